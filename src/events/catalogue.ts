@@ -1,0 +1,132 @@
+/**
+ * Every event there is: one row an event, with id, severity, text and fields.
+ *
+ * Events are facts in the past tense. The row serves validation, the record, the stream's description and
+ * what a person reads; {field} in a text is filled from the event's fields. Severities: `trace` draws
+ * curves, `info` is ordinary, `notice` is a person's doing or a change of state, `warning` wants
+ * attention, `alarm` is gas or fire.
+ */
+import { z } from 'zod';
+
+export type Severity = 'trace' | 'info' | 'notice' | 'warning' | 'alarm';
+
+const id = z.string();
+const on = z.boolean();
+const because = z.array(z.string());
+const percentLfl = z.number().nonnegative();
+
+/** Who states the fact: the simulated world, or the supervisor. */
+export type Source = 'bench' | 'supervisor';
+
+export const CATALOGUE = {
+  'bench.started': row('bench', 'notice', 'The bench started with rig {rig}', { rig: z.string() }),
+  'bench.stopped': row('bench', 'notice', 'The bench stopped', {}),
+  'clock.changed': row('bench', 'notice', 'Speed is {speed}, paused: {paused}', {
+    speed: z.number(),
+    paused: on,
+  }),
+  'gas.changed': row('bench', 'trace', 'True gas at {at} is {percentLfl} %LFL', { at: id, percentLfl }),
+  'release.started': row('bench', 'notice', 'A release of {gPerS} g/s began at {at}', {
+    at: id,
+    gPerS: z.number(),
+  }),
+  'release.ended': row('bench', 'notice', 'The release at {at} ended', { at: id }),
+  'testGas.started': row('bench', 'notice', 'Test gas of {percentLfl} %LFL is held at {at}', {
+    at: id,
+    percentLfl,
+  }),
+  'testGas.ended': row('bench', 'notice', 'The test gas at {at} was taken away', { at: id }),
+  'fault.injected': row('bench', 'notice', 'Fault {kind} was put into {in}', {
+    in: id,
+    kind: z.string(),
+    parameters: z.record(z.string(), z.unknown()),
+  }),
+  'fault.mended': row('bench', 'notice', 'Fault {kind} was taken out of {in}', { in: id, kind: z.string() }),
+  'power.cut': row('bench', 'notice', 'Power was cut to {to}', { to: id }),
+  'power.restored': row('bench', 'notice', 'Power came back to {to}', { to: id }),
+  'call.changed': row('bench', 'notice', 'The call for {call} is {on}', { call: id, on }),
+  'serviceReset.pressed': row('bench', 'notice', 'A person pressed service reset', {}),
+  'fire.changed': row('bench', 'alarm', 'The fire signal is {on}', { on }),
+  'output.changed': row('bench', 'info', 'The terminal {output} is {on}', { output: id, on }),
+  'airflow.changed': row('bench', 'info', 'Airflow proven: {proven}', { proven: on }),
+  'watchdog.expired': row('bench', 'warning', 'The field I/O had no complete write for {afterMs} ms: {effect}', {
+    afterMs: z.number(),
+    effect: z.string(),
+  }),
+  'wire.opened': row('bench', 'info', 'Line {line} listens on {address}', { line: id, address: z.string() }),
+
+  'supervisor.started': row('supervisor', 'notice', 'The supervisor started in {state}: {reason}', {
+    state: z.string(),
+    reason: z.string(),
+  }),
+  'supervisor.stopped': row('supervisor', 'notice', 'The supervisor stopped in {state}', {
+    state: z.string(),
+    unmitigated: on,
+  }),
+  'line.connected': row('supervisor', 'info', 'Line {line} is connected to {address}', {
+    line: id,
+    address: z.string(),
+  }),
+  'line.lost': row('supervisor', 'warning', 'Line {line} at {address} was lost: {reason}', {
+    line: id,
+    address: z.string(),
+    reason: z.string(),
+  }),
+  'reading.changed': row('supervisor', 'trace', '{sensor} reports {state}, {percentLfl} %LFL', {
+    sensor: id,
+    state: z.string(),
+    percentLfl: percentLfl.nullable(),
+  }),
+  'hazard.raised': row('supervisor', 'warning', '{hazard}: {text}', {
+    hazard: z.string(),
+    subject: id,
+    text: z.string(),
+  }),
+  'hazard.cleared': row('supervisor', 'info', '{hazard} at {subject} is over', { hazard: z.string(), subject: id }),
+  'mitigation.changed': row('supervisor', 'notice', 'Mitigation went from {from} to {to}: {reason}', {
+    from: z.string(),
+    to: z.string(),
+    reason: z.string(),
+  }),
+  'trip.counted': row('supervisor', 'warning', 'Gas trip {count} within {withinMs} ms', {
+    count: z.number(),
+    withinMs: z.number(),
+  }),
+  'command.changed': row('supervisor', 'info', 'The supervisor turned {output} {on}', { output: id, on, because }),
+} as const satisfies Record<string, Row>;
+
+export type EventId = keyof typeof CATALOGUE;
+export type EventFields<Id extends EventId> = z.infer<(typeof CATALOGUE)[Id]['fields']>;
+
+/** A fact as a core states it, before the record gives it a sequence; atMs is bench time. */
+export type Fact = {
+  readonly [Id in EventId]: { readonly id: Id; readonly atMs: number; readonly fields: EventFields<Id> };
+}[EventId];
+
+interface Row<Fields extends z.ZodObject = z.ZodObject> {
+  readonly source: Source;
+  readonly severity: Severity;
+  readonly text: string;
+  readonly fields: Fields;
+}
+
+function row<Shape extends z.ZodRawShape>(
+  source: Source,
+  severity: Severity,
+  text: string,
+  shape: Shape,
+): Row<z.ZodObject<Shape>> {
+  return { source, severity, text, fields: z.object(shape) };
+}
+
+/** The row's text with its fields filled in; true and false read "on" and "off". */
+export function textOf(fact: Fact): string {
+  const fields = fact.fields as Readonly<Record<string, unknown>>;
+  return CATALOGUE[fact.id].text.replace(/\{(\w+)\}/gu, (_, name: string) => wordFor(fields[name]));
+}
+
+function wordFor(value: unknown): string {
+  if (typeof value === 'boolean') return value ? 'on' : 'off';
+  if (typeof value === 'number') return String(Math.round(value * 10) / 10);
+  return value === null || value === undefined ? 'none' : String(value as string);
+}

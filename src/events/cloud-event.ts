@@ -1,0 +1,46 @@
+/**
+ * Facts in their outside form: CloudEvents 1.0 with the `sequence` extension.
+ * Source: CloudEvents 1.0.2 sections "Required Attributes" and "sequence" extension.
+ */
+import { CATALOGUE, type EventId, type Fact, type Severity, textOf } from './catalogue.ts';
+
+const TYPE_PREFIX = 'leakbench.';
+
+export interface CloudEvent {
+  readonly specversion: '1.0';
+  readonly id: string;
+  /** Which part of which bench stated it: `/rigs/NAME/bench` or `/rigs/NAME/supervisor`. */
+  readonly source: string;
+  readonly type: string;
+  /** RFC 3339, wall clock when it was stored. */
+  readonly time: string;
+  /** Place in the record, counted from 1 without a gap. */
+  readonly sequence: number;
+  readonly datacontenttype: 'application/json';
+  readonly data: {
+    readonly atMs: number;
+    readonly severity: Severity;
+    readonly text: string;
+    readonly fields: Readonly<Record<string, unknown>>;
+  };
+}
+
+export function toCloudEvent(fact: Fact, sequence: number, wallClockMs: number, rigName: string): CloudEvent {
+  const row = CATALOGUE[fact.id];
+  return {
+    specversion: '1.0',
+    id: String(sequence),
+    source: `/rigs/${encodeURIComponent(rigName)}/${row.source}`,
+    type: TYPE_PREFIX + fact.id,
+    time: new Date(wallClockMs).toISOString(),
+    sequence,
+    datacontenttype: 'application/json',
+    data: { atMs: fact.atMs, severity: row.severity, text: textOf(fact), fields: fact.fields },
+  };
+}
+
+/** The catalogue's id of a stored event, or undefined for one that this version does not know. */
+export function eventIdOf(event: CloudEvent): EventId | undefined {
+  const id = event.type.slice(TYPE_PREFIX.length);
+  return id in CATALOGUE ? (id as EventId) : undefined;
+}

@@ -1,0 +1,26 @@
+/** Quantities as we show them: short, with unit, the same on the page, in events and in reports. */
+
+const MS_PER_S = 1000;
+const MS_PER_MIN = 60 * MS_PER_S;
+const MS_PER_H = 60 * MS_PER_MIN;
+
+/** 300000 → "5 min", 330000 → "5 min 30 s", 500 → "500 ms", 5400000 → "1 h 30 min". */
+export function formatDuration(durationMs: number): string {
+  const sign = durationMs < 0 ? '-' : '';
+  const whole = Math.abs(Math.round(durationMs));
+  if (whole < MS_PER_S) return `${sign}${whole} ms`;
+  const hours = Math.floor(whole / MS_PER_H);
+  const minutes = Math.floor((whole % MS_PER_H) / MS_PER_MIN);
+  const seconds = Math.round((whole % MS_PER_MIN) / 100) / 10;
+  const parts = [
+    hours > 0 ? `${hours} h` : '',
+    minutes > 0 ? `${minutes} min` : '',
+    seconds > 0 && hours === 0 ? `${seconds} s` : '',
+  ];
+  return sign + parts.filter((part) => part !== '').join(' ');
+}
+
+/** 20.04 → "20 %LFL", 3.14 → "3.1 %LFL", null → "no reading". */
+export function formatGas(percentLfl: number | null): string {
+  return percentLfl === null ? 'no reading' : `${Math.round(percentLfl * 10) / 10} %LFL`;
+}

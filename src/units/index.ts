@@ -1,0 +1,3 @@
+export * from './brands.ts';
+export * from './format.ts';
+export * from './quantity.ts';

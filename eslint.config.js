@@ -13,7 +13,10 @@ export default tseslint.config(
     rules: {
       // Numbers read well in sentences; everything else still needs a string.
       '@typescript-eslint/restrict-template-expressions': ['error', { allowNumber: true }],
-      '@typescript-eslint/switch-exhaustiveness-check': ['error', { considerDefaultExhaustiveForUnions: true }],
+      '@typescript-eslint/switch-exhaustiveness-check': [
+        'error',
+        { considerDefaultExhaustiveForUnions: true },
+      ],
       '@typescript-eslint/consistent-type-definitions': 'off',
       '@typescript-eslint/no-non-null-assertion': 'error',
       'max-lines-per-function': ['error', { max: 70 }],
@@ -24,5 +27,8 @@ export default tseslint.config(
     files: ['tests/**/*.ts'],
     rules: { 'max-lines-per-function': 'off' },
   },
-  { files: ['**/*.js', '**/*.cjs'], languageOptions: { globals: { process: 'readonly', module: 'writable' } } },
+  {
+    files: ['**/*.js', '**/*.cjs'],
+    languageOptions: { globals: { process: 'readonly', module: 'writable' } },
+  },
 );

@@ -113,7 +113,10 @@ export interface BenchPort {
   snapshot(): Snapshot;
   /** Applies a drill step without `at`; a refusal is our own sentence for the caller. */
   applyStep(step: unknown): StepResult;
-  setClock(change: { readonly speed?: number | undefined; readonly paused?: boolean | undefined }): StepResult;
+  setClock(change: {
+    readonly speed?: number | undefined;
+    readonly paused?: boolean | undefined;
+  }): StepResult;
   /** Why the bench is not ready to serve, or null when it is. */
   notReady(): string | null;
 }

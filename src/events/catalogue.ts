@@ -49,10 +49,15 @@ export const CATALOGUE = {
   'fire.changed': row('bench', 'alarm', 'The fire signal is {on}', { on }),
   'output.changed': row('bench', 'info', 'The terminal {output} is {on}', { output: id, on }),
   'airflow.changed': row('bench', 'info', 'Airflow proven: {proven}', { proven: on }),
-  'watchdog.expired': row('bench', 'warning', 'The field I/O had no complete write for {afterMs} ms: {effect}', {
-    afterMs: z.number(),
-    effect: z.string(),
-  }),
+  'watchdog.expired': row(
+    'bench',
+    'warning',
+    'The field I/O had no complete write for {afterMs} ms: {effect}',
+    {
+      afterMs: z.number(),
+      effect: z.string(),
+    },
+  ),
   'wire.opened': row('bench', 'info', 'Line {line} listens on {address}', { line: id, address: z.string() }),
 
   'supervisor.started': row('supervisor', 'notice', 'The supervisor started in {state}: {reason}', {
@@ -82,7 +87,10 @@ export const CATALOGUE = {
     subject: id,
     text: z.string(),
   }),
-  'hazard.cleared': row('supervisor', 'info', '{hazard} at {subject} is over', { hazard: z.string(), subject: id }),
+  'hazard.cleared': row('supervisor', 'info', '{hazard} at {subject} is over', {
+    hazard: z.string(),
+    subject: id,
+  }),
   'mitigation.changed': row('supervisor', 'notice', 'Mitigation went from {from} to {to}: {reason}', {
     from: z.string(),
     to: z.string(),
@@ -92,7 +100,11 @@ export const CATALOGUE = {
     count: z.number(),
     withinMs: z.number(),
   }),
-  'command.changed': row('supervisor', 'info', 'The supervisor turned {output} {on}', { output: id, on, because }),
+  'command.changed': row('supervisor', 'info', 'The supervisor turned {output} {on}', {
+    output: id,
+    on,
+    because,
+  }),
 } as const satisfies Record<string, Row>;
 
 export type EventId = keyof typeof CATALOGUE;
@@ -128,5 +140,5 @@ export function textOf(fact: Fact): string {
 function wordFor(value: unknown): string {
   if (typeof value === 'boolean') return value ? 'on' : 'off';
   if (typeof value === 'number') return String(Math.round(value * 10) / 10);
-  return value === null || value === undefined ? 'none' : String(value as string);
+  return typeof value === 'string' ? value : 'none';
 }

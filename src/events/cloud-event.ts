@@ -8,11 +8,12 @@ const TYPE_PREFIX = 'leakbench.';
 
 export interface CloudEvent {
   readonly specversion: '1.0';
+  /** Unique together with `source`, in every record: `RECORD-SEQUENCE`. */
   readonly id: string;
   /** Which part of which bench stated it: `/rigs/NAME/bench` or `/rigs/NAME/supervisor`. */
   readonly source: string;
   readonly type: string;
-  /** RFC 3339, wall clock when it was stored. */
+  /** RFC 3339, wall clock when it was handed to the record. */
   readonly time: string;
   /** Place in the record, counted from 1 without a gap. */
   readonly sequence: number;
@@ -25,13 +26,23 @@ export interface CloudEvent {
   };
 }
 
-export function toCloudEvent(fact: Fact, sequence: number, wallClockMs: number, rigName: string): CloudEvent {
+/**
+ * `recordId` tells one record from another, since each counts from 1 and producers must make source and id
+ * unique together (CloudEvents 1.0.2, `id`); without it the id is unique in one record alone.
+ */
+export function toCloudEvent(
+  fact: Fact,
+  sequence: number,
+  wallClockMs: number,
+  rigName: string,
+  recordId?: string,
+): CloudEvent {
   const row = CATALOGUE[fact.id];
   return {
     specversion: '1.0',
-    id: String(sequence),
+    id: recordId === undefined ? String(sequence) : `${recordId}-${sequence}`,
     source: `/rigs/${encodeURIComponent(rigName)}/${row.source}`,
-    type: TYPE_PREFIX + fact.id,
+    type: typeOf(fact.id),
     time: new Date(wallClockMs).toISOString(),
     sequence,
     datacontenttype: 'application/json',
@@ -39,8 +50,14 @@ export function toCloudEvent(fact: Fact, sequence: number, wallClockMs: number, 
   };
 }
 
+/** The CloudEvents `type` of a catalogue id. */
+export function typeOf(id: EventId): string {
+  return TYPE_PREFIX + id;
+}
+
 /** The catalogue's id of a stored event, or undefined for one that this version does not know. */
 export function eventIdOf(event: CloudEvent): EventId | undefined {
+  if (!event.type.startsWith(TYPE_PREFIX)) return undefined;
   const id = event.type.slice(TYPE_PREFIX.length);
-  return id in CATALOGUE ? (id as EventId) : undefined;
+  return Object.hasOwn(CATALOGUE, id) ? (id as EventId) : undefined;
 }

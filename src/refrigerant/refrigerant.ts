@@ -82,7 +82,11 @@ export function percentLflOf(concentration: number, refrigerant: Refrigerant): P
   return percentLfl((100 * concentration) / refrigerant.lflKgPerM3);
 }
 
-/** %LFL → percent of volume. */
+/**
+ * %LFL → percent of volume. Pure vapour is a little denser than the ideal gas that this conversion takes it
+ * for, so that it would come out above the whole: it is 100.
+ */
 export function percentVolOf(gas: PercentLfl, refrigerant: Refrigerant): number {
-  return (gas * refrigerant.lflKgPerM3 * MOLAR_VOLUME_L_PER_MOL) / refrigerant.molarMassGPerMol;
+  const ideal = (gas * refrigerant.lflKgPerM3 * MOLAR_VOLUME_L_PER_MOL) / refrigerant.molarMassGPerMol;
+  return Math.min(100, ideal);
 }

@@ -6,12 +6,14 @@ const MS_PER_H = 60 * MS_PER_MIN;
 
 /** 300000 → "5 min", 330000 → "5 min 30 s", 500 → "500 ms", 5400000 → "1 h 30 min". */
 export function formatDuration(durationMs: number): string {
-  const sign = durationMs < 0 ? '-' : '';
-  const whole = Math.abs(Math.round(durationMs));
-  if (whole < MS_PER_S) return `${sign}${whole} ms`;
+  const exact = Math.abs(Math.round(durationMs));
+  const sign = durationMs < 0 && exact > 0 ? '-' : '';
+  if (exact < MS_PER_S) return `${sign}${exact} ms`;
+  // Rounded to what is shown before it is split: 59.96 s is 1 min, never "60 s".
+  const whole = Math.round(exact / 100) * 100;
   const hours = Math.floor(whole / MS_PER_H);
   const minutes = Math.floor((whole % MS_PER_H) / MS_PER_MIN);
-  const seconds = Math.round((whole % MS_PER_MIN) / 100) / 10;
+  const seconds = (whole % MS_PER_MIN) / MS_PER_S;
   const parts = [
     hours > 0 ? `${hours} h` : '',
     minutes > 0 ? `${minutes} min` : '',
@@ -23,4 +25,11 @@ export function formatDuration(durationMs: number): string {
 /** 20.04 → "20 %LFL", 3.14 → "3.1 %LFL", null → "no reading". */
 export function formatGas(percentLfl: number | null): string {
   return percentLfl === null ? 'no reading' : `${Math.round(percentLfl * 10) / 10} %LFL`;
+}
+
+/** Bench time as a clock: 192000 → "0:03:12". */
+export function formatClock(atMs: number): string {
+  const seconds = Math.max(0, Math.floor(atMs / MS_PER_S));
+  const two = (value: number): string => String(value).padStart(2, '0');
+  return `${Math.floor(seconds / 3600)}:${two(Math.floor(seconds / 60) % 60)}:${two(seconds % 60)}`;
 }

@@ -7,19 +7,30 @@
  */
 import Qty from 'js-quantities';
 
-/** Spelling → js-quantities expression; the first spelling of a row is the one we print. */
+/**
+ * Spelling → js-quantities expression; the first spelling of a row is the one we print. Two are spelled out,
+ * because its own ounce is rounded to nine digits (16 oz make a pound) and its year is not the Julian one.
+ */
 const SPELLINGS = {
-  mass: { kg: 'kg', g: 'g', lb: 'lb', oz: 'oz' },
-  massRate: { 'g/s': 'g/s', 'kg/s': 'kg/s', 'kg/h': 'kg/h', 'kg/min': 'kg/min', 'lb/min': 'lb/min', 'lb/h': 'lb/h' },
+  mass: { kg: 'kg', g: 'g', lb: 'lb', oz: '0.0625 lb' },
+  massRate: {
+    'g/s': 'g/s',
+    'kg/s': 'kg/s',
+    'kg/h': 'kg/h',
+    'kg/min': 'kg/min',
+    'lb/min': 'lb/min',
+    'lb/h': 'lb/h',
+  },
   length: { m: 'm', cm: 'cm', mm: 'mm', ft: 'ft', in: 'in' },
   area: { m2: 'm2', ft2: 'ft2' },
   volume: { m3: 'm3', ft3: 'ft3', l: 'l' },
   airflow: { 'm3/h': 'm3/h', 'm3/s': 'm3/s', 'm3/min': 'm3/min', 'l/s': 'l/s', cfm: 'ft3/min' },
   frequency: { '/h': '1/h', '/min': '1/min', '/s': '1/s' },
-  time: { s: 's', ms: 'ms', min: 'min', h: 'h', days: 'day', years: 'year' },
+  molarMass: { 'g/mol': 'g/mol', 'kg/kmol': 'kg/kmol' },
+  time: { s: 's', ms: 'ms', min: 'min', h: 'h', days: 'day', years: '365.25 day' },
 } as const;
 
-/** What one unit of each dimension is inside: kg, kg/s, m, m2, m3, m3/s, 1/s; time alone is in ms. */
+/** What one unit of each dimension is inside: kg, kg/s, m, m2, m3, m3/s, 1/s, kg/mol; time alone is in ms. */
 export type Dimension = keyof typeof SPELLINGS;
 
 /** A gas amount as written; percentLfl and kg/m3 follow once the refrigerant is known. */
@@ -36,6 +47,8 @@ export interface NotAQuantity {
 }
 
 const WRITTEN = /^([+-]?\d+(?:\.\d+)?(?:[eE][+-]?\d+)?)\s*(.*)$/u;
+/** What is left behind the digits of "4,2 kg", "36,000 ppm" or "36 000 ppm". */
+const BROKEN_NUMBER = /^[\d.,]/u;
 const MS_PER_S = 1000;
 
 /** Factor from each spelling to the dimension's own unit, worked out once. */
@@ -48,14 +61,14 @@ function factorsOf(dimension: Dimension): ReadonlyMap<string, number> {
   return new Map(
     Object.entries(SPELLINGS[dimension]).map(([spelling, expression]) => [
       spelling,
-      Qty(1, expression).toBase().scalar * inMs,
+      Qty(expression).toBase().scalar * inMs,
     ]),
   );
 }
 
 /** Units that a dimension takes, as we print them in errors. */
-export function unitsOf(dimension: Dimension | 'gas'): readonly string[] {
-  return dimension === 'gas' ? GAS_UNITS : Object.keys(SPELLINGS[dimension]);
+export function unitsOf(dimension: Dimension | 'gas'): readonly [string, ...string[]] {
+  return dimension === 'gas' ? GAS_UNITS : (Object.keys(SPELLINGS[dimension]) as [string, ...string[]]);
 }
 
 /** Reads "4.2 kg" as a number in the dimension's own unit (see Dimension), or says why it cannot. */
@@ -63,29 +76,37 @@ export function parseQuantity(text: unknown, dimension: Dimension): number | Not
   const written = split(text, dimension);
   if ('problem' in written) return written;
   const factor = FACTORS.get(dimension)?.get(written.unit);
-  return factor === undefined ? unknownUnit(written.unit, dimension) : written.value * factor;
+  if (factor === undefined) return unknownUnit(written.unit, dimension);
+  const value = written.value * factor;
+  return Number.isFinite(value) ? value : { problem: `${String(text)} is out of all range` };
 }
 
 /** Reads "20 %LFL", "36000 ppm", "2.5 %vol"; a concentration is never negative. */
 export function parseGasAmount(text: unknown): GasAmount | NotAQuantity {
   const written = split(text, 'gas');
   if ('problem' in written) return written;
-  const unit = GAS_UNITS.find((known) => known.toLowerCase() === written.unit.replace(/\s/gu, '').toLowerCase());
+  const unit = GAS_UNITS.find(
+    (known) => known.toLowerCase() === written.unit.replace(/\s/gu, '').toLowerCase(),
+  );
   if (unit === undefined) return unknownUnit(written.unit, 'gas');
-  if (written.value < 0) return { problem: `a concentration cannot be negative (${String(text)})` };
+  if (written.value < 0) return { problem: 'takes zero or more; a concentration cannot be negative' };
+  if (!Number.isFinite(written.value)) return { problem: `${String(text)} is out of all range` };
   return { value: written.value, unit };
 }
 
 function split(text: unknown, dimension: Dimension | 'gas'): { value: number; unit: string } | NotAQuantity {
   if (typeof text === 'number') {
-    return { problem: `${text} needs its unit: ${example(text, dimension)}` };
+    return { problem: `${text} needs its unit: write ${example(text, dimension)}` };
   }
   const match = typeof text === 'string' ? WRITTEN.exec(text.trim()) : null;
   if (match?.[1] === undefined || match[2] === undefined) {
-    return { problem: `expected a number and a unit, such as ${example(1, dimension)}` };
+    return { problem: `takes a number and a unit, such as ${example(1, dimension)}` };
   }
   const value = Number(match[1]);
-  if (match[2] === '') return { problem: `${match[1]} needs its unit: ${example(value, dimension)}` };
+  if (match[2] === '') return { problem: `${match[1]} needs its unit: write ${example(value, dimension)}` };
+  if (BROKEN_NUMBER.test(match[2])) {
+    return { problem: `"${match.input}": write the number in one piece, with a point before its decimals` };
+  }
   return { value, unit: match[2] };
 }
 
@@ -94,6 +115,6 @@ function unknownUnit(unit: string, dimension: Dimension | 'gas'): NotAQuantity {
 }
 
 function example(value: number, dimension: Dimension | 'gas'): string {
-  const [first, ...others] = unitsOf(dimension);
-  return `"${value} ${first ?? ''}" (units it takes: ${[first, ...others].join(', ')})`;
+  const units = unitsOf(dimension);
+  return `"${value} ${units[0]}" (units it takes: ${units.join(', ')})`;
 }

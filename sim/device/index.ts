@@ -1,0 +1,4 @@
+export * from './contact.ts';
+export * from './device.ts';
+export * from './lamp.ts';
+export * from './registers.ts';

@@ -1,0 +1,90 @@
+/** A step as people write it, before its names are checked against a rig. */
+import { z } from 'zod';
+import { gasAmount, quantity, switchSchema } from '../../src/files/index.ts';
+import { PLACES } from '../../src/rig/index.ts';
+import { GAS_UNITS } from '../../src/units/index.ts';
+
+const time = quantity('time');
+const id = (what: string) => z.string({ error: `takes the name of ${what}` });
+const word = (on: boolean, error: string) => switchSchema.refine((written) => written === on, { error });
+
+const off = word(false, 'takes off').transform(() => null);
+const place = z.enum(PLACES);
+
+const byRate = z.strictObject({ at: place, rate: quantity('massRate'), lasts: time.optional() });
+const byCharge = z.strictObject({
+  at: place,
+  kg: z.union([z.number().positive(), quantity('mass')], { error: 'takes a mass, such as 4.2 kg' }),
+  emptiesIn: time,
+});
+
+const CALLS = 'takes cooling, heating or fan, each on or off';
+const CUT = 'takes a time, such as 10 s, or stays';
+const POWER = 'takes cut: 10 s, cut: stays, or restored: true, one of them';
+
+const faultHead = {
+  in: id('what has it'),
+  kind: z.string({ error: 'takes a kind of fault, such as silent' }),
+};
+
+/** What every fault takes, beside the parameters of its kind. */
+export const FAULT_FIELDS = {
+  ...faultHead,
+  lasts: time.optional(),
+  probability: z
+    .number({ error: 'takes a number from 0 to 1' })
+    .min(0, { error: 'takes a number from 0 to 1' })
+    .max(1, { error: 'takes a number from 0 to 1' })
+    .optional(),
+};
+
+const PARTS = {
+  release: z
+    .union([off, byRate, byCharge], { error: 'takes off, { at, rate, lasts } or { at, kg, emptiesIn }' })
+    .optional(),
+  testGas: z
+    .strictObject({
+      at: id('a sensor'),
+      level: z.union([off, gasAmount], {
+        error: `takes an amount with its unit, such as 40 %LFL (${GAS_UNITS.join(', ')}), or off`,
+      }),
+      lasts: time.optional(),
+    })
+    .optional(),
+  // Loose, because its kind says what else it takes.
+  fault: z.looseObject(faultHead).optional(),
+  mend: z.strictObject({ in: id('what is to be mended'), kind: z.string().optional() }).optional(),
+  call: z
+    .strictObject({
+      cooling: switchSchema.optional(),
+      heating: switchSchema.optional(),
+      fan: switchSchema.optional(),
+    })
+    .refine((call) => Object.keys(call).length > 0, { error: CALLS })
+    .optional(),
+  power: z
+    .strictObject({
+      to: id('controller, rig or a sensor'),
+      cut: z.union([z.literal('stays'), time], { error: CUT }).optional(),
+      restored: word(true, 'takes true; to cut it write cut: 10 s or cut: stays').optional(),
+    })
+    .refine(({ cut, restored }) => (cut === undefined) !== (restored === undefined), { error: POWER })
+    .optional(),
+  serviceReset: z.strictObject({}, { error: 'takes {}' }).optional(),
+  fire: switchSchema.optional(),
+};
+
+/** Without `at`: one of these keys. */
+export const stepSchema = z
+  .strictObject(PARTS)
+  .refine((step) => Object.values(step).filter((part) => part !== undefined).length === 1, {
+    error: `a step takes exactly one of ${Object.keys(PARTS).join(', ')}`,
+  });
+
+type StepFile = z.infer<typeof stepSchema>;
+export type ReleaseFile = NonNullable<StepFile['release']>;
+export type TestGasFile = NonNullable<StepFile['testGas']>;
+export type FaultFile = NonNullable<StepFile['fault']>;
+export type MendFile = NonNullable<StepFile['mend']>;
+export type CallFile = NonNullable<StepFile['call']>;
+export type PowerFile = NonNullable<StepFile['power']>;

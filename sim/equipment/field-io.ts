@@ -1,0 +1,159 @@
+/**
+ * The field I/O: the controller's commands as coils, what it can see as discrete inputs, and a watchdog that
+ * drops compressors and heat and lets fan and dampers go on once commands stop coming.
+ */
+import { type DataModel, readableTable, writableTable } from '../../src/modbus/index.ts';
+import {
+  COILS,
+  COMPRESSOR_COIL_FIRST,
+  CONTACT_INPUT_FIRST,
+  CONTACT_INPUT_LAST,
+  INPUTS,
+  IO_REGISTERS,
+  RUNNING_INPUT_FIRST,
+} from '../../src/rig/index.ts';
+import type { Ms } from '../../src/units/index.ts';
+
+const MS_PER_S = 1000;
+const REGISTER_MAX = 0xffff;
+
+export interface FieldIo {
+  readonly circuits: number;
+  readonly watchdogMs: Ms;
+  /** Command coils from 0, and those of the compressors. */
+  readonly coils: Uint8Array;
+  readonly compressorCoils: Uint8Array;
+  /** Command coils not written since the last complete write, by address. */
+  readonly awaited: Set<number>;
+  lastCompleteMs: Ms;
+}
+
+/** What stands at the module's output terminals. */
+export interface Terminals {
+  readonly fan: boolean;
+  readonly damper: boolean;
+  readonly heat: boolean;
+  readonly trouble: boolean;
+  readonly alarm: boolean;
+  readonly compressors: readonly boolean[];
+}
+
+/** What is wired to the module's inputs. */
+export interface Wired {
+  readonly cooling: boolean;
+  readonly heating: boolean;
+  readonly fanCall: boolean;
+  readonly airflow: boolean;
+  readonly serviceReset: boolean;
+  readonly fire: boolean;
+  readonly airflowM3PerH: number;
+  /** As each contact stands, by input number. */
+  readonly contactClosed: ReadonlyMap<number, boolean>;
+  readonly compressorRunning: readonly boolean[];
+}
+
+export function newFieldIo(circuits: number, watchdogMs: Ms, now: Ms): FieldIo {
+  const io: FieldIo = {
+    circuits,
+    watchdogMs,
+    coils: new Uint8Array(Object.keys(COILS).length),
+    compressorCoils: new Uint8Array(circuits),
+    awaited: new Set(),
+    lastCompleteMs: now,
+  };
+  awaitAll(io);
+  return io;
+}
+
+/** Supply comes on: every coil off, the watchdog counts from here. */
+export function resetFieldIo(io: FieldIo, now: Ms): void {
+  io.coils.fill(0);
+  io.compressorCoils.fill(0);
+  io.lastCompleteMs = now;
+  awaitAll(io);
+}
+
+function awaitAll(io: FieldIo): void {
+  for (let coil = 0; coil < io.coils.length; coil += 1) io.awaited.add(coil);
+  for (let circuit = 0; circuit < io.circuits; circuit += 1) io.awaited.add(COMPRESSOR_COIL_FIRST + circuit);
+}
+
+export function isWatchdogExpired(io: FieldIo, now: Ms): boolean {
+  return now - io.lastCompleteMs >= io.watchdogMs;
+}
+
+export function watchdogDueMs(io: FieldIo): Ms {
+  return (io.lastCompleteMs + io.watchdogMs) as Ms;
+}
+
+export function terminalsOf(io: FieldIo, now: Ms): Terminals {
+  const expired = isWatchdogExpired(io, now);
+  const commanded = (coil: number): boolean => io.coils[coil] === 1;
+  return {
+    fan: expired || commanded(COILS.fan),
+    damper: expired || commanded(COILS.damper),
+    heat: !expired && commanded(COILS.heat),
+    trouble: commanded(COILS.trouble),
+    alarm: commanded(COILS.alarm),
+    compressors: Array.from(io.compressorCoils, (coil) => !expired && coil === 1),
+  };
+}
+
+export interface FieldIoRegisters {
+  readonly model: DataModel;
+  /** Brings the inputs up to what is wired; `now` also dates writes that follow. */
+  refresh(wired: Wired, now: Ms): void;
+}
+
+/** The module behind its registers. */
+export function registersOfFieldIo(io: FieldIo): FieldIoRegisters {
+  const signals = new Uint8Array(Object.keys(INPUTS).length);
+  const contacts = new Uint8Array(CONTACT_INPUT_LAST - CONTACT_INPUT_FIRST + 1);
+  const running = new Uint8Array(io.circuits);
+  const registers = new Uint16Array(Object.keys(IO_REGISTERS).length);
+  let nowMs = io.lastCompleteMs;
+  const coils = writableTable(
+    [
+      { first: 0, values: io.coils },
+      { first: COMPRESSOR_COIL_FIRST, values: io.compressorCoils },
+    ],
+    {
+      refuses: () => undefined,
+      written(address) {
+        io.awaited.delete(address);
+        if (io.awaited.size > 0) return;
+        io.lastCompleteMs = nowMs;
+        awaitAll(io);
+      },
+    },
+  );
+  return {
+    model: {
+      coils,
+      discreteInputs: readableTable([
+        { first: 0, values: signals },
+        { first: CONTACT_INPUT_FIRST, values: contacts },
+        { first: RUNNING_INPUT_FIRST, values: running },
+      ]),
+      inputRegisters: readableTable([{ first: 0, values: registers }]),
+    },
+    refresh(wired, now) {
+      nowMs = now;
+      signals[INPUTS.cooling] = Number(wired.cooling);
+      signals[INPUTS.heating] = Number(wired.heating);
+      signals[INPUTS.fanCall] = Number(wired.fanCall);
+      signals[INPUTS.airflow] = Number(wired.airflow);
+      signals[INPUTS.serviceReset] = Number(wired.serviceReset);
+      signals[INPUTS.fire] = Number(wired.fire);
+      contacts.fill(0);
+      for (const [input, closed] of wired.contactClosed)
+        contacts[input - CONTACT_INPUT_FIRST] = Number(closed);
+      wired.compressorRunning.forEach((on, circuit) => {
+        running[circuit] = Number(on);
+      });
+      registers[IO_REGISTERS.airflowM3PerH] = Math.min(REGISTER_MAX, Math.round(wired.airflowM3PerH));
+      const sinceS = Math.floor((now - io.lastCompleteMs) / MS_PER_S);
+      registers[IO_REGISTERS.sinceCompleteWriteS] = Math.min(REGISTER_MAX, sinceS);
+    },
+  };
+}

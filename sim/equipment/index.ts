@@ -1,0 +1,2 @@
+export * from './field-io.ts';
+export * from './plant.ts';

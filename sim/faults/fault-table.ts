@@ -1,0 +1,117 @@
+/**
+ * Every fault the bench can play: kind, targets, parameters, meaning. One row serves the drill file, the
+ * API, the page and the documents; the device or equipment it belongs to reads the kind from here.
+ *
+ * Any fault also takes `lasts` and `probability` (0 to 1, from the bench's seed): `drawn` says whether the
+ * chance is drawn once, when the fault is put in, or anew at each request.
+ */
+import { z } from 'zod';
+import { gasAmount, quantity, switchSchema } from '../../src/files/index.ts';
+import { PLACES } from '../../src/rig/index.ts';
+
+export type FaultTarget = 'sensor' | 'contact' | 'fan' | 'airflow' | 'compressor' | 'output' | 'fieldIo';
+
+interface Row<Shape extends z.ZodRawShape = z.ZodRawShape> {
+  readonly targets: readonly FaultTarget[];
+  readonly drawn: 'once' | 'each request';
+  readonly meaning: string;
+  readonly parameters: z.ZodObject<Shape>;
+}
+
+/** "-5 %LFL" or "5 %LFL": how far a reading is off. */
+const gasDifference = z.unknown().transform((written, context) => {
+  const text = typeof written === 'string' ? written.trim() : written;
+  const negative = typeof text === 'string' && text.startsWith('-');
+  const amount = gasAmount.safeParse(negative ? text.slice(1).trim() : text);
+  if (amount.success) return { ...amount.data, value: negative ? -amount.data.value : amount.data.value };
+  context.addIssue({ code: 'custom', message: amount.error.issues[0]?.message ?? '' });
+  return z.NEVER;
+});
+
+const FACTOR = 'takes a bare number above zero, such as 0.5';
+const factor = z.number({ error: FACTOR }).positive({ error: FACTOR });
+
+/** What the fault code register holds; 0 is none. */
+const CODE = 'takes a whole number, 1 to 65535';
+
+export const FAULTS = {
+  silent: row(['sensor'], 'each request', 'does not answer', {}),
+  'self-failed': row(['sensor'], 'once', 'reports that it has failed, with a fault code', {
+    code: z.int({ error: CODE }).min(1, { error: CODE }).max(65535, { error: CODE }).default(1),
+  }),
+  stuck: row(['sensor'], 'once', 'its number stays where it is, its state goes on', {}),
+  'stuck-state': row(['sensor'], 'once', 'its state word and bits stay as they are, its number goes on', {}),
+  'stuck-warm-up': row(['sensor'], 'once', 'never ends its warming up', {}),
+  reboots: row(['sensor'], 'once', 'restarts again and again', { every: quantity('time').default(30_000) }),
+  blind: row(['sensor'], 'once', 'passes its self-test and sees nothing', {}),
+  offset: row(['sensor'], 'once', 'reads so much too high or too low', { by: gasDifference }),
+  gain: row(['sensor'], 'once', 'reads so many times the gas', { factor }),
+  slow: row(['sensor'], 'once', 'responds with this t90', { t90: quantity('time') }),
+  noisy: row(['sensor'], 'each request', 'its reading scatters with this standard deviation', {
+    by: gasAmount,
+  }),
+  saturated: row(['sensor'], 'once', 'its reading stands at the top of its range', {
+    at: gasAmount.default({ value: 100, unit: '%LFL' }),
+  }),
+  'frozen-counter': row(['sensor'], 'once', 'its measurement counter stands still', {}),
+  'worn-out': row(['sensor'], 'once', 'its service life is over: it says so, and sees less', {
+    factor: factor.default(0.6),
+  }),
+  misplaced: row(['sensor', 'contact'], 'once', 'is mounted at another place', { at: z.enum(PLACES) }),
+  swapped: row(['sensor'], 'once', 'it and another sensor of its line hold each other’s address', {
+    with: z.string({ error: 'takes the name of another Modbus sensor' }),
+  }),
+  'no-power': row(['sensor', 'contact'], 'once', 'has no supply', {}),
+  'wire-open': row(['contact'], 'once', 'its wire is broken', {}),
+  'wire-short': row(['contact'], 'once', 'its wires touch', {}),
+  'fan-dead': row(['fan'], 'once', 'the fan does not turn', {}),
+  'airflow-switch-stuck': row(['airflow'], 'once', 'the airflow switch stays as it is, or as told', {
+    reads: switchSchema.optional(),
+  }),
+  'compressor-welded': row(
+    ['compressor'],
+    'once',
+    'its contactor is welded: it runs whatever is commanded',
+    {},
+  ),
+  'output-stuck': row(['output'], 'once', 'the terminal stays as it is, or as told', {
+    reads: switchSchema.optional(),
+  }),
+  'io-silent': row(['fieldIo'], 'each request', 'the field I/O does not answer', {}),
+} as const satisfies Record<string, Row>;
+
+export type FaultKind = keyof typeof FAULTS;
+export const FAULT_KINDS = Object.keys(FAULTS) as FaultKind[];
+
+/** A fault in force, its parameters checked. */
+export type Fault = {
+  readonly [Kind in FaultKind]: {
+    readonly kind: Kind;
+    readonly parameters: z.infer<(typeof FAULTS)[Kind]['parameters']>;
+    /** 1 for always; below that, the chance at each request. */
+    readonly probability: number;
+  };
+}[FaultKind];
+
+export type FaultOf<Kind extends FaultKind> = Extract<Fault, { kind: Kind }>;
+
+export function isFaultKind(kind: string): kind is FaultKind {
+  return Object.hasOwn(FAULTS, kind);
+}
+
+/** The fault of a kind that is in force, or undefined. */
+export function faultOf<Kind extends FaultKind>(
+  faults: readonly Fault[],
+  kind: Kind,
+): FaultOf<Kind> | undefined {
+  return faults.find((fault): fault is FaultOf<Kind> => fault.kind === kind);
+}
+
+function row<Shape extends z.ZodRawShape>(
+  targets: readonly FaultTarget[],
+  drawn: Row['drawn'],
+  meaning: string,
+  shape: Shape,
+): Row<Shape> {
+  return { targets, drawn, meaning, parameters: z.strictObject(shape) };
+}

@@ -1,0 +1,214 @@
+/**
+ * The air of the rig and what every sensor feels of it, in %LFL.
+ *
+ * Owns the course of the air and one lag a sensor. Whoever changes an input comes through here, so that
+ * every lag follows at the same moment, and every crossing of a told level is found anew.
+ */
+import { percentLflOf } from '../../src/refrigerant/index.ts';
+import type { Place, Rig } from '../../src/rig/index.ts';
+import { kgPerM3, type Ms, ms, type PercentLfl } from '../../src/units/index.ts';
+import {
+  type AirCourse,
+  type AirInputs,
+  airModel,
+  changeAir,
+  concentrationAt,
+  expose,
+  firstCrossing,
+  followAir,
+  type Lag,
+  massesAt,
+  readLag,
+  setTau,
+  startAir,
+  startLag,
+  tauOfT90,
+  type Zone,
+} from '../gas/index.ts';
+import { bracketOf, levelsOf } from './levels.ts';
+import type { Observe } from './observation.ts';
+
+/** How far ahead crossings are looked for; further than any change of inputs is worth waiting for. */
+const LOOK_AHEAD_MS = 86_400_000;
+
+interface Felt {
+  readonly id: string;
+  readonly lag: Lag;
+  zone: Zone;
+  /** Gas held at it, %LFL; null in the air. */
+  held: PercentLfl | null;
+}
+
+interface Watch {
+  readonly zone: Zone;
+  nextMs: number;
+}
+
+export class Atmosphere {
+  readonly #rig: Rig;
+  readonly #levels: readonly number[];
+  readonly #felt: readonly Felt[];
+  readonly #watches: readonly Watch[];
+  #course: AirCourse;
+  #releasesAt: Place | null = null;
+
+  constructor(rig: Rig, startMs: Ms) {
+    this.#rig = rig;
+    const { room, cabinet, fan, refrigerant } = rig;
+    const roomM3 = room.floorM2 * room.heightM;
+    const model = airModel({
+      cabinetM3: cabinet.volumeM3,
+      roomM3,
+      leakageM3PerS: cabinet.leakageM3PerS,
+      fanM3PerS: fan.airflowM3PerS,
+      outsideM3PerS: room.airChangesPerS * roomM3,
+      vapourKgPerM3: refrigerant.vapourKgPerM3,
+    });
+    this.#levels = levelsOf(rig.policy, this.#percent(refrigerant.vapourKgPerM3));
+    this.#course = startAir(model, { fanBlowing: false, cabinetKgPerS: 0, roomKgPerS: 0 }, startMs);
+    this.#felt = rig.sensors.map((sensor) => {
+      const zone = zoneOf(sensor.at);
+      const start = {
+        tauMs: tauOfT90(sensor.responseT90Ms),
+        exposure: { zone, hoseKgPerM3: null },
+        response: kgPerM3(0),
+      };
+      return { id: sensor.id, zone, held: null, lag: startLag(this.#course, start, startMs) };
+    });
+    this.#watches = (['cabinet', 'room'] as const).map((zone) => ({
+      zone,
+      nextMs: Number.POSITIVE_INFINITY,
+    }));
+  }
+
+  /** What a sensor's element shows, after its lag. */
+  sensed(sensor: number, now: Ms): PercentLfl {
+    return this.#percent(readLag(this.#at(sensor).lag, now));
+  }
+
+  /** Gas at a sensor before its lag: the truth that it ought to report. */
+  trueGas(sensor: number, now: Ms): PercentLfl {
+    const felt = this.#at(sensor);
+    return felt.held ?? this.#percent(concentrationAt(this.#course, felt.zone, now));
+  }
+
+  testGas(sensor: number): PercentLfl | null {
+    return this.#at(sensor).held;
+  }
+
+  zones(now: Ms): { readonly cabinet: PercentLfl; readonly room: PercentLfl } {
+    return {
+      cabinet: this.#percent(concentrationAt(this.#course, 'cabinet', now)),
+      room: this.#percent(concentrationAt(this.#course, 'room', now)),
+    };
+  }
+
+  get releasesAt(): Place | null {
+    return this.#releasesAt;
+  }
+
+  get releaseKgPerS(): number {
+    return this.#course.inputs.cabinetKgPerS + this.#course.inputs.roomKgPerS;
+  }
+
+  /** Of the charge of one circuit: a leak empties the circuit it is in, no other. */
+  chargeLeftKg(now: Ms): number {
+    return Math.max(0, this.#rig.chargeKg - massesAt(this.#course, now).releasedKg);
+  }
+
+  /** One release at a time; a new one takes the place of the one before. */
+  setRelease(at: Place, rateKgPerS: number, now: Ms): void {
+    const cabinet = zoneOf(at) === 'cabinet';
+    this.#releasesAt = rateKgPerS > 0 ? at : null;
+    this.#change({ cabinetKgPerS: cabinet ? rateKgPerS : 0, roomKgPerS: cabinet ? 0 : rateKgPerS }, now);
+  }
+
+  setBlowing(fanBlowing: boolean, now: Ms): void {
+    if (fanBlowing !== this.#course.inputs.fanBlowing) this.#change({ fanBlowing }, now);
+  }
+
+  holdTestGas(sensor: number, level: PercentLfl | null, now: Ms, observe: Observe): void {
+    const felt = this.#at(sensor);
+    felt.held = level;
+    this.#expose(felt, now);
+    observe({ kind: 'gas', atMs: now, sensor: felt.id, percentLfl: this.trueGas(sensor, now) });
+  }
+
+  /** Where a sensor is, and how quick: both change under faults. */
+  mount(sensor: number, place: Place, t90Ms: number, now: Ms): void {
+    const felt = this.#at(sensor);
+    const tauMs = tauOfT90(ms(t90Ms));
+    if (felt.lag.tauMs !== tauMs) setTau(felt.lag, tauMs, now);
+    if (felt.zone === zoneOf(place)) return;
+    felt.zone = zoneOf(place);
+    this.#expose(felt, now);
+  }
+
+  /** When true gas somewhere next crosses a told level; Infinity where it will not. */
+  nextCrossingMs(): number {
+    return Math.min(...this.#watches.map((watch) => watch.nextMs));
+  }
+
+  tellCrossings(now: Ms, observe: Observe): void {
+    for (const watch of this.#watches) {
+      if (watch.nextMs > now) continue;
+      this.#tellZone(watch.zone, now, observe);
+      this.#look(watch, now);
+    }
+  }
+
+  /** True gas at every sensor, as a record begins. */
+  tellAll(now: Ms, observe: Observe): void {
+    for (const zone of ['cabinet', 'room'] as const) this.#tellZone(zone, now, observe);
+  }
+
+  #tellZone(zone: Zone, now: Ms, observe: Observe): void {
+    this.#felt.forEach((felt, sensor) => {
+      if (felt.zone !== zone || felt.held !== null) return;
+      observe({ kind: 'gas', atMs: now, sensor: felt.id, percentLfl: this.trueGas(sensor, now) });
+    });
+  }
+
+  #change(change: Partial<AirInputs>, now: Ms): void {
+    this.#course = changeAir(this.#course, { ...this.#course.inputs, ...change }, now);
+    for (const { lag } of this.#felt) followAir(lag, this.#course);
+    for (const watch of this.#watches) this.#look(watch, now);
+  }
+
+  #look(watch: Watch, now: Ms): void {
+    const [lowest, highest] = bracketOf(this.#levels, this.zones(now)[watch.zone]);
+    const window = { from: now, to: ms(now + LOOK_AHEAD_MS) };
+    const crossing = (level: number, direction: 'up' | 'down'): number =>
+      firstCrossing(this.#course, watch.zone, this.#kgPerM3(level), direction, window) ??
+      Number.POSITIVE_INFINITY;
+    const upMs = Number.isFinite(highest) ? crossing(highest, 'up') : Number.POSITIVE_INFINITY;
+    const downMs = lowest > 0 ? crossing(lowest, 'down') : Number.POSITIVE_INFINITY;
+    watch.nextMs = Math.min(upMs, downMs);
+  }
+
+  #expose(felt: Felt, now: Ms): void {
+    const hoseKgPerM3 = felt.held === null ? null : this.#kgPerM3(felt.held);
+    expose(felt.lag, { zone: felt.zone, hoseKgPerM3 }, now);
+  }
+
+  #at(sensor: number): Felt {
+    const felt = this.#felt[sensor];
+    if (felt === undefined) throw new RangeError(`no sensor ${sensor}`);
+    return felt;
+  }
+
+  #percent(concentration: number): PercentLfl {
+    return percentLflOf(concentration, this.#rig.refrigerant);
+  }
+
+  /** Rounding must not carry a level of pure vapour past it. */
+  #kgPerM3(level: number): number {
+    const { lflKgPerM3, vapourKgPerM3 } = this.#rig.refrigerant;
+    return Math.min((level / 100) * lflKgPerM3, vapourKgPerM3);
+  }
+}
+
+/** One well-mixed room: low and high are the same air until layers are modelled. */
+function zoneOf(place: Place): Zone {
+  return place === 'cabinet' ? 'cabinet' : 'room';
+}

@@ -1,0 +1,177 @@
+/**
+ * The HTTP side of whatever runs behind a BenchPort: guards, API, stream, page, and one form for trouble.
+ *
+ * Order of the hooks: security headers, then who may ask at all, then how often, then who may do this.
+ */
+import fastifyHelmet from '@fastify/helmet';
+import fastifyRateLimit from '@fastify/rate-limit';
+import fastifySwagger from '@fastify/swagger';
+import fastifyWebsocket from '@fastify/websocket';
+import fastify, {
+  type FastifyBaseLogger,
+  type FastifyInstance,
+  type FastifyRequest,
+  LogController,
+} from 'fastify';
+import { jsonSchemaTransform } from 'fastify-type-provider-zod';
+import type { Logger } from 'pino';
+import type { EventRecord } from '../record/index.ts';
+import { isLoopbackPeer } from './addresses.ts';
+import type { BenchPort } from './bench-port.ts';
+import { refuseForeign } from './guards.ts';
+import { benchMetrics } from './metrics.ts';
+import { documentRoutes, healthRoutes, pageRoutes } from './pages.ts';
+import { Problem } from './problems.ts';
+import { guardedRoutes } from './routes.ts';
+import { EventStreams, STREAM_LIMITS, type StreamLimits } from './stream.ts';
+import type { Tokens } from './tokens.ts';
+import { answerGarbled, answerTrouble, BODY_BYTES_MAX } from './trouble.ts';
+
+export interface ApiOptions {
+  readonly port: BenchPort;
+  readonly record: EventRecord;
+  /** None: everyone is an instructor, and only loopback names are answered to. */
+  readonly tokens: Tokens;
+  readonly logger: Logger;
+  /** Folder of the built page; it may be missing. */
+  readonly pageFolder: string;
+  readonly version: string;
+  /** Smaller limits make tests short. */
+  readonly limits?: Partial<ApiLimits>;
+}
+
+export interface ApiLimits extends StreamLimits {
+  /** Requests a minute of one client elsewhere: a page asks a few times a second. */
+  readonly requestsPerMinute: number;
+  /** On this machine scripts and tests ask as fast as they can. */
+  readonly loopbackRequestsPerMinute: number;
+}
+
+const API_LIMITS: ApiLimits = {
+  ...STREAM_LIMITS,
+  requestsPerMinute: 1200,
+  loopbackRequestsPerMinute: 120_000,
+};
+/** A request comes within this time or not at all (RFC 9110 section 15.5.9 has 408 for it). */
+const REQUEST_MS_MAX = 10_000;
+/** A client of the stream has nothing to say but pongs and its goodbye. */
+const INCOMING_MESSAGE_BYTES_MAX = 1024;
+
+const SELF = ["'self'"];
+const NONE = ["'none'"];
+
+/** Ready to be given to listenApi. The record stays the caller's to close, after the app. */
+export function buildApi(options: ApiOptions): FastifyInstance {
+  const { port, record, tokens, logger } = options;
+  const limits = { ...API_LIMITS, ...options.limits };
+  const app = fastify({
+    loggerInstance: quietOnSecrets(logger),
+    // One line a request, written by logRequests.
+    logController: new LogController({ disableRequestLogging: true }),
+    bodyLimit: BODY_BYTES_MAX,
+    requestTimeout: REQUEST_MS_MAX,
+    forceCloseConnections: true,
+    clientErrorHandler: answerGarbled,
+    frameworkErrors: answerTrouble,
+  });
+  const streams = new EventStreams(record, limits, (error) => {
+    app.log.error({ err: error }, 'the stream could not read the record');
+  });
+  // A page elsewhere may send text/plain without asking first (Fetch, CORS-safelisted request-header).
+  app.removeContentTypeParser('text/plain');
+  app.setErrorHandler(answerTrouble);
+  app.setNotFoundHandler(() => {
+    throw new Problem('not-found', 'There is nothing here; /docs lists what there is.');
+  });
+  protect(app, tokens, limits);
+  app.register(fastifyWebsocket, {
+    options: { maxPayload: INCOMING_MESSAGE_BYTES_MAX },
+    errorHandler: (error, socket, request) => {
+      request.log.info({ err: error }, 'a stream broke');
+      socket.terminate();
+    },
+    preClose: async () => {
+      await streams.stop();
+      app.websocketServer.close();
+    },
+  });
+  describeApi(app, options.version);
+  app.after(() => {
+    const registry = benchMetrics(app, { port, record, streams, version: options.version });
+    logRequests(app);
+    healthRoutes(app, port);
+    documentRoutes(app);
+    pageRoutes(app, options.pageFolder);
+    app.register(guardedRoutes({ port, record, streams, tokens, registry }));
+  });
+  return app;
+}
+
+function protect(app: FastifyInstance, tokens: Tokens, limits: ApiLimits): void {
+  app.register(fastifyHelmet, {
+    contentSecurityPolicy: {
+      useDefaults: false,
+      directives: {
+        defaultSrc: SELF,
+        objectSrc: NONE,
+        baseUri: SELF,
+        formAction: SELF,
+        frameAncestors: NONE,
+      },
+    },
+    // The bench speaks plain HTTP; whoever puts TLS before it sets this there.
+    strictTransportSecurity: false,
+  });
+  const refuse = refuseForeign(tokens);
+  app.after(() => {
+    app.addHook('onRequest', (request, _reply, next) => {
+      refuse(request);
+      next();
+    });
+  });
+  app.register(fastifyRateLimit, {
+    timeWindow: '1 minute',
+    max: (request) =>
+      isLoopbackPeer(request.ip) ? limits.loopbackRequestsPerMinute : limits.requestsPerMinute,
+  });
+}
+
+function describeApi(app: FastifyInstance, version: string): void {
+  app.register(fastifySwagger, {
+    openapi: {
+      openapi: '3.1.0',
+      info: {
+        title: 'leakbench',
+        version,
+        description:
+          'A bench for the A2L leak chain. Simulation and training only: not a safety device, no proof of compliance.',
+        license: { name: 'MIT', identifier: 'MIT' },
+      },
+      servers: [{ url: '/', description: 'This bench' }],
+      components: { securitySchemes: { token: { type: 'http', scheme: 'bearer' } } },
+      security: [{ token: [] }, {}],
+    },
+    transform: jsonSchemaTransform,
+  });
+}
+
+/** Neither headers nor the query reach the log: both may hold a token. */
+function quietOnSecrets(logger: Logger): FastifyBaseLogger {
+  return logger.child({}, { serializers: { req: shownRequest } });
+}
+
+function shownRequest(request: FastifyRequest): Readonly<Record<string, unknown>> {
+  return { method: request.method, path: pathOf(request), from: request.ip };
+}
+
+function pathOf({ url }: FastifyRequest): string {
+  return url.split('?', 1)[0] ?? '';
+}
+
+function logRequests(app: FastifyInstance): void {
+  app.addHook('onResponse', (request, reply, done) => {
+    const line = { ...shownRequest(request), status: reply.statusCode, ms: Math.round(reply.elapsedTime) };
+    request.log.debug(line, 'request answered');
+    done();
+  });
+}

@@ -1,0 +1,181 @@
+/**
+ * The API itself, under a guard: what the rig is, what is now, what was, what to do next, and the stream.
+ *
+ * The zod compilers hold in this context alone: on the root some plugins' own routes would not compile.
+ */
+import type { FastifyInstance, FastifyPluginCallback } from 'fastify';
+import { serializerCompiler, validatorCompiler, type ZodTypeProvider } from 'fastify-type-provider-zod';
+import type { Registry } from 'prom-client';
+import { z } from 'zod';
+import { SPEED_MAX, SPEED_MIN } from '../clock/index.ts';
+import type { EventRecord } from '../record/index.ts';
+import { type BenchPort, rigViewSchema, type StepResult, snapshotSchema } from './bench-port.ts';
+import { eventSchema } from './event-schema.ts';
+import { requireRole } from './guards.ts';
+import { PROBLEM_MEDIA_TYPE, Problem, problemSchema } from './problems.ts';
+import type { EventStreams } from './stream.ts';
+import type { Tokens } from './tokens.ts';
+
+export interface RouteSources {
+  readonly port: BenchPort;
+  readonly record: EventRecord;
+  readonly streams: EventStreams;
+  readonly tokens: Tokens;
+  readonly registry: Registry;
+}
+
+/** A page of events is built in memory, some 400 bytes each. */
+const EVENTS_LIMIT_MAX = 1000;
+const EVENTS_LIMIT_DEFAULT = 100;
+
+const sequence = z.coerce
+  .number()
+  .int()
+  .nonnegative()
+  .meta({ description: 'Sequence of the last event that is known already; 0 for none.' });
+const problem = {
+  description: 'Problem details',
+  content: { [PROBLEM_MEDIA_TYPE]: { schema: problemSchema } },
+};
+const problems = { '4xx': problem, '5xx': problem };
+/** Where the record stood when the bench had done it: what came of it follows after this sequence, or before. */
+const done = z.object({ sequence: z.number().int() });
+
+export function guardedRoutes(sources: RouteSources): FastifyPluginCallback {
+  return (app, _options, registered) => {
+    app.setValidatorCompiler(validatorCompiler);
+    app.setSerializerCompiler(serializerCompiler);
+    const guard = requireRole(sources.tokens);
+    app.addHook('onRequest', (request, reply, next) => {
+      guard(request);
+      reply.header('cache-control', 'no-store');
+      next();
+    });
+    readRoutes(app, sources);
+    changeRoutes(app, sources);
+    streamRoute(app, sources);
+    app.get('/metrics', { schema: { hide: true } }, async (_request, reply) => {
+      reply.type(sources.registry.contentType);
+      return await sources.registry.metrics();
+    });
+    registered();
+  };
+}
+
+function readRoutes(app: FastifyInstance, { port, record }: RouteSources): void {
+  const typed = app.withTypeProvider<ZodTypeProvider>();
+  typed.get(
+    '/api/v1/rig',
+    {
+      schema: {
+        operationId: 'getRig',
+        summary: 'The rig, every limit with its source',
+        tags: ['bench'],
+        response: { 200: rigViewSchema, ...problems },
+      },
+    },
+    () => port.rigView(),
+  );
+  typed.get(
+    '/api/v1/now',
+    {
+      schema: {
+        operationId: 'getNow',
+        summary: 'The bench as it is now',
+        tags: ['bench'],
+        response: { 200: snapshotSchema, ...problems },
+      },
+    },
+    () => port.snapshot(),
+  );
+  typed.get(
+    '/api/v1/events',
+    {
+      schema: {
+        operationId: 'getEvents',
+        summary: 'Stored events after a sequence, oldest first',
+        tags: ['events'],
+        querystring: z.object({
+          after: sequence.default(0),
+          limit: z.coerce.number().int().min(1).max(EVENTS_LIMIT_MAX).default(EVENTS_LIMIT_DEFAULT),
+        }),
+        response: { 200: z.object({ events: z.array(eventSchema) }), ...problems },
+      },
+    },
+    ({ query }) => ({ events: [...record.readAfter(query.after, query.limit)] }),
+  );
+}
+
+function changeRoutes(app: FastifyInstance, { port, record }: RouteSources): void {
+  const typed = app.withTypeProvider<ZodTypeProvider>();
+  const outcome = (result: StepResult): z.infer<typeof done> => {
+    if (!result.ok) throw new Problem('step-refused', result.problem);
+    return { sequence: record.lastSequence() };
+  };
+  typed.post(
+    '/api/v1/steps',
+    {
+      schema: {
+        operationId: 'doStep',
+        summary: 'Do a drill step now (a step without its time)',
+        tags: ['bench'],
+        body: z.record(z.string(), z.unknown()).meta({
+          examples: [
+            { call: { cooling: 'on' } },
+            { testGas: { at: 'coil-a', level: '40 %LFL', lasts: '30 s' } },
+          ],
+        }),
+        response: { 200: done, ...problems },
+      },
+    },
+    ({ body }) => outcome(port.applyStep(body)),
+  );
+  typed.post(
+    '/api/v1/clock',
+    {
+      schema: {
+        operationId: 'setClock',
+        summary: 'Change the speed of bench time, or let it stand still',
+        tags: ['bench'],
+        body: z.strictObject({
+          speed: z.number().min(SPEED_MIN).max(SPEED_MAX).optional(),
+          paused: z.boolean().optional(),
+        }),
+        response: { 200: done, ...problems },
+      },
+    },
+    ({ body }) => outcome(port.setClock(body)),
+  );
+}
+
+function streamRoute(app: FastifyInstance, { streams }: RouteSources): void {
+  const querystring = z.object({ after: sequence.default(0) });
+  app.withTypeProvider<ZodTypeProvider>().route({
+    method: 'GET',
+    url: '/api/v1/stream',
+    schema: {
+      operationId: 'openStream',
+      summary: 'WebSocket: every event after a sequence, stored and to come, one a message',
+      description:
+        'Each message is one event as JSON. Without ?after it begins with the first event of the record. ' +
+        'A browser, which cannot send the Authorization header here, may bring its token as ?token=.',
+      tags: ['events'],
+      querystring,
+      response: { 101: { description: 'The stream is open', content: {} }, ...problems },
+    },
+    preHandler: (request, _reply, next) => {
+      if (request.ws && streams.full) {
+        throw new Problem('too-many-streams', 'Close one of the open event streams first.');
+      }
+      next();
+    },
+    handler: () => {
+      throw new Problem('upgrade-needed', 'Open this address as a WebSocket.', {
+        headers: { upgrade: 'websocket', connection: 'Upgrade' },
+      });
+    },
+    wsHandler: (socket, request) => {
+      streams.serve(socket, querystring.parse(request.query).after);
+    },
+  });
+}

@@ -1,0 +1,100 @@
+/** `serve`, `sim` and `supervise`: the same bench with all of its parts, or one side of it. */
+import { join } from 'node:path';
+import type { FastifyInstance } from 'fastify';
+import pino from 'pino';
+import { buildApi, ListenError, listenApi, type Tokens, tokensFrom } from '../../api/index.ts';
+import { benchClock } from '../../clock/index.ts';
+import { packageRoot } from '../../files/index.ts';
+import { type EventRecord, openRecord, RecordError } from '../../record/index.ts';
+import { CAUTIONS } from '../cautions.ts';
+import type { ServeOptions, SimOptions } from '../main.ts';
+import { packageVersion } from '../package-version.ts';
+import { busOption, rigOrStop } from '../rig-option.ts';
+import { type Closers, type Part, startBench } from '../start-bench.ts';
+import { EXIT, Stop } from '../stop.ts';
+import { untilInterrupted } from '../until-interrupted.ts';
+
+export function serve(rigFile: string | undefined, options: ServeOptions): Promise<void> {
+  return run('serve', rigFile, options);
+}
+
+export function sim(rigFile: string | undefined, options: SimOptions): Promise<void> {
+  return run('sim', rigFile, options);
+}
+
+export function supervise(rigFile: string | undefined, options: ServeOptions): Promise<void> {
+  return run('supervise', rigFile, options);
+}
+
+async function run(part: Part, rigFile: string | undefined, options: SimOptions): Promise<void> {
+  const loaded = rigOrStop(rigFile);
+  const bus = busOption(options.bus, loaded.rig);
+  const given = tokensFrom(options.token);
+  if (!given.ok) throw new Stop(EXIT.usage, given.problem);
+  const { tokens } = given;
+  const log = pino({ level: process.env['LEAKBENCH_LOG'] ?? 'warn' }, pino.destination(2));
+  const record = recordOrStop(options.data, loaded.rig.name);
+  const clock = benchClock(options.speed);
+  const closers: Closers = [
+    () => {
+      record.close();
+    },
+    () => {
+      clock.stop();
+    },
+  ];
+  try {
+    const started = await startBench(part, loaded, options, bus, { record, clock, log }, closers);
+    const app = buildApi({
+      port: started.bench,
+      record,
+      tokens,
+      logger: log,
+      pageFolder: join(packageRoot(), 'dist/page'),
+      version: packageVersion(),
+    });
+    closers.push(() => app.close());
+    const page = await listenOrStop(app, options.host, options.port, tokens);
+    tellStarted(part, loaded.rig.name, page, started.addresses);
+    await untilInterrupted();
+    process.exitCode = EXIT.interrupted;
+  } finally {
+    // What was opened last is closed first; the record outlives all who write to it.
+    for (const close of closers.reverse()) await close();
+  }
+}
+
+function recordOrStop(folder: string, rigName: string): EventRecord {
+  try {
+    return openRecord({ folder, rigName });
+  } catch (error) {
+    if (error instanceof RecordError) throw new Stop(EXIT.surroundings, error.message);
+    throw error;
+  }
+}
+
+async function listenOrStop(
+  app: FastifyInstance,
+  host: string,
+  port: number,
+  tokens: Tokens,
+): Promise<string> {
+  try {
+    return await listenApi(app, { host, port, tokens });
+  } catch (error) {
+    if (!(error instanceof ListenError)) throw error;
+    throw new Stop(error.kind === 'tokenNeeded' ? EXIT.usage : EXIT.surroundings, error.message);
+  }
+}
+
+function tellStarted(part: Part, rigName: string, page: string, lines: readonly string[]): void {
+  const poll = part === 'supervise' ? 'polls' : 'listens: line';
+  const said = [
+    `leakbench ${part}: ${rigName}`,
+    `  page ${page}`,
+    ...lines.map((line) => `  ${poll} ${line}`),
+    `  ${CAUTIONS[0]}`,
+    '  Ctrl-C ends it.',
+  ];
+  process.stderr.write(`${said.join('\n')}\n`);
+}

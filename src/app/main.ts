@@ -1,0 +1,146 @@
+#!/usr/bin/env node
+/** The command line. Each verb is loaded when it is called, so that --help answers at once. */
+import { Command, CommanderError, InvalidArgumentError, Option } from 'commander';
+import { packageVersion } from './package-version.ts';
+import { EXIT, Stop } from './stop.ts';
+
+const PORT_DEFAULT = 7580;
+const PORT_MAX = 65535;
+
+async function main(): Promise<void> {
+  const program = new Command('leakbench')
+    .description(
+      'A bench for the A2L leak chain: virtual gas sensors on Modbus, a mitigation supervisor, faults on demand.\n' +
+        'Simulation and training only: not a safety device, no proof of compliance.',
+    )
+    .version(packageVersion(), '-V, --version')
+    .exitOverride()
+    .configureHelp({ showGlobalOptions: true });
+
+  serveCommand(program);
+  simCommand(program);
+  superviseCommand(program);
+  checkCommand(program);
+  await program.parseAsync();
+}
+
+function serveCommand(program: Command): void {
+  httpOptions(program.command('serve [rig]', { isDefault: true }))
+    .description(
+      'the bench: virtual sensors on Modbus, the supervisor, the API and the page (default: the demo rig)',
+    )
+    .option('--bus <address>', 'where a line listens: tcp://HOST:PORT, or LINE=tcp://HOST:PORT', collect, [])
+    .addHelpText('after', '\nExample:\n  leakbench serve my.rig.yaml --speed 10 --port 7580')
+    .action(async (rig: string | undefined, options: ServeOptions) => {
+      const { serve } = await import('./commands/serve.ts');
+      await serve(rig, options);
+    });
+}
+
+function simCommand(program: Command): void {
+  httpOptions(program.command('sim [rig]'))
+    .description('the virtual sensors and field I/O alone, with API and page, for a controller elsewhere')
+    .option('--bus <address>', 'where a line listens: tcp://HOST:PORT, or LINE=tcp://HOST:PORT', collect, [])
+    .option('--controller-power <command>', 'run with "off" or "on" when the power of the controller is cut')
+    .addHelpText('after', '\nExample:\n  leakbench sim my.rig.yaml --bus tcp://127.0.0.1:1502')
+    .action(async (rig: string | undefined, options: SimOptions) => {
+      const { sim } = await import('./commands/serve.ts');
+      await sim(rig, options);
+    });
+}
+
+function superviseCommand(program: Command): void {
+  httpOptions(program.command('supervise [rig]'))
+    .description('the supervisor alone, against a bus elsewhere')
+    .requiredOption(
+      '--bus <address>',
+      'the bus to poll: tcp://HOST:PORT, or LINE=tcp://HOST:PORT',
+      collect,
+      [],
+    )
+    .addHelpText(
+      'after',
+      '\nExample:\n  leakbench supervise my.rig.yaml --bus tcp://192.168.0.20:502 --port 7581',
+    )
+    .action(async (rig: string | undefined, options: ServeOptions) => {
+      const { supervise } = await import('./commands/serve.ts');
+      await supervise(rig, options);
+    });
+}
+
+function checkCommand(program: Command): void {
+  program
+    .command('check <file...>')
+    .description('validate rig and profile files')
+    .option('--json', 'one JSON document on standard output')
+    .addHelpText('after', '\nExample:\n  leakbench check my.rig.yaml')
+    .action(async (files: string[], options: { json?: true }) => {
+      const { check } = await import('./commands/check.ts');
+      check(files, options.json === true);
+    });
+}
+
+export interface ServeOptions {
+  readonly host: string;
+  readonly port: number;
+  readonly speed: number;
+  readonly data: string;
+  readonly seed: number;
+  readonly token: readonly string[];
+  readonly bus: readonly string[];
+}
+export interface SimOptions extends ServeOptions {
+  readonly controllerPower?: string;
+}
+
+function httpOptions(command: Command): Command {
+  return command
+    .option('--host <host>', 'where page and API listen', '127.0.0.1')
+    .option(
+      '--port <port>',
+      'port of page and API; 0 lets the system choose',
+      wholeNumber(0, PORT_MAX),
+      PORT_DEFAULT,
+    )
+    .option('--speed <n>', 'how many times real time, 1 to 20', numberBetween(1, 20), 1)
+    .option('--data <dir>', 'folder of the record', './.leakbench')
+    .option('--seed <n>', 'seed of everything drawn by chance', wholeNumber(0, 0x7fffffff), 1)
+    .addOption(
+      new Option('--token <token>', 'VALUE for the instructor, viewer:VALUE for a viewer; may be repeated')
+        .env('LEAKBENCH_TOKEN')
+        .argParser(collect)
+        .default([], 'none'),
+    );
+}
+
+function collect(value: string, before: readonly string[]): readonly string[] {
+  return [...before, value];
+}
+
+function wholeNumber(min: number, max: number): (text: string) => number {
+  return (text) => {
+    const value = Number(text);
+    if (/^\d+$/u.test(text) && value >= min && value <= max) return value;
+    throw new InvalidArgumentError(`It takes a whole number, ${min} to ${max}.`);
+  };
+}
+
+function numberBetween(min: number, max: number): (text: string) => number {
+  return (text) => {
+    const value = Number(text);
+    if (text.trim() !== '' && value >= min && value <= max) return value;
+    throw new InvalidArgumentError(`It takes a number, ${min} to ${max}.`);
+  };
+}
+
+try {
+  await main();
+} catch (error) {
+  if (error instanceof Stop) {
+    process.stderr.write(`${error.message}\n`);
+    process.exitCode = error.exitCode;
+  } else if (error instanceof CommanderError) {
+    // Commander has printed help or the problem already; only the code is ours.
+    process.exitCode = error.exitCode === 0 ? EXIT.held : EXIT.usage;
+  } else throw error;
+}

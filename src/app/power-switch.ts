@@ -1,0 +1,18 @@
+/** Who is told when a step cuts the power of the controller, or of the rig that it is part of. */
+import type { ControllerPower } from './controller-power.ts';
+
+export class PowerSwitch {
+  /** null until, or unless, this process has one to switch. */
+  controller: ControllerPower | null = null;
+  readonly #cut = new Set<string>();
+
+  /** The controller is powered while neither its own supply nor the rig's is cut. */
+  changed(to: string, on: boolean): void {
+    if (to !== 'controller' && to !== 'rig') return;
+    const wasOn = this.#cut.size === 0;
+    if (on) this.#cut.delete(to);
+    else this.#cut.add(to);
+    const isOn = this.#cut.size === 0;
+    if (isOn !== wasOn) this.controller?.set(isOn);
+  }
+}

@@ -1,0 +1,47 @@
+/** The rig and the addresses that a command line names. */
+import { existsSync } from 'node:fs';
+import { join } from 'node:path';
+import { type FileProblem, formatProblem, packageRoot, suggestion } from '../files/index.ts';
+import { loadRig, type Rig, type TcpAddress, tcpAddress } from '../rig/index.ts';
+import { badFile, EXIT, Stop } from './stop.ts';
+
+export const VERBS = ['serve', 'sim', 'supervise', 'check'] as const;
+
+export interface LoadedRig {
+  readonly rig: Rig;
+  readonly warnings: readonly FileProblem[];
+}
+
+/** The rig at a path, or the demo; warnings go to standard error, problems end the command. */
+export function rigOrStop(path: string | undefined): LoadedRig {
+  if (path !== undefined && !existsSync(path) && !/[./\\]/u.test(path)) {
+    throw new Stop(EXIT.usage, `"${path}" is neither a verb nor a rig file; ${suggestion(path, VERBS)}`);
+  }
+  const file = path ?? join(packageRoot(), 'src/rig/tide-street.rig.yaml');
+  const loaded = loadRig(file);
+  if (!loaded.ok) throw badFile(loaded.problems);
+  for (const warning of loaded.warnings) process.stderr.write(`warning: ${formatProblem(warning)}\n`);
+  return { rig: loaded.value, warnings: loaded.warnings };
+}
+
+/** `--bus` as given: tcp://HOST:PORT for the first line, LINE=tcp://HOST:PORT for any. */
+export function busOption(given: readonly string[], rig: Rig): ReadonlyMap<string, TcpAddress> {
+  const lines = rig.lines.map((line) => line.id);
+  const named = new Map<string, TcpAddress>();
+  for (const text of given) {
+    const [, lineGiven, address] = /^(?:([A-Za-z][\w-]*)=)?(.*)$/u.exec(text) ?? [];
+    const line = lineGiven ?? lines[0] ?? '';
+    if (!lines.includes(line)) {
+      throw new Stop(EXIT.usage, `--bus ${text}: there is no line "${line}"; ${suggestion(line, lines)}`);
+    }
+    const parsed = tcpAddress.safeParse(address);
+    if (!parsed.success)
+      throw new Stop(EXIT.usage, `--bus ${text}: write tcp://HOST:PORT, such as tcp://127.0.0.1:1502`);
+    named.set(line, parsed.data);
+  }
+  return named;
+}
+
+export function isLoopback(host: string): boolean {
+  return host === 'localhost' || host === '::1' || host.startsWith('127.');
+}

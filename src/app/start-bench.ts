@@ -1,0 +1,187 @@
+/** Puts the parts of a bench together: the world, the supervisor, or both, around one record and one clock. */
+import type { Logger } from 'pino';
+import { FAULTS } from '../../sim/faults/index.ts';
+import { PortInUse } from '../../sim/wire/tcp-face.ts';
+import { LiveWorld, World } from '../../sim/world/index.ts';
+import type { RigView } from '../api/bench-port.ts';
+import type { BenchClock } from '../clock/index.ts';
+import type { EventRecord } from '../record/index.ts';
+import type { Rig, TcpAddress } from '../rig/index.ts';
+import { Bench, WorldTap } from './bench.ts';
+import { type ControllerPower, powerByCommand } from './controller-power.ts';
+import type { SimOptions } from './main.ts';
+import { PowerSwitch } from './power-switch.ts';
+import { probe } from './probe.ts';
+import { isLoopback, type LoadedRig } from './rig-option.ts';
+import { rigView } from './rig-view.ts';
+import { serviceDaysLeft } from './service-life.ts';
+import { EXIT, Stop } from './stop.ts';
+import { powerUpFrom, SupervisorHost } from './supervisor-host.ts';
+
+export type Part = 'serve' | 'sim' | 'supervise';
+
+export interface Base {
+  readonly record: EventRecord;
+  readonly clock: BenchClock;
+  readonly log: Logger;
+}
+export type Closers = (() => unknown)[];
+
+export interface Started {
+  readonly bench: Bench;
+  readonly addresses: readonly string[];
+}
+
+export async function startBench(
+  part: Part,
+  loaded: LoadedRig,
+  options: SimOptions,
+  bus: ReadonlyMap<string, TcpAddress>,
+  base: Base,
+  closers: Closers,
+): Promise<Started> {
+  const { rig } = loaded;
+  const { record, clock, log } = base;
+  // Asked before anything of this run is on record.
+  const powerUp = powerUpFrom(record, rig);
+  record.append([{ id: 'bench.started', atMs: clock.now(), fields: { rig: rig.name } }]);
+  closers.push(() => record.append([{ id: 'bench.stopped', atMs: clock.now(), fields: {} }]));
+
+  const power = new PowerSwitch();
+  const world = part === 'supervise' ? null : await startWorld(rig, options, bus, base, power, closers);
+  const addresses = world === null ? await probed(rig, bus) : firstAddresses(rig, world);
+  const supervisor =
+    part === 'sim' ? null : new SupervisorHost({ rig, clock, record, log, addresses, powerUp });
+  if (supervisor !== null) closers.push(() => supervisor.close());
+  power.controller = supervisor ?? commandPower(options, log);
+
+  const written = rig.lines.map((line, index) => `${line.id} ${textOf(addresses[index])}`);
+  const byLine = new Map(rig.lines.map((line, index) => [line.id, textOf(addresses[index])]));
+  const view = rigView(rig, loaded.warnings, byLine, faultKinds());
+  const bench = new Bench({
+    rig,
+    view,
+    clock,
+    record,
+    log,
+    world,
+    supervisor,
+    controllerPower: power.controller,
+  });
+  return { bench, addresses: written };
+}
+
+async function startWorld(
+  rig: Rig,
+  options: SimOptions,
+  bus: ReadonlyMap<string, TcpAddress>,
+  { record, clock, log }: Base,
+  power: PowerSwitch,
+  closers: Closers,
+): Promise<LiveWorld> {
+  const tap = new WorldTap(
+    record,
+    (to, on) => power.changed(to, on),
+    (error) => {
+      log.error({ err: error }, 'the record takes nothing');
+    },
+  );
+  const todayMs = Date.now();
+  const world = new World(rig, {
+    seed: options.seed,
+    startMs: clock.now(),
+    serviceDaysLeft: (sensor) => serviceDaysLeft(sensor, todayMs),
+    observe: tap.observe,
+  });
+  const live = new LiveWorld(world, clock);
+  closers.push(
+    () => tap.flush(),
+    () => live.close(),
+  );
+  const listenOf = (line: string): readonly TcpAddress[] => {
+    const given = bus.get(line);
+    return given === undefined ? (rig.lines.find(({ id }) => id === line)?.listen ?? []) : [given];
+  };
+  try {
+    await live.listen(listenOf);
+  } catch (error) {
+    throw cannotListen(error);
+  }
+  for (const { line, host, port } of live.addresses) {
+    record.append([
+      { id: 'wire.opened', atMs: clock.now(), fields: { line, address: textOf({ host, port }) } },
+    ]);
+    if (!isLoopback(host)) {
+      process.stderr.write(
+        `warning: line ${line} listens on ${textOf({ host, port })}: Modbus has no authentication; keep it on an isolated network, or list the peers under "allow"\n`,
+      );
+    }
+  }
+  return live;
+}
+
+/** Where the supervisor finds each line of a world in this process. */
+function firstAddresses(rig: Rig, world: LiveWorld): readonly TcpAddress[] {
+  return rig.lines.map((line) => {
+    const found = world.addresses.find((address) => address.line === line.id);
+    if (found === undefined) throw new Error(`line ${line.id} does not listen`);
+    // A wildcard is where one listens, not where one connects to.
+    return {
+      host: found.host === '0.0.0.0' ? '127.0.0.1' : found.host === '::' ? '::1' : found.host,
+      port: found.port,
+    };
+  });
+}
+
+/** A bus that is not there is said at once; one that goes away later is waited for. */
+async function probed(rig: Rig, bus: ReadonlyMap<string, TcpAddress>): Promise<readonly TcpAddress[]> {
+  const addresses = rig.lines.map((line) => {
+    const given = bus.get(line.id);
+    if (given !== undefined) return given;
+    throw new Stop(EXIT.usage, `line ${line.id} has no bus; add --bus ${line.id}=tcp://HOST:PORT`);
+  });
+  for (const address of addresses) {
+    const reason = await probe(address);
+    if (reason === null) continue;
+    throw new Stop(
+      EXIT.surroundings,
+      `the bus at ${textOf(address)} cannot be reached: ${reason}; check the address, or start the sensors first (leakbench sim)`,
+    );
+  }
+  return addresses;
+}
+
+function commandPower(options: SimOptions, log: Logger): ControllerPower | null {
+  const command = options.controllerPower;
+  if (command === undefined) return null;
+  return powerByCommand(command, (reason) => {
+    log.error({ command, reason }, 'the command that switches the controller failed');
+  });
+}
+
+function cannotListen(error: unknown): unknown {
+  if (error instanceof PortInUse) {
+    return new Stop(
+      EXIT.surroundings,
+      `port ${error.port} on ${error.host} is in use; end what listens there, or choose another with --bus tcp://HOST:PORT`,
+    );
+  }
+  const code = error instanceof Error && 'code' in error ? String(error.code) : '';
+  return code === ''
+    ? error
+    : new Stop(EXIT.surroundings, `a line cannot listen (${code}); check its address`);
+}
+
+function faultKinds(): RigView['faultKinds'] {
+  return Object.entries(FAULTS).map(([kind, row]) => ({
+    kind,
+    targets: [...row.targets],
+    meaning: row.meaning,
+  }));
+}
+
+function textOf(address: TcpAddress | undefined): string {
+  if (address === undefined) return '';
+  const host = address.host.includes(':') ? `[${address.host}]` : address.host;
+  return `tcp://${host}:${address.port}`;
+}

@@ -1,0 +1,140 @@
+/** Runs the built-in supervisor, and takes it through its own power cuts as a real one would go. */
+import type { Logger } from 'pino';
+import type { SupervisorSnapshot } from '../api/bench-port.ts';
+import type { BenchClock } from '../clock/index.ts';
+import type { Fact } from '../events/index.ts';
+import type { PowerUp } from '../mitigation/index.ts';
+import { type EventRecord, restartKnowledge } from '../record/index.ts';
+import type { Rig, TcpAddress } from '../rig/index.ts';
+import {
+  type BusClient,
+  busClient,
+  planOf,
+  Supervisor,
+  type SupervisorPlan,
+  supervisorSnapshot,
+} from '../supervisor/index.ts';
+import type { ControllerPower } from './controller-power.ts';
+
+export interface SupervisorHostOptions {
+  readonly rig: Rig;
+  readonly clock: BenchClock;
+  readonly record: EventRecord;
+  readonly log: Logger;
+  /** Where each line is, in the rig's order. */
+  readonly addresses: readonly TcpAddress[];
+  /** What the record told before this run wrote to it. */
+  readonly powerUp: PowerUp;
+}
+
+/** What the record tells a supervisor that starts now. */
+export function powerUpFrom(record: EventRecord, rig: Rig): PowerUp {
+  const known = restartKnowledge(record, rig.policy.latchAfter?.withinMs ?? 0, Date.now());
+  if (known.kind === 'empty') return { record: 'empty', tripAgesMs: [], tripCounted: false };
+  return { record: known.kind, tripAgesMs: known.tripAgesMs, tripCounted: known.tripCounted };
+}
+
+export class SupervisorHost implements ControllerPower {
+  readonly #options: SupervisorHostOptions;
+  readonly #plan: SupervisorPlan;
+  readonly #connected = new Set<string>();
+  #supervisor: Supervisor | null = null;
+  #queue = Promise.resolve();
+
+  constructor(options: SupervisorHostOptions) {
+    this.#options = options;
+    this.#plan = planOf(options.rig);
+    this.#start(options.powerUp);
+  }
+
+  snapshot(): SupervisorSnapshot | null {
+    if (this.#supervisor === null) return null;
+    return supervisorSnapshot(this.#plan, this.#supervisor.state, this.#options.clock.now());
+  }
+
+  /** Lines that have no connection. */
+  unconnected(): readonly string[] {
+    return this.#plan.lines.map((line) => line.id).filter((line) => !this.#connected.has(line));
+  }
+
+  /** Off ends the supervisor at once, as it stands; on starts another, which knows only what is recorded. */
+  set(on: boolean): void {
+    this.#queue = this.#queue.then(async () => {
+      if (on) this.#start(powerUpFrom(this.#options.record, this.#options.rig));
+      else await this.#cut();
+    });
+  }
+
+  async close(): Promise<void> {
+    await this.#queue;
+    await this.#supervisor?.stop();
+    this.#supervisor = null;
+  }
+
+  async #cut(): Promise<void> {
+    await this.#supervisor?.cut();
+    this.#supervisor = null;
+  }
+
+  #start(powerUp: PowerUp): void {
+    if (this.#supervisor !== null) return;
+    const { clock, record, log } = this.#options;
+    const supervisor = new Supervisor(this.#plan, powerUp, {
+      clock,
+      buses: this.#plan.lines.map((line, index) => this.#bus(line.id, index)),
+      store: (facts) => void record.append(facts),
+      storeFailed: (error) => {
+        log.error({ err: error }, 'the record takes nothing; nothing is released until it does');
+      },
+    });
+    const state = supervisor.state.mitigation.phase.kind;
+    record.append([
+      { id: 'supervisor.started', atMs: clock.now(), fields: { state, reason: REASONS[powerUp.record] } },
+    ]);
+    this.#supervisor = supervisor;
+  }
+
+  #bus(line: string, index: number): BusClient {
+    const { addresses, record, clock, log } = this.#options;
+    const address = addresses[index];
+    if (address === undefined) throw new Error(`line ${line} has no address`);
+    const where = `tcp://${address.host}:${address.port}`;
+    let wasLost = false;
+    const tell = (fact: Fact): void => {
+      try {
+        record.append([fact]);
+      } catch (error) {
+        log.error({ err: error }, 'the record takes nothing');
+      }
+    };
+    return busClient(address.host, address.port, {
+      connected: () => {
+        this.#connected.add(line);
+        if (wasLost || this.#connected.size <= this.#plan.lines.length)
+          log.debug({ line, where }, 'connected');
+        if (!wasLost) return;
+        wasLost = false;
+        tell({ id: 'line.connected', atMs: clock.now(), fields: { line, address: where } });
+      },
+      lost: (reason) => {
+        log.debug({ line, where, reason }, 'connection dropped');
+        this.#connected.delete(line);
+        if (wasLost || !isOutage(reason)) return;
+        wasLost = true;
+        tell({ id: 'line.lost', atMs: clock.now(), fields: { line, address: where, reason } });
+      },
+    });
+  }
+}
+
+const REASONS: Readonly<Record<PowerUp['record'], string>> = {
+  empty: 'the record is new',
+  orderly: 'the last stop was orderly and nothing stood',
+  disorderly: 'the record shows no orderly, unmitigated stop: what happened meanwhile is unknown',
+  lockedOut: 'the record shows a lock-out that nobody has reset',
+};
+
+/** A connection dropped after a time-out is the guard at work; one that cannot be made is an outage. */
+function isOutage(reason: string): boolean {
+  return /ECONN|EHOST|ENET|ENOTFOUND|no connection/u.test(reason);
+}

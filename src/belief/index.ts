@@ -1,0 +1,2 @@
+export * from './plant-belief.ts';
+export * from './sensor-belief.ts';

@@ -1,0 +1,7 @@
+export * from './package-root.ts';
+export * from './problem.ts';
+export * from './quantity-schema.ts';
+export * from './suggestion.ts';
+export * from './switch.ts';
+export { type Finding, validate } from './validate.ts';
+export * from './yaml-file.ts';

@@ -1,0 +1,94 @@
+/** Which hazards stand, and what they ask for together. */
+import type { Ms } from '../units/index.ts';
+import { EFFECTS, HAZARDS, type Hazard, type Standing } from './hazards.ts';
+import type { MitigationPolicy, Situation } from './situation.ts';
+import type { MitigationState } from './state.ts';
+
+/** A command needs a poll or two to show in the feedback; only what disagrees for longer is a hazard. */
+export const FEEDBACK_WITHIN_MS = 5000;
+
+/** Brings the memory of what the equipment answers up to now. */
+export function noteFeedback(state: MitigationState, situation: Situation, now: Ms): MitigationState {
+  const { inputs, heard } = situation.plant;
+  const airflow = heard && inputs?.airflow === true;
+  const { fan } = state.commands;
+  return {
+    ...state,
+    airflowMissingSinceMs: since(fan && !airflow, state.airflowMissingSinceMs, now),
+    airflowUnaskedSinceMs: since(!fan && airflow, state.airflowUnaskedSinceMs, now),
+    runningUnaskedSinceMs: state.compressors.map((compressor, circuit) =>
+      since(
+        heard && inputs?.compressorRunning[circuit] === true && !compressor.on,
+        state.runningUnaskedSinceMs[circuit] ?? null,
+        now,
+      ),
+    ),
+  };
+}
+
+function since(holds: boolean, sinceMs: Ms | null, now: Ms): Ms | null {
+  return holds ? (sinceMs ?? now) : null;
+}
+
+/** Every hazard that stands at `now`, strongest first. */
+export function hazardsNow(
+  state: MitigationState,
+  situation: Situation,
+  policy: MitigationPolicy,
+  now: Ms,
+): readonly Standing[] {
+  const standing: Standing[] = [];
+  const add = (hazard: Hazard, subject: string): void => {
+    standing.push({ hazard, subject });
+  };
+  if (state.phase.kind === 'fire') add('fire', 'rig');
+  for (const sensor of situation.sensors) {
+    for (const finding of sensor.findings) add(finding, sensor.id);
+  }
+  if (state.phase.kind === 'lockedOut') add('repeatedTrips', 'rig');
+  if (!situation.plant.heard && situation.plant.silentSinceMs !== null) add('fieldIoSilent', 'fieldIo');
+  if (isOver(state.airflowMissingSinceMs, policy.fanProofWithinMs, now)) add('fanNotProven', 'fan');
+  for (const sensor of situation.sensors) if (!sensor.passed) add('notSelfTested', sensor.id);
+  state.runningUnaskedSinceMs.forEach((sinceMs, circuit) => {
+    if (isOver(sinceMs, FEEDBACK_WITHIN_MS, now))
+      add('compressorAgainstCommand', `compressor.${policy.circuits[circuit] ?? ''}`);
+  });
+  if (situation.plant.overwritten) add('commandsOverwritten', 'fieldIo');
+  if (isOver(state.airflowUnaskedSinceMs, FEEDBACK_WITHIN_MS, now)) add('airflowWithoutFan', 'fan');
+  return standing.sort((a, b) => rankOf(a) - rankOf(b));
+}
+
+const ORDER = Object.keys(HAZARDS);
+
+function rankOf(standing: Standing): number {
+  return ORDER.indexOf(standing.hazard);
+}
+
+function isOver(sinceMs: Ms | null, limitMs: number, now: Ms): boolean {
+  return sinceMs !== null && now - sinceMs >= limitMs;
+}
+
+/** What all standing hazards ask for together. */
+export interface Effects {
+  readonly ventilate: boolean;
+  readonly open: boolean;
+  readonly stop: boolean;
+  readonly everythingOff: boolean;
+  readonly alarm: boolean;
+  readonly trouble: boolean;
+}
+
+export function effectsOf(standing: readonly Standing[]): Effects {
+  const rows = standing.map(({ hazard }) => ({
+    ...EFFECTS[HAZARDS[hazard].effect],
+    shows: HAZARDS[hazard].shows,
+  }));
+  return {
+    ventilate: rows.some((row) => row.ventilate),
+    open: rows.some((row) => row.open),
+    stop: rows.some((row) => row.stop),
+    everythingOff: rows.some((row) => row.everythingOff),
+    alarm: rows.some((row) => row.shows === 'alarm'),
+    trouble: rows.some((row) => row.shows === 'trouble'),
+  };
+}

@@ -1,0 +1,76 @@
+/** What changed between two states, as facts for the record. */
+import type { Fact } from '../events/index.ts';
+import type { Ms } from '../units/index.ts';
+import { becauseOf } from './because.ts';
+import type { Standing } from './hazards.ts';
+import { outputNames, readOutput } from './outputs.ts';
+import { hazardSentence } from './sentences.ts';
+import type { MitigationPolicy, Situation } from './situation.ts';
+import type { MitigationState } from './state.ts';
+
+/** `released`: the change of phase into `running` is in the record already. */
+export function factsBetween(
+  before: MitigationState,
+  after: MitigationState,
+  situation: Situation,
+  policy: MitigationPolicy,
+  now: Ms,
+  released: boolean,
+): readonly Fact[] {
+  const facts: Fact[] = [];
+  for (const one of after.standing) {
+    if (has(before.standing, one)) continue;
+    const text = hazardSentence(one, situation, policy);
+    facts.push({
+      id: 'hazard.raised',
+      atMs: now,
+      fields: { hazard: one.hazard, subject: one.subject, text },
+    });
+  }
+  for (const one of before.standing) {
+    if (has(after.standing, one)) continue;
+    facts.push({ id: 'hazard.cleared', atMs: now, fields: { hazard: one.hazard, subject: one.subject } });
+  }
+  if (after.tripsAtMs.length > 0 && after.tripsAtMs.at(-1) === now && before.tripsAtMs.at(-1) !== now) {
+    const withinMs = policy.latchAfter?.withinMs ?? 0;
+    facts.push({ id: 'trip.counted', atMs: now, fields: { count: after.tripsAtMs.length, withinMs } });
+  }
+  const from = before.phase.kind;
+  const to = after.phase.kind;
+  if (from !== to && !(released && to === 'running')) {
+    facts.push({
+      id: 'mitigation.changed',
+      atMs: now,
+      fields: { from, to, reason: reasonFor(after, situation, policy) },
+    });
+  }
+  return [...facts, ...commandFacts(before, after, situation, policy, now)];
+}
+
+function has(standing: readonly Standing[], one: Standing): boolean {
+  return standing.some((other) => other.hazard === one.hazard && other.subject === one.subject);
+}
+
+function reasonFor(after: MitigationState, situation: Situation, policy: MitigationPolicy): string {
+  const [strongest] = after.standing;
+  if (strongest !== undefined) return hazardSentence(strongest, situation, policy);
+  return after.phase.kind === 'holding'
+    ? 'no sensor is at the setpoint, failed or silent any longer'
+    : 'the fire is over';
+}
+
+function commandFacts(
+  before: MitigationState,
+  after: MitigationState,
+  situation: Situation,
+  policy: MitigationPolicy,
+  now: Ms,
+): Fact[] {
+  if (before.commands === after.commands) return [];
+  return outputNames(policy.circuits).flatMap((output): Fact[] => {
+    const on = readOutput(after.commands, output, policy.circuits);
+    if (readOutput(before.commands, output, policy.circuits) === on) return [];
+    const because = becauseOf(after, output, situation, policy, now);
+    return [{ id: 'command.changed', atMs: now, fields: { output, on, because } }];
+  });
+}

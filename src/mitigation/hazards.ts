@@ -1,0 +1,59 @@
+/**
+ * The hazard table: what can be wrong, what it asks for, who shows it, and what ends it.
+ *
+ * Rows stand in order of strength. The effects of all standing rows add up, so the strongest wins and a
+ * weaker one is never lost (a welded compressor keeps the fan on while sensors are still starting).
+ * Sources: mitigation at gas, and at a failed or silent sensor: UL 60335-2-40 Annex LL and GG,
+ * ANSI/ASHRAE 15 7.6.2 (both from memory). Start, fan proof and feedback: common practice, no source.
+ */
+import type { Finding } from '../belief/index.ts';
+
+export const EFFECTS = {
+  /** Only told. */
+  tell: { ventilate: false, open: false, stop: false, everythingOff: false },
+  /** Fan on. */
+  ventilate: { ventilate: true, open: false, stop: false, everythingOff: false },
+  /** Compressors and heat off. */
+  stop: { ventilate: false, open: false, stop: true, everythingOff: false },
+  /** Fan on, zone dampers open, compressors and heat off. */
+  mitigate: { ventilate: true, open: true, stop: true, everythingOff: false },
+  /** Fan too: it would feed a fire. */
+  allOff: { ventilate: false, open: false, stop: true, everythingOff: true },
+} as const;
+
+export type Effect = keyof typeof EFFECTS;
+
+/** `itself`: over when its condition is; `afterHold`: the hold must pass first; `powerUp`: then as after one. */
+type Clears = 'itself' | 'afterHold' | 'powerUp';
+
+interface Row {
+  readonly effect: Effect;
+  readonly shows: 'alarm' | 'trouble' | 'nothing';
+  readonly clears: Clears;
+}
+
+export const HAZARDS = {
+  fire: { effect: 'allOff', shows: 'alarm', clears: 'powerUp' },
+  gas: { effect: 'mitigate', shows: 'alarm', clears: 'afterHold' },
+  contradiction: { effect: 'mitigate', shows: 'alarm', clears: 'afterHold' },
+  silent: { effect: 'mitigate', shows: 'trouble', clears: 'afterHold' },
+  selfFailed: { effect: 'mitigate', shows: 'trouble', clears: 'afterHold' },
+  frozen: { effect: 'mitigate', shows: 'trouble', clears: 'afterHold' },
+  invalid: { effect: 'mitigate', shows: 'trouble', clears: 'afterHold' },
+  stranger: { effect: 'mitigate', shows: 'trouble', clears: 'afterHold' },
+  repeatedTrips: { effect: 'mitigate', shows: 'trouble', clears: 'itself' },
+  fieldIoSilent: { effect: 'mitigate', shows: 'trouble', clears: 'itself' },
+  fanNotProven: { effect: 'stop', shows: 'trouble', clears: 'itself' },
+  notSelfTested: { effect: 'stop', shows: 'nothing', clears: 'itself' },
+  compressorAgainstCommand: { effect: 'ventilate', shows: 'trouble', clears: 'itself' },
+  commandsOverwritten: { effect: 'tell', shows: 'trouble', clears: 'itself' },
+  airflowWithoutFan: { effect: 'tell', shows: 'trouble', clears: 'itself' },
+} as const satisfies Readonly<Record<string, Row>> & Readonly<Record<Finding, Row>>;
+
+export type Hazard = keyof typeof HAZARDS;
+
+/** A hazard that stands now, and on what: a sensor, a circuit, `fan`, `fieldIo` or `rig`. */
+export interface Standing {
+  readonly hazard: Hazard;
+  readonly subject: string;
+}

@@ -1,0 +1,32 @@
+/** The hold clock: runs while airflow is proven, never forgets what has run, starts anew when told to. */
+import type { Ms } from '../units/index.ts';
+import type { Situation } from './situation.ts';
+import type { HoldClock } from './state.ts';
+
+export function restarted(situation: Situation, now: Ms): HoldClock {
+  return { ranMs: 0, runningSinceMs: airflowProven(situation) ? now : null };
+}
+
+export function runClock(hold: HoldClock, situation: Situation, now: Ms): HoldClock {
+  if (airflowProven(situation)) return hold.runningSinceMs === null ? { ...hold, runningSinceMs: now } : hold;
+  if (hold.runningSinceMs === null) return hold;
+  // A field I/O that fell silent proved no airflow from its first missing answer on, not only from now.
+  const untilMs = situation.plant.silentSinceMs ?? now;
+  return { ranMs: hold.ranMs + Math.max(0, untilMs - hold.runningSinceMs), runningSinceMs: null };
+}
+
+/** Moment at which the hold has run if airflow stays; Infinity while it waits for airflow. */
+export function endsAtMs(hold: HoldClock, holdMs: Ms): number {
+  if (hold.runningSinceMs === null) return Number.POSITIVE_INFINITY;
+  return hold.runningSinceMs + holdMs - hold.ranMs;
+}
+
+/** Time the hold still has to run. */
+export function holdLeftMs(hold: HoldClock, holdMs: Ms, now: Ms): number {
+  const ranMs = hold.ranMs + (hold.runningSinceMs === null ? 0 : now - hold.runningSinceMs);
+  return Math.max(0, holdMs - ranMs);
+}
+
+export function airflowProven(situation: Situation): boolean {
+  return situation.plant.heard && situation.plant.inputs?.airflow === true;
+}

@@ -1,0 +1,54 @@
+/**
+ * Bytes as Modbus orders them: registers big-endian (MB-APP 4.2), bits from the least significant up (6.1).
+ *
+ * Callers have checked the length; reading past the end is a broken invariant and throws RangeError.
+ */
+
+export const U16_MAX = 0xffff;
+
+export function byteAt(bytes: Uint8Array, at: number): number {
+  const byte = bytes[at];
+  if (byte === undefined) throw new RangeError(`byte ${at} of ${bytes.length}`);
+  return byte;
+}
+
+export function u16At(bytes: Uint8Array, at: number): number {
+  return (byteAt(bytes, at) << 8) | byteAt(bytes, at + 1);
+}
+
+export function putU16(bytes: Uint8Array, at: number, value: number): void {
+  bytes[at] = value >> 8;
+  bytes[at + 1] = value;
+}
+
+/** Whether a number fits a 16-bit field of the wire. */
+export function isU16(value: number): boolean {
+  return Number.isInteger(value) && value >= 0 && value <= U16_MAX;
+}
+
+/** Bytes that `quantity` values take; bits fill whole bytes. */
+export function packedBytes(quantity: number, valueBits: 1 | 16): number {
+  return (quantity * valueBits + 7) >> 3;
+}
+
+/** Value number `index` of a run that begins at byte `at`. */
+export function valueAt(bytes: Uint8Array, at: number, index: number, valueBits: 1 | 16): number {
+  if (valueBits === 16) return u16At(bytes, at + 2 * index);
+  return (byteAt(bytes, at + (index >> 3)) >> (index & 7)) & 1;
+}
+
+/** Sets value number `index` of a run that begins at byte `at`; the run's bytes were zero before. */
+export function putValue(
+  bytes: Uint8Array,
+  at: number,
+  index: number,
+  valueBits: 1 | 16,
+  value: number,
+): void {
+  if (valueBits === 16) {
+    putU16(bytes, at + 2 * index, value);
+    return;
+  }
+  const byte = at + (index >> 3);
+  bytes[byte] = byteAt(bytes, byte) | (value << (index & 7));
+}

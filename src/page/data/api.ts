@@ -1,0 +1,81 @@
+/**
+ * The bench's HTTP side as the page uses it. Trouble is a value: a refusal carries the sentence of the
+ * bench's problem details (RFC 9457), a bench that does not answer carries our own.
+ */
+import type { CloudEvent } from '../../events/index.ts';
+import { T } from '../texts.ts';
+import type { RigView, Snapshot } from '../types.ts';
+
+export type Got<Value> = { readonly ok: true; readonly value: Value } | Refused;
+
+export interface Refused {
+  readonly ok: false;
+  /** HTTP status; 0 where nothing answered. */
+  readonly status: number;
+  readonly text: string;
+}
+
+export interface Api {
+  rig(): Promise<Got<RigView>>;
+  now(): Promise<Got<Snapshot>>;
+  /** Events after a sequence, oldest first; the bench may give fewer than asked. */
+  events(after: number, limit: number): Promise<Got<readonly CloudEvent[]>>;
+  step(step: unknown): Promise<Got<unknown>>;
+  clock(change: { readonly speed?: number; readonly paused?: boolean }): Promise<Got<unknown>>;
+  streamUrl(after: number): string;
+}
+
+/** A bench on the same machine answers within milliseconds; one that needs longer is as good as gone. */
+const ANSWER_WITHIN_MS = 5000;
+
+/** `base` is where the page itself came from; `token` goes along with every request where there is one. */
+export function createApi(base: string, token: string | null): Api {
+  const ask = async <Value>(path: string, body?: unknown): Promise<Got<Value>> => {
+    try {
+      const response = await fetch(new URL(path, base), {
+        method: body === undefined ? 'GET' : 'POST',
+        headers: {
+          ...(token === null ? {} : { authorization: `Bearer ${token}` }),
+          ...(body === undefined ? {} : { 'content-type': 'application/json' }),
+        },
+        ...(body === undefined ? {} : { body: JSON.stringify(body) }),
+        signal: AbortSignal.timeout(ANSWER_WITHIN_MS),
+      });
+      const text = await response.text();
+      if (!response.ok)
+        return { ok: false, status: response.status, text: problemText(response.status, text) };
+      return { ok: true, value: (text === '' ? null : JSON.parse(text)) as Value };
+    } catch {
+      return { ok: false, status: 0, text: T.noAnswer };
+    }
+  };
+  return {
+    rig: () => ask<RigView>('api/v1/rig'),
+    now: () => ask<Snapshot>('api/v1/now'),
+    events: async (after, limit) => {
+      const path = `api/v1/events?after=${after}&limit=${limit}`;
+      const got = await ask<{ readonly events: readonly CloudEvent[] }>(path);
+      return got.ok ? { ok: true, value: got.value.events } : got;
+    },
+    step: (step) => ask('api/v1/steps', step),
+    clock: (change) => ask('api/v1/clock', change),
+    streamUrl: (after) => {
+      const url = new URL(`api/v1/stream?after=${after}`, base);
+      url.protocol = url.protocol === 'https:' ? 'wss:' : 'ws:';
+      if (token !== null) url.searchParams.set('token', token);
+      return url.href;
+    },
+  };
+}
+
+/** RFC 9457 section 3.1: `detail` explains this occurrence, `title` the kind. */
+function problemText(status: number, body: string): string {
+  try {
+    const { detail, title } = JSON.parse(body) as { readonly detail?: unknown; readonly title?: unknown };
+    if (typeof detail === 'string' && detail !== '') return detail;
+    if (typeof title === 'string' && title !== '') return title;
+  } catch {
+    // Not a problem document: a proxy in between, perhaps. The status is all there is to tell.
+  }
+  return T.strangeAnswer(status);
+}

@@ -1,0 +1,42 @@
+/** Name of the bench and the rig, the clock, and whether what is shown is now. */
+import { Clock } from '../controls/clock.tsx';
+import { LINKS, T } from '../texts.ts';
+import { Mark } from './mark.tsx';
+import { useStore } from './use-store.ts';
+
+export function Head() {
+  const { rig, link } = useStore();
+  return (
+    <header class="head">
+      <div class="head-name">
+        <h1>
+          <svg class="brand" viewBox="0 0 32 32" aria-hidden="true">
+            <path d="M21.5 6.5A11 11 0 1 0 26 18" />
+            <circle cx="27" cy="8" r="3" />
+          </svg>
+          {T.name}
+        </h1>
+        <p>{rig.value?.name ?? T.loading}</p>
+        <p class={`link link-${link.value}`}>
+          <Mark kind={link.value === 'live' ? 'good' : 'wait'} /> {LINKS[link.value]}
+        </p>
+      </div>
+      <Clock />
+    </header>
+  );
+}
+
+/** Old values must never pass for present ones. */
+export function Lost() {
+  const { link, problem, shown } = useStore();
+  const isLost = link.value === 'lost' || shown.staleMs.value !== null;
+  return (
+    <div role="status">
+      {isLost && (
+        <p class="lost">
+          <Mark kind="warning" /> {T.lostNote(shown.staleMs.value)} {problem.value}
+        </p>
+      )}
+    </div>
+  );
+}

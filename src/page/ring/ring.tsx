@@ -1,0 +1,40 @@
+/** The ring as the layout itself: out along the top, back along the bottom, time in the middle. */
+import { Chart } from '../chart/chart.tsx';
+import { useStore } from '../parts/use-store.ts';
+import { T } from '../texts.ts';
+import { Belief } from './belief.tsx';
+import { Commands } from './commands.tsx';
+import { Equipment } from './equipment.tsx';
+import { Gas } from './gas.tsx';
+import { Mitigation } from './mitigation.tsx';
+import { Sensors } from './sensors.tsx';
+
+export function Ring() {
+  const sensors = useStore().rig.value?.sensors.length ?? 0;
+  return (
+    <section class="ring" aria-label={T.ring}>
+      <div class="ring-out" style={{ '--sensors': String(sensors) }}>
+        <Gas />
+        <Sensors />
+        <Belief />
+      </div>
+      <div class="ring-back">
+        <Mitigation />
+        <Commands />
+        <Equipment />
+      </div>
+      <p class="ring-round" aria-hidden="true">
+        {T.backToGas}
+      </p>
+      <div class="ring-time">
+        <span class="rail" aria-hidden="true">
+          {T.railUp}
+        </span>
+        <Chart />
+        <span class="rail rail-down" aria-hidden="true">
+          {T.railDown}
+        </span>
+      </div>
+    </section>
+  );
+}

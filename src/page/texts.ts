@@ -1,0 +1,266 @@
+/** Every word the page shows of its own, in one place. Sentences of the bench come from the bench. */
+import { formatClock, formatDuration, formatGas } from '../units/format.ts';
+import type { Link } from './data/connection.ts';
+import type { Lamp, MitigationPhase } from './types.ts';
+
+export const CAUTION =
+  'Simulation and training only. Not a safety device, no proof of compliance. ' +
+  'Follow the equipment’s instructions, local codes and licensed practice.';
+
+/** The ring, in the order it is walked. */
+export const STATIONS = {
+  gas: { name: 'Gas', says: 'what is in the air' },
+  sensors: { name: 'Sensors', says: 'what each one breathes and reports' },
+  belief: { name: 'Belief', says: 'what the supervisor holds true' },
+  mitigation: { name: 'Mitigation', says: 'what it decides' },
+  commands: { name: 'Commands', says: 'what it switches; choose one to ask why' },
+  equipment: { name: 'Equipment', says: 'what runs' },
+} as const;
+
+export type StationId = keyof typeof STATIONS;
+
+export const PHASES: Readonly<Record<MitigationPhase, { readonly word: string; readonly says: string }>> = {
+  starting: { word: 'Starting', says: 'Not every sensor has passed its self-test.' },
+  running: { word: 'Running', says: 'Nothing is wrong; calls are served.' },
+  mitigating: {
+    word: 'Mitigating',
+    says: 'There is gas, or something is unknown. Air moves, the rest is off.',
+  },
+  holding: { word: 'Holding', says: 'Nothing is wrong any longer; the hold must pass first.' },
+  lockedOut: { word: 'Locked out', says: 'A person must press service reset while nothing is wrong.' },
+  fire: { word: 'Fire', says: 'Everything is off, the fan too.' },
+};
+
+const STATES: Readonly<Record<string, string>> = {
+  unheard: 'not heard yet',
+  'warming-up': 'warming up',
+  measuring: 'measuring',
+  gas: 'gas',
+  failed: 'failed',
+};
+
+const OUTPUTS: Readonly<Record<string, string>> = {
+  fan: 'fan',
+  damper: 'dampers',
+  heat: 'heat',
+  alarm: 'alarm',
+  trouble: 'trouble',
+};
+
+const PLACES: Readonly<Record<string, string>> = {
+  cabinet: 'cabinet',
+  'room-low': 'room, low',
+  'room-high': 'room, high',
+};
+
+const PARTS: Readonly<Record<string, string>> = {
+  fieldIo: 'field I/O',
+  airflow: 'airflow switch',
+  controller: 'controller (power only)',
+  rig: 'whole rig (power only)',
+};
+
+export const LINKS: Readonly<Record<Link, string>> = {
+  connecting: 'connecting',
+  live: 'live',
+  lost: 'no connection',
+};
+
+export const SEVERITIES = {
+  trace: 'trace',
+  info: 'info',
+  notice: 'notice',
+  warning: 'warning',
+  alarm: 'alarm',
+} as const;
+
+/** What the page calls a policy limit; limits it has no word for are not shown. */
+export const POLICY: Readonly<Record<string, string>> = {
+  holdMs: 'Hold',
+  silentAfterMs: 'Silent after',
+  askWithinMs: 'Asked within',
+  respondWithinMs: 'Respond within',
+  fanProofWithinMs: 'Fan proven within',
+  compressorMinOffMs: 'Compressor off for at least',
+  resumeWithinMs: 'Serve again within',
+};
+
+export const T = {
+  name: 'leakbench',
+  skip: 'Skip to the controls',
+  loading: 'Asking the bench …',
+  cautionsMore: 'All cautions',
+  aboutRig: 'About this rig',
+  benchTime: 'Bench time',
+  speed: 'Speed',
+  pause: 'Pause',
+  resume: 'Go on',
+  paused: 'paused',
+  ring: 'The ring from gas to equipment and back',
+  on: 'on',
+  off: 'off',
+  none: 'none',
+  notKnown: 'not known',
+  cabinet: 'Cabinet',
+  room: 'Room',
+  release: 'Release',
+  chargeLeft: 'Charge left',
+  bars: (setpoint: number, times: number) =>
+    `Bars end at ${formatGas(setpoint * times)}; the stroke is the setpoint.`,
+  truly: 'truly',
+  reports: 'reports',
+  testGas: (level: number) => `test gas ${formatGas(level)} held at it`,
+  faultIn: (kind: string) => `fault: ${kind}`,
+  noPower: 'no power',
+  powered: 'powered',
+  lampColours: { off: 'dark', white: 'white', green: 'green', red: 'red', yellow: 'yellow', blue: 'blue' },
+  lampUnknown: 'no lamp',
+  heard: (ageMs: number) => (ageMs < 1000 ? 'heard just now' : `heard ${wholeSeconds(ageMs)} ago`),
+  lastHeard: (value: string, heard: string) => `last ${value}, ${heard}`,
+  nothing: 'nothing',
+  neverHeard: 'never heard',
+  notAnswering: 'does not answer',
+  noHazard: 'nothing wrong',
+  since: (atMs: number, nowMs: number) =>
+    `since ${formatClock(atMs)}, for ${wholeSeconds(Math.max(0, nowMs - atMs))}`,
+  because: 'because',
+  holdLeft: 'hold left',
+  holdWaits: 'The hold waits for airflow.',
+  holdRuns: 'The hold runs while airflow is proven.',
+  holdOver: 'The hold has passed; fresh readings must confirm it.',
+  terminalDiffers: (on: boolean) => `terminal stands ${on ? 'on' : 'off'}`,
+  askWhy: (output: string) => `${output}: why?`,
+  becauseOf: (output: string, on: boolean) => `${output} is ${on ? 'on' : 'off'} because`,
+  airflow: 'Airflow',
+  airflowProven: 'proven',
+  airflowNotProven: 'not proven',
+  running: 'running',
+  atRest: 'at rest',
+  calls: 'Calls',
+  fire: 'Fire signal',
+  unpowered: 'Without power',
+  worldElsewhere: 'Gas, sensors and equipment run elsewhere: only what the supervisor reads is known here.',
+  supervisorElsewhere: 'The controller runs elsewhere: what it holds true is not known here.',
+  commandsElsewhere: 'A controller elsewhere commands. This is what stands at the terminals.',
+  equipmentHazards: 'The equipment',
+  backToGas: 'and round again: moved air thins the gas',
+  gasScale: (level: number) => `${level} %LFL`,
+  railUp: 'moves the air',
+  railDown: 'decides',
+  chart: 'Gas against the setpoint',
+  chartWindow: 'Shown',
+  minutes: (count: number) => `${count} min`,
+  legendTrue: 'true gas',
+  legendReported: 'reported reading',
+  legendSetpoint: (level: number) => `setpoint ${formatGas(level)}`,
+  legendClear: (level: number) => `clear below ${formatGas(level)}`,
+  legendAbove: 'at or above setpoint',
+  legendUnknown: 'reading not trusted',
+  setpointFrom: (source: string) => `Setpoint from ${source}.`,
+  contactGas: 'contact: gas',
+  chartSummary: (lines: readonly string[]) => `Step curves over bench time. Now: ${lines.join('; ')}.`,
+  chartNow: (id: string, gas: number | null, reading: number | null) =>
+    `${id} truly ${gas === null ? 'not known' : formatGas(gas)}, reports ${formatGas(reading)}`,
+  events: 'Events',
+  eventsNewest: 'Events, newest first',
+  eventsShow: 'Show',
+  eventsAll: 'all',
+  eventsNotice: 'from notice',
+  eventsWarning: 'from warning',
+  eventsEmpty: 'Nothing has happened yet.',
+  controls: 'At the bench',
+  callNames: { cooling: 'Cooling', heating: 'Heating', fan: 'Fan' },
+  releaseGas: 'Release gas',
+  releaseAt: 'At',
+  releaseHow: 'How',
+  releaseShort: '6 g/s for 2 min',
+  releaseLong: '10 g/s for 7 min',
+  releaseWhole: 'a whole charge in 4 min',
+  releaseOwn: 'own entry',
+  rate: 'Rate',
+  lasts: 'Lasts',
+  lastsHint: 'empty: stays',
+  releaseDo: 'Release',
+  onePart: 'One part',
+  part: 'Part',
+  level: 'Test gas',
+  hold: 'Hold it',
+  fault: 'Fault',
+  parameters: 'Parameters',
+  parametersHint: 'by: 5 %LFL',
+  inject: 'Put in',
+  mend: 'Mend its faults',
+  power: 'No power for',
+  cut: 'Cut power',
+  restore: 'Restore power',
+  noFaults: 'The bench has no fault for this part.',
+  person: 'A person',
+  reset: 'Press service reset',
+  fireOn: 'Raise fire signal',
+  fireOff: 'End fire signal',
+  refused: 'refused',
+  noConnection: 'no connection',
+  elsewhere: 'not here',
+  elsewhereNote: 'The sensors and the equipment run elsewhere; nothing can be done to them from here.',
+  lostNote: (ageMs: number | null) =>
+    ageMs === null
+      ? 'No connection to the bench. Trying again.'
+      : `No connection. Values are ${wholeSeconds(ageMs)} old.`,
+  warnings: (count: number) =>
+    count === 1 ? '1 warning about this rig' : `${count} warnings about this rig`,
+  refrigerant: 'Refrigerant',
+  charge: 'Charge of each circuit',
+  lfl: (kgPerM3: number, source: string) => `lower flammability limit ${kgPerM3} kg/m3 (${source})`,
+  roomSize: (floorM2: number, heightM: number, volumeM3: number) =>
+    `${floorM2} m2 floor, ${heightM} m high, ${volumeM3} m3`,
+  cabinetSize: 'Cabinet volume',
+  noAnswer: 'The bench did not answer.',
+  strangeAnswer: (status: number) => `The bench answered with status ${status}.`,
+  fanSize: 'Fan',
+  fanText: (m3PerH: number, spinUp: string) => `${m3PerH} m3/h, ${spinUp} to come up`,
+  setpoint: 'Setpoint',
+  setpointText: (level: number, clear: number, source: string) =>
+    `${formatGas(level)}, clear below ${formatGas(clear)} (${source})`,
+  line: (id: string) => `Line ${id}`,
+  cautionLabel: 'Caution',
+} as const;
+
+/** Colour, rate and meaning in words: for those who cannot see the colour, or do not want it to flash. */
+export function lampWords(lamp: Lamp | null): string {
+  if (lamp === null) return T.lampUnknown;
+  return `${T.lampColours[lamp.colour]}${rateWords(lamp.hz)}: ${lamp.word}`;
+}
+
+function rateWords(hz: number): string {
+  if (hz === 0) return '';
+  return hz >= 1 ? `, ${hz} flashes a second` : `, a flash every ${Math.round(1 / hz)} s`;
+}
+
+export function stateText(state: string): string {
+  return STATES[state] ?? state;
+}
+
+/** "compressor.a" → "compressor a". */
+export function outputText(output: string): string {
+  return OUTPUTS[output] ?? output.replace('.', ' ');
+}
+
+export function placeText(place: string): string {
+  return PLACES[place] ?? place;
+}
+
+export function partText(part: string): string {
+  return PARTS[part] ?? part.replace('.', ' ');
+}
+
+/** 298600 → "04:59": a hold that has not passed never reads 00:00. */
+export function countdown(leftMs: number): string {
+  const seconds = Math.ceil(leftMs / 1000);
+  const two = (value: number): string => String(value).padStart(2, '0');
+  return `${two(Math.floor(seconds / 60))}:${two(seconds % 60)}`;
+}
+
+/** Whole seconds, so that a line of text does not flicker. */
+function wholeSeconds(durationMs: number): string {
+  return durationMs < 1000 ? '0 s' : formatDuration(Math.floor(durationMs / 1000) * 1000);
+}

@@ -1,0 +1,28 @@
+/** Trouble with the folder or the file of a record, as a sentence that says what to do about it. */
+
+export type RecordTrouble =
+  /** The folder cannot be made or written. */
+  | 'unwritable'
+  /** The file is no record of ours, or one of a newer version. */
+  | 'notARecord'
+  /** Another process, or this one, writes there already. */
+  | 'inUse'
+  /** A record of ours, but its content cannot be read. */
+  | 'damaged'
+  /** It was open, and storing failed: the disk is full, or gone. */
+  | 'notStored';
+
+export class RecordError extends Error {
+  readonly kind: RecordTrouble;
+
+  constructor(kind: RecordTrouble, message: string, cause?: unknown) {
+    super(message, { cause });
+    this.kind = kind;
+  }
+}
+
+/** SQLite's result code by name ("SQLITE_BUSY"), or undefined where the error is not from there. */
+export function sqliteCode(error: unknown): string | undefined {
+  const code = error instanceof Error && 'code' in error ? error.code : undefined;
+  return typeof code === 'string' && code.startsWith('SQLITE_') ? code : undefined;
+}

@@ -1,0 +1,92 @@
+/**
+ * What a record tells a supervisor that starts.
+ *
+ * Only a stop that was orderly, with nothing mitigated, lets it start as if nothing had been; anything else
+ * is unknown, and unknown is never safe. Ages are by the wall clock, because bench time begins anew with
+ * every start; where that clock was set back, a trip counts as if it were of now.
+ */
+import type { CloudEvent, EventId } from '../events/index.ts';
+import type { EventRecord } from './event-record.ts';
+
+export type RestartKnowledge =
+  | { readonly kind: 'empty' }
+  | {
+      readonly kind: 'orderly' | 'disorderly' | 'lockedOut';
+      /** Gas trips within the window and since the last service reset, the oldest first. */
+      readonly tripAgesMs: readonly number[];
+      /** The episode that it stopped in had counted its gas trip already. */
+      readonly tripCounted: boolean;
+    };
+
+/** What tells how the supervisor was left. */
+const COURSE: readonly EventId[] = ['supervisor.started', 'supervisor.stopped', 'mitigation.changed'];
+/** Far more gas trips than any latch counts. */
+const TRIPS_MAX = 1000;
+const PAGE = 500;
+
+/**
+ * Ask before this run appends anything: `empty` means that the record holds no event at all. A record with
+ * events but without a supervisor in it is `disorderly`, since nobody says what the equipment went through.
+ */
+export function restartKnowledge(
+  record: Pick<EventRecord, 'lastSequence' | 'latest' | 'readBack'>,
+  withinMs: number,
+  wallClockNowMs: number,
+): RestartKnowledge {
+  if (record.lastSequence() === 0) return { kind: 'empty' };
+  const kind = howLeft(record);
+  const trips = record.readBack(['trip.counted'], Number.MAX_SAFE_INTEGER, TRIPS_MAX);
+  const newest = trips[0];
+  const oldest = trips.at(-1);
+  if (newest === undefined || oldest === undefined) return { kind, tripAgesMs: [], tripCounted: false };
+
+  const changes = changesSince(record, oldest.sequence);
+  const resetAt = changes.find(isReset)?.sequence ?? 0;
+  return {
+    kind,
+    tripAgesMs: trips
+      .filter((trip) => trip.sequence > resetAt)
+      .map((trip) => Math.max(0, wallClockNowMs - Date.parse(trip.time)))
+      .filter((ageMs) => ageMs <= withinMs)
+      .reverse(),
+    tripCounted: !changes.some(
+      (change) => change.sequence > newest.sequence && field(change, 'to') === 'running',
+    ),
+  };
+}
+
+function howLeft(record: Pick<EventRecord, 'latest'>): 'orderly' | 'disorderly' | 'lockedOut' {
+  const last = record.latest(COURSE);
+  if (last === undefined) return 'disorderly';
+  if (field(last, 'unmitigated') === true) return 'orderly';
+  const state = field(last, 'to') ?? field(last, 'state');
+  if (state === 'lockedOut') return 'lockedOut';
+  // A fire interrupts a lock-out without ending it: what it came from is in the change that led to it.
+  const beforeFire = record.latest(['mitigation.changed']);
+  return state === 'fire' && beforeFire !== undefined && field(beforeFire, 'from') === 'lockedOut'
+    ? 'lockedOut'
+    : 'disorderly';
+}
+
+/** A lock-out ends only by a service reset; a fire only covers it. */
+function isReset(change: CloudEvent): boolean {
+  return field(change, 'from') === 'lockedOut' && field(change, 'to') !== 'fire';
+}
+
+/** Changes of the mitigation after a sequence, the newest first. */
+function changesSince(record: Pick<EventRecord, 'readBack'>, sequence: number): readonly CloudEvent[] {
+  const changes: CloudEvent[] = [];
+  let before = Number.MAX_SAFE_INTEGER;
+  for (;;) {
+    const page = record.readBack(['mitigation.changed'], before, PAGE);
+    const later = page.filter((change) => change.sequence > sequence);
+    changes.push(...later);
+    const last = later.at(-1);
+    if (last === undefined || later.length < PAGE) return changes;
+    before = last.sequence;
+  }
+}
+
+function field(event: CloudEvent, name: string): unknown {
+  return event.data.fields[name];
+}

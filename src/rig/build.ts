@@ -1,0 +1,95 @@
+/** A checked rig file becomes a Rig: every default filled in, every unit settled. */
+import { basename } from 'node:path';
+import { type Refrigerant, toPercentLfl } from '../refrigerant/index.ts';
+import type { SensorCodec } from '../sensor/index.ts';
+import { ms, unitId } from '../units/index.ts';
+import type { Line, Policy, Rig, Sensor } from './rig.ts';
+import type { RigFile } from './schema.ts';
+
+/** Codecs by the profile that a sensor names; every profile of the file is among them. */
+export function buildRig(
+  written: RigFile,
+  file: string,
+  refrigerant: Refrigerant,
+  codecs: ReadonlyMap<string, SensorCodec>,
+): Rig {
+  const firstLine = written.lines[0]?.id ?? '';
+  return {
+    name: written.name ?? basename(file).replace(/(\.rig)?\.ya?ml$/u, ''),
+    file,
+    refrigerant,
+    chargeKg: written.charge,
+    room: {
+      floorM2: written.room.floor,
+      heightM: written.room.height,
+      airChangesPerS: written.room.airChanges,
+    },
+    cabinet: { volumeM3: written.cabinet.volume, leakageM3PerS: written.cabinet.leakage },
+    fan: { airflowM3PerS: written.fan.airflow, spinUpMs: ms(written.fan.spinUp) },
+    circuits: written.circuits,
+    heat: written.heat,
+    lines: written.lines.map(lineOf),
+    sensors: written.sensors.map((sensor) => sensorOf(sensor, firstLine, codecs)),
+    fieldIo: {
+      line: written.fieldIo.line ?? firstLine,
+      unitId: unitId(written.fieldIo.unitId),
+      watchdogMs: ms(written.fieldIo.watchdog),
+    },
+    policy: policyOf(written.policy, refrigerant),
+  };
+}
+
+function lineOf(line: RigFile['lines'][number]): Line {
+  return {
+    id: line.id,
+    listen: line.listen,
+    allow: line.allow,
+    pollEveryMs: ms(line.pollEvery),
+    timeoutMs: ms(line.timeout),
+    retries: line.retries,
+  };
+}
+
+function sensorOf(
+  sensor: RigFile['sensors'][number],
+  firstLine: string,
+  codecs: ReadonlyMap<string, SensorCodec>,
+): Sensor {
+  const { id, at } = sensor;
+  const responseT90Ms = ms(sensor.responseT90);
+  if (sensor.kind === 'contact') {
+    return { kind: 'contact', id, at, responseT90Ms, input: sensor.input, contact: sensor.contact };
+  }
+  const codec = codecs.get(sensor.profile);
+  if (codec === undefined) throw new Error(`profile ${sensor.profile} was checked but not compiled`);
+  return {
+    kind: 'modbus',
+    id,
+    at,
+    responseT90Ms,
+    selfTestMs: ms(sensor.selfTest),
+    line: sensor.line ?? firstLine,
+    unitId: unitId(sensor.unitId),
+    codec,
+    serial: sensor.serial ?? null,
+    installed: sensor.installed ?? null,
+  };
+}
+
+function policyOf(written: RigFile['policy'], refrigerant: Refrigerant): Policy {
+  return {
+    setpoint: toPercentLfl(written.setpoint, refrigerant),
+    clearBelow: toPercentLfl(written.clearBelow, refrigerant),
+    holdMs: ms(written.hold),
+    silentAfterMs: ms(written.silentAfter),
+    askWithinMs: ms(written.askWithin),
+    respondWithinMs: ms(written.respondWithin),
+    fanProofWithinMs: ms(written.fanProofWithin),
+    compressorMinOffMs: ms(written.compressorMinOff),
+    resumeWithinMs: ms(written.resumeWithin),
+    latchAfter:
+      written.latchAfter === null
+        ? null
+        : { trips: written.latchAfter.trips, withinMs: ms(written.latchAfter.within) },
+  };
+}

@@ -1,0 +1,5 @@
+export * from './field-io.ts';
+export * from './limits.ts';
+export * from './load.ts';
+export * from './rig.ts';
+export { tcpAddress } from './schema.ts';

@@ -1,0 +1,144 @@
+/** Reads a rig file: schema, then the checks that need the whole, then warnings. */
+import { type FileOutcome, type FileProblem, type Locate, readYamlFile, suggestion } from '../files/index.ts';
+import {
+  idealVapourKgPerM3,
+  percentLflOf,
+  REFRIGERANTS,
+  type Refrigerant,
+  refrigerantNamed,
+  toKgPerM3,
+} from '../refrigerant/index.ts';
+import {
+  compileCodec,
+  loadProfileFile,
+  type Point,
+  profileFile,
+  type SensorCodec,
+  shippedProfiles,
+  wordsOf,
+} from '../sensor/index.ts';
+import { formatGas, kgPerM3 } from '../units/index.ts';
+import { buildRig } from './build.ts';
+import { checkReferences, type Report } from './references.ts';
+import type { Rig } from './rig.ts';
+import { type RigFile, rigSchema } from './schema.ts';
+import { warningsOf } from './warnings.ts';
+
+const G_PER_KG = 1000;
+
+export function loadRig(file: string): FileOutcome<Rig> {
+  const read = readYamlFile(file, rigSchema);
+  if (!read.ok) return read;
+  const { value: written, locate } = read.value;
+  const problems: FileProblem[] = [];
+  const report: Report = (path, message) => {
+    problems.push(locate(path, message));
+  };
+
+  const refrigerant = refrigerantOf(written.refrigerant, report);
+  checkReferences(written, report);
+  const codecs = codecsOf(written, file, problems, locate);
+  checkSerials(written, codecs, report);
+  if (refrigerant === null || problems.length > 0) return { ok: false, problems };
+
+  const rig = buildRig(written, file, refrigerant, codecs);
+  checkPolicy(rig, report);
+  if (problems.length > 0) return { ok: false, problems };
+  return { ok: true, value: rig, warnings: warningsOf(rig, locate) };
+}
+
+function refrigerantOf(written: RigFile['refrigerant'], report: Report): Refrigerant | null {
+  if (typeof written !== 'string') return ownRefrigerant(written, report);
+  const known = refrigerantNamed(written);
+  if (known !== undefined) return known;
+  // No "did you mean": the nearest number is another fluid, with another LFL.
+  const names = REFRIGERANTS.map((each) => each.name).join(', ');
+  report(
+    ['refrigerant'],
+    `"${written}" is not in the table of A2L refrigerants; write one of ${names}, ` +
+      'or { name, lfl, molarMass, source }',
+  );
+  return null;
+}
+
+/** Null, and reported, where the LFL is none that a vapour of this molar mass can have. */
+function ownRefrigerant(
+  written: Exclude<RigFile['refrigerant'], string>,
+  report: Report,
+): Refrigerant | null {
+  const molarMassGPerMol = written.molarMass * G_PER_KG;
+  const vapourKgPerM3 = idealVapourKgPerM3(molarMassGPerMol);
+  const path = ['refrigerant', 'lfl'];
+  if (written.lfl.unit === '%LFL') {
+    report(path, 'cannot be given in %LFL; write kg/m3, g/m3, %vol or ppm');
+    return null;
+  }
+  const { name, source } = written;
+  const made = { name, source, molarMassGPerMol, vapourKgPerM3, lflKgPerM3: kgPerM3(0) };
+  const lflKgPerM3 = toKgPerM3(written.lfl, made);
+  if (lflKgPerM3 > 0 && lflKgPerM3 < vapourKgPerM3) return { ...made, lflKgPerM3 };
+  report(
+    path,
+    `takes more than zero and less than the pure vapour, ${vapourKgPerM3.toFixed(3)} kg/m3 at 25 °C`,
+  );
+  return null;
+}
+
+/** Every profile of the rig, compiled once; a broken one is told at the first sensor that names it. */
+function codecsOf(
+  written: RigFile,
+  rigFile: string,
+  problems: FileProblem[],
+  locate: Locate,
+): ReadonlyMap<string, SensorCodec> {
+  const codecs = new Map<string, SensorCodec>();
+  const tried = new Set<string>();
+  written.sensors.forEach((sensor, index) => {
+    if (sensor.kind === 'contact' || tried.has(sensor.profile)) return;
+    const { profile } = sensor;
+    tried.add(profile);
+    const path = ['sensors', index, 'profile'];
+    const file = profileFile(profile, rigFile);
+    if (file === null) {
+      const near = suggestion(profile, shippedProfiles());
+      const advice = 'name a file of your own by its path, ending in .yaml';
+      problems.push(locate(path, `no profile "${profile}" comes with the bench (${near}); ${advice}`));
+      return;
+    }
+    const read = loadProfileFile(file);
+    if (read.ok) codecs.set(profile, compileCodec(read.value));
+    else
+      problems.push(locate(path, `"${profile}" cannot be used; its own problems follow`), ...read.problems);
+  });
+  return codecs;
+}
+
+/** A serial that does not fit its registers would come back shorter: a stranger for ever. */
+function checkSerials(written: RigFile, codecs: ReadonlyMap<string, SensorCodec>, report: Report): void {
+  written.sensors.forEach((sensor, index) => {
+    if (sensor.kind === 'contact' || sensor.serial === undefined) return;
+    const point: Point | undefined = codecs.get(sensor.profile)?.profile.points.serial;
+    if (point === undefined || sensor.serial.length <= 2 * wordsOf(point)) return;
+    report(
+      ['sensors', index, 'serial'],
+      `takes at most ${2 * wordsOf(point)} characters with profile ${sensor.profile}`,
+    );
+  });
+}
+
+function checkPolicy(rig: Rig, report: Report): void {
+  const { setpoint, clearBelow } = rig.policy;
+  const pure = percentLflOf(rig.refrigerant.vapourKgPerM3, rig.refrigerant);
+  if (setpoint >= pure) {
+    const most = `${Math.floor(pure)} %LFL is pure ${rig.refrigerant.name} vapour`;
+    report(['policy', 'setpoint'], `can never be reached; ${most}`);
+  }
+  if (clearBelow > setpoint) {
+    report(
+      ['policy', 'clearBelow'],
+      `${formatGas(clearBelow)} is above the setpoint; write ${formatGas(setpoint)} or less`,
+    );
+  }
+  if (clearBelow === 0)
+    report(['policy', 'clearBelow'], 'takes more than zero, or nothing would ever be clear');
+}

@@ -1,0 +1,90 @@
+/** A described piece of equipment, past the border: every unit settled, every default filled in. */
+import type { Refrigerant } from '../refrigerant/index.ts';
+import type { SensorCodec } from '../sensor/index.ts';
+import type { Ms, PercentLfl, UnitId } from '../units/index.ts';
+
+export const PLACES = ['cabinet', 'room-low', 'room-high'] as const;
+export type Place = (typeof PLACES)[number];
+
+export interface Rig {
+  readonly name: string;
+  /** Path it was read from. */
+  readonly file: string;
+  readonly refrigerant: Refrigerant;
+  /** Charge of each circuit, kg. */
+  readonly chargeKg: number;
+  readonly room: { readonly floorM2: number; readonly heightM: number; readonly airChangesPerS: number };
+  readonly cabinet: {
+    readonly volumeM3: number;
+    /** Air exchanged between cabinet and room while the fan is off, m3/s. */
+    readonly leakageM3PerS: number;
+  };
+  readonly fan: { readonly airflowM3PerS: number; readonly spinUpMs: Ms };
+  /** One compressor each. */
+  readonly circuits: readonly string[];
+  /** Whether the unit has a heat source, all of them as one output. */
+  readonly heat: boolean;
+  readonly lines: readonly Line[];
+  readonly sensors: readonly Sensor[];
+  readonly fieldIo: { readonly line: string; readonly unitId: UnitId; readonly watchdogMs: Ms };
+  readonly policy: Policy;
+}
+
+/** One Modbus segment. */
+export interface Line {
+  readonly id: string;
+  readonly listen: readonly TcpAddress[];
+  /** Peers that may connect; empty allows all. */
+  readonly allow: readonly string[];
+  readonly pollEveryMs: Ms;
+  readonly timeoutMs: Ms;
+  readonly retries: number;
+}
+
+export interface TcpAddress {
+  readonly host: string;
+  readonly port: number;
+}
+
+export type Sensor = ModbusSensor | ContactSensor;
+
+interface AnySensor {
+  readonly id: string;
+  readonly at: Place;
+  /** Time to 90 % of a step (t90 of IEC 60079-29-1). */
+  readonly responseT90Ms: Ms;
+}
+
+export interface ModbusSensor extends AnySensor {
+  readonly kind: 'modbus';
+  readonly line: string;
+  readonly unitId: UnitId;
+  readonly codec: SensorCodec;
+  /** Length of the self-test after power-up. */
+  readonly selfTestMs: Ms;
+  /** null where the plan names none: then any serial is right. */
+  readonly serial: string | null;
+  /** Day of installation, YYYY-MM-DD. */
+  readonly installed: string | null;
+}
+
+export interface ContactSensor extends AnySensor {
+  readonly kind: 'contact';
+  /** Discrete input of the field I/O that it is wired to. */
+  readonly input: number;
+  readonly contact: 'opens-on-gas' | 'closes-on-gas';
+}
+
+/** What a controller of this rig must keep to. */
+export interface Policy {
+  readonly setpoint: PercentLfl;
+  readonly clearBelow: PercentLfl;
+  readonly holdMs: Ms;
+  readonly silentAfterMs: Ms;
+  readonly askWithinMs: Ms;
+  readonly respondWithinMs: Ms;
+  readonly fanProofWithinMs: Ms;
+  readonly compressorMinOffMs: Ms;
+  readonly resumeWithinMs: Ms;
+  readonly latchAfter: { readonly trips: number; readonly withinMs: Ms } | null;
+}

@@ -1,0 +1,177 @@
+/** The rig file as it is written (`rig: 1`), with every default; load.ts makes a Rig of it. */
+import { z } from 'zod';
+import { gasAmount, quantity, switchSchema } from '../files/index.ts';
+import { CONTACT_INPUT_FIRST, CONTACT_INPUT_LAST } from './field-io.ts';
+import { PLACES } from './rig.ts';
+
+/** The field I/O has room for this many compressors and contacts (discrete inputs 8 to 23, 24 to 39). */
+const CIRCUITS_MAX = 16;
+const UNIT_ID_MAX = 247;
+const SENSORS_MAX = 4096;
+
+/** Words of steps and signals: a sensor, circuit or line cannot go by one of these. */
+const RESERVED = new Set(
+  `rig room cabinet room-low room-high controller fieldIo fan airflow compressor output heat damper alarm
+  trouble call fire setpoint not and or on off yes no true false`.split(/\s+/u),
+);
+
+const NAME = 'takes a name of letters, digits and dashes, a letter first';
+
+/** Names become parts of signals (`coil-a.gas`), so they hold no dot and no space. */
+const name = z
+  .string({ error: NAME })
+  .regex(/^[A-Za-z][A-Za-z0-9-]*$/u, { error: NAME })
+  .refine((id) => !RESERVED.has(id), {
+    error: ({ input }) => `"${String(input)}" is a word of the bench; choose another name`,
+  });
+
+const unitId = z
+  .int({ error: 'takes a whole number, 1 to 247' })
+  .min(1, { error: 'takes a Modbus address, 1 to 247 (0 is broadcast)' })
+  .max(UNIT_ID_MAX, { error: 'takes a Modbus address, 1 to 247 (248 to 255 are reserved)' });
+
+const TCP = /^tcp:\/\/(\[[0-9a-fA-F:.]+\]|[^:/\s]+):(\d{1,5})$/u;
+const PORT_MAX = 65535;
+
+/** `tcp://HOST:PORT`; port 0 lets the system choose. */
+export const tcpAddress = z
+  .string({ error: 'takes tcp://HOST:PORT, such as tcp://127.0.0.1:1502' })
+  .transform((text, context) => {
+    const match = TCP.exec(text.trim());
+    const port = Number(match?.[2]);
+    if (match?.[1] !== undefined && port <= PORT_MAX)
+      return { host: match[1].replace(/^\[|\]$/gu, ''), port };
+    const what = /^rtu(\+tcp)?:/u.test(text)
+      ? 'asks for a serial line, which this version does not speak'
+      : 'is not an address';
+    context.addIssue({
+      code: 'custom',
+      message: `"${text}" ${what}; write tcp://HOST:PORT, such as tcp://127.0.0.1:1502`,
+    });
+    return z.NEVER;
+  });
+
+const RETRIES = 'takes a whole number, 0 to 10';
+
+const lineSchema = z.strictObject({
+  id: name,
+  listen: z
+    .array(tcpAddress, { error: 'takes a list of addresses, such as [tcp://127.0.0.1:1502]' })
+    .min(1)
+    .default([{ host: '127.0.0.1', port: 1502 }]),
+  allow: z
+    .array(z.union([z.ipv4(), z.ipv6()], { error: 'takes an IP address, such as 10.0.0.5' }))
+    .default([]),
+  pollEvery: quantity('time').default(1000),
+  timeout: quantity('time').default(300),
+  retries: z.int({ error: RETRIES }).min(0, { error: RETRIES }).max(10, { error: RETRIES }).default(2),
+});
+
+const place = z.enum(PLACES);
+
+const modbusSensor = z.strictObject({
+  id: name,
+  at: place,
+  kind: z.literal('modbus').optional(),
+  line: z.string().optional(),
+  unitId,
+  profile: z.string().default('reference'),
+  serial: z
+    .string({ error: 'takes a text; put it in quotes' })
+    .regex(/^[ -~]*[!-~]$/u, { error: 'takes ASCII letters, digits and signs, no space at its end' })
+    .optional(),
+  responseT90: quantity('time').default(10_000),
+  selfTest: quantity('time').default(4000),
+  installed: z.iso.date({ error: 'takes a day, such as 2025-03-01' }).optional(),
+});
+
+const contactSensor = z.strictObject({
+  id: name,
+  at: place,
+  kind: z.literal('contact'),
+  input: z
+    .int({ error: 'takes the number of a discrete input, 8 to 23' })
+    .min(CONTACT_INPUT_FIRST, { error: 'takes a discrete input for contacts, 8 to 23' })
+    .max(CONTACT_INPUT_LAST, { error: 'takes a discrete input for contacts, 8 to 23' }),
+  contact: z.enum(['opens-on-gas', 'closes-on-gas']).default('opens-on-gas'),
+  responseT90: quantity('time').default(10_000),
+});
+
+/** A contact says so by its kind; everything else is a Modbus sensor, so that errors speak of one shape. */
+const sensorSchema = z.discriminatedUnion('kind', [modbusSensor, contactSensor], {
+  error: 'takes modbus or contact',
+});
+
+const REFRIGERANT = 'takes a name, such as R-32, or { name, lfl, molarMass, source }';
+const refrigerantSchema = z.union(
+  [
+    z.string(),
+    z.strictObject({
+      name: z.string().min(1),
+      lfl: gasAmount,
+      molarMass: quantity('molarMass'),
+      source: z.string({ error: 'takes the standard or data sheet that the LFL is from' }).min(1),
+    }),
+  ],
+  { error: REFRIGERANT },
+);
+
+const LATCH = 'takes off, or { trips: 3, within: 24 h }';
+const off = switchSchema.refine((on) => !on, { error: LATCH }).transform(() => null);
+
+const policySchema = z.strictObject({
+  setpoint: gasAmount.default({ value: 20, unit: '%LFL' }),
+  clearBelow: gasAmount.default({ value: 18, unit: '%LFL' }),
+  hold: quantity('time').default(300_000),
+  silentAfter: quantity('time').default(5000),
+  askWithin: quantity('time').default(10_000),
+  respondWithin: quantity('time').default(15_000),
+  fanProofWithin: quantity('time').default(10_000),
+  compressorMinOff: quantity('time', { zeroToo: true }).default(180_000),
+  resumeWithin: quantity('time').default(300_000),
+  latchAfter: z
+    .union([off, z.strictObject({ trips: z.int().min(1), within: quantity('time') })], { error: LATCH })
+    .default(null),
+});
+
+export const rigSchema = z.strictObject({
+  rig: z.literal(1),
+  name: z.string().min(1).optional(),
+  refrigerant: refrigerantSchema,
+  charge: quantity('mass'),
+  room: z.strictObject({
+    floor: quantity('area'),
+    height: quantity('length'),
+    airChanges: quantity('frequency', { zeroToo: true }).default(0),
+  }),
+  cabinet: z
+    .strictObject({
+      volume: quantity('volume').default(1),
+      leakage: quantity('airflow', { zeroToo: true }).default(30 / 3600),
+    })
+    .prefault({}),
+  fan: z
+    .strictObject({
+      airflow: quantity('airflow').default(900 / 3600),
+      spinUp: quantity('time', { zeroToo: true }).default(4000),
+    })
+    .prefault({}),
+  circuits: z.array(name).min(1).max(CIRCUITS_MAX).default(['a']),
+  heat: switchSchema.default(true),
+  lines: z
+    .array(lineSchema)
+    .min(1)
+    .prefault([{ id: 'main' }]),
+  sensors: z.array(sensorSchema).min(1, { error: 'needs at least one sensor' }).max(SENSORS_MAX),
+  sharedAddresses: z.enum(['allowed', 'forbidden']).default('forbidden'),
+  fieldIo: z
+    .strictObject({
+      line: z.string().optional(),
+      unitId: unitId.default(200),
+      watchdog: quantity('time').default(5000),
+    })
+    .prefault({}),
+  policy: policySchema.prefault({}),
+});
+
+export type RigFile = z.infer<typeof rigSchema>;

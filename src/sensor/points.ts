@@ -1,0 +1,54 @@
+/** What a sensor can say of itself: one shape, whatever registers a maker puts it in. */
+
+export const SENSOR_STATES = ['warming-up', 'measuring', 'gas', 'failed'] as const;
+export type SensorState = (typeof SENSOR_STATES)[number];
+
+/** Everything a sensor may publish; what its profile has no point for stays with the sensor. */
+export interface SensorValues {
+  readonly state: SensorState;
+  /** Gas at or above the sensor's own setpoint. */
+  readonly gasBit: boolean;
+  readonly selfTestPassed: boolean;
+  readonly failedBit: boolean;
+  readonly serviceDue: boolean;
+  readonly saturated: boolean;
+  /** %LFL; null where it has no valid reading. */
+  readonly gasPercentLfl: number | null;
+  /** Percent of volume; null where it has no valid reading. */
+  readonly gasPercentVol: number | null;
+  readonly setpointPercentLfl: number;
+  /** 0 for none. */
+  readonly faultCode: number;
+  readonly hours: number;
+  readonly serviceDaysLeft: number;
+  readonly temperatureC: number;
+  /** Counts measurements, one a second, and wraps at 65536. */
+  readonly counter: number;
+  readonly refrigerant: string;
+  readonly serial: string;
+}
+
+export type PointName = keyof SensorValues;
+
+/** What a client understood of an answer; undefined where the profile has no such point. */
+export type SensorAnswer = { readonly [Name in PointName]?: SensorValues[Name] | undefined };
+
+/** How a point's value is written: `state` by a word, `flag` by a bit, `text` in ASCII, else a number. */
+export const POINT_KINDS = {
+  state: 'state',
+  gasBit: 'flag',
+  selfTestPassed: 'flag',
+  failedBit: 'flag',
+  serviceDue: 'flag',
+  saturated: 'flag',
+  gasPercentLfl: 'number',
+  gasPercentVol: 'number',
+  setpointPercentLfl: 'number',
+  faultCode: 'number',
+  hours: 'number',
+  serviceDaysLeft: 'number',
+  temperatureC: 'number',
+  counter: 'number',
+  refrigerant: 'text',
+  serial: 'text',
+} as const satisfies Record<PointName, 'state' | 'flag' | 'number' | 'text'>;

@@ -1,0 +1,263 @@
+/**
+ * The supervisor as one step: poll, belief, mitigation and commands, without a clock or a socket.
+ *
+ * A host asks `nextTask` what to do on each line, does it, and hands the outcome to `taskDone`. The live
+ * shell does so over sockets, the virtual host against the simulated wire; both run this same code.
+ */
+import {
+  contactFindings,
+  findingsOf,
+  foldInputs,
+  foldOutcome,
+  isPlantSilent,
+  nextFindingMs,
+  PLANT_UNHEARD,
+  type PlantBelief,
+  reportsGasNow,
+  type SensorBelief,
+  UNHEARD,
+  wellAtMs,
+} from '../belief/index.ts';
+import type { Fact } from '../events/index.ts';
+import {
+  type MitigationState,
+  type PowerUp,
+  powerUpState,
+  type SensorSituation,
+  type Situation,
+  stepMitigation,
+} from '../mitigation/index.ts';
+import { type LineState, nextTurn, startLine, type Task, type Timed, turnDone } from '../poll/index.ts';
+import { COMPRESSOR_COIL_FIRST } from '../rig/index.ts';
+import type { Ms } from '../units/index.ts';
+import { coilsOf, isCommand, sameCoils } from './field-io.ts';
+import type { SupervisorPlan } from './plan.ts';
+import { readingFact } from './reading-facts.ts';
+import { heardFrom, inputsFrom, type Words } from './understand.ts';
+
+export interface SupervisorState {
+  readonly beliefs: readonly SensorBelief[];
+  readonly plant: PlantBelief;
+  readonly mitigation: MitigationState;
+  readonly lines: readonly LineState[];
+  /** Coils of the last write that was tried, since this cycle began; null where none was. */
+  readonly tried: readonly boolean[] | null;
+  /** That write was answered, so the field I/O holds these coils. */
+  readonly taken: boolean;
+  /** By circuit: since when the field I/O has certainly held the compressor's coil off. */
+  readonly compressorOffSinceMs: readonly (Ms | null)[];
+  /** The coils read back were not those written: somebody else commands this field I/O too. */
+  readonly overwritten: boolean;
+  /** By sensor: the reading last told, so that small changes do not fill the record. */
+  readonly told: readonly (number | null)[];
+}
+
+export interface SupervisorStep {
+  readonly state: SupervisorState;
+  readonly facts: readonly Fact[];
+  /** To be recorded before `recorded` may be called; see stepMitigation. */
+  readonly release: Fact | null;
+}
+
+export type NextTask =
+  | {
+      readonly kind: 'do';
+      readonly task: Task;
+      readonly coils: readonly boolean[];
+      readonly state: SupervisorState;
+    }
+  | { readonly kind: 'wait'; readonly untilMs: Ms };
+
+export function startSupervisor(plan: SupervisorPlan, powerUp: PowerUp, now: Ms): SupervisorState {
+  return {
+    beliefs: plan.sensors.map(() => UNHEARD),
+    plant: PLANT_UNHEARD,
+    mitigation: powerUpState(plan.circuits.length, powerUp, now),
+    lines: plan.lines.map((line) => startLine(line, now)),
+    tried: null,
+    taken: false,
+    compressorOffSinceMs: plan.circuits.map(() => null),
+    overwritten: false,
+    told: plan.sensors.map(() => null),
+  };
+}
+
+/** What to do next on a line, or until when there is nothing to do. */
+export function nextTask(plan: SupervisorPlan, state: SupervisorState, line: number, now: Ms): NextTask {
+  const linePlan = plan.lines[line];
+  const lineState = state.lines[line];
+  if (linePlan === undefined || lineState === undefined) throw new Error(`no line ${line}`);
+  const coils = coilsOf(state.mitigation.commands);
+  const silence = {
+    sensor: (index: number) => (state.beliefs[index]?.unansweredSinceMs ?? null) !== null,
+    fieldIo: state.plant.unansweredSinceMs !== null,
+  };
+  const turn = nextTurn(linePlan, lineState, silence, isWriteDue(state), now);
+  if (turn.kind === 'wait') return turn;
+  const tried = turn.task.kind === 'write' ? coils : state.tried;
+  return {
+    kind: 'do',
+    task: turn.task,
+    coils,
+    state: { ...state, tried, lines: withLine(state, line, turn.state) },
+  };
+}
+
+/** Commands have changed since the last write: the field I/O's line need not wait for its next cycle. */
+export function isWriteDue(state: SupervisorState): boolean {
+  return state.tried !== null && !sameCoils(coilsOf(state.mitigation.commands), state.tried);
+}
+
+/** Takes in what a task brought, and decides. */
+export function taskDone(
+  plan: SupervisorPlan,
+  state: SupervisorState,
+  line: number,
+  task: Task,
+  poll: Timed<Words>,
+): SupervisorStep {
+  const lineState = state.lines[line];
+  if (lineState === undefined) throw new Error(`no line ${line}`);
+  const answered = poll.outcome.kind === 'answered' || poll.outcome.kind === 'refused';
+  const put = { ...state, lines: withLine(state, line, turnDone(lineState, answered)) };
+  return decide(plan, takeIn(plan, put, task, poll), poll.doneAtMs, false);
+}
+
+/** Looks again without news: a silence may have become too long. */
+export function lookAgain(plan: SupervisorPlan, state: SupervisorState, now: Ms): SupervisorStep {
+  return decide(plan, state, now, false);
+}
+
+/** The release is on record: now it may happen. */
+export function recorded(plan: SupervisorPlan, state: SupervisorState, now: Ms): SupervisorStep {
+  return decide(plan, state, now, true);
+}
+
+/** When to look again at the latest, should nothing come of the wire before. */
+export function nextLookMs(plan: SupervisorPlan, state: SupervisorState, now: Ms): Ms {
+  const plantMs = (state.plant.unansweredSinceMs ?? Number.POSITIVE_INFINITY) + plan.limits.silentAfterMs;
+  const dueMs = [plantMs, ...state.beliefs.map((belief) => nextFindingMs(belief, plan.limits))];
+  return Math.min(...dueMs.filter((atMs) => atMs > now)) as Ms;
+}
+
+function withLine(state: SupervisorState, line: number, lineState: LineState): readonly LineState[] {
+  return state.lines.map((other, index) => (index === line ? lineState : other));
+}
+
+function takeIn(
+  plan: SupervisorPlan,
+  state: SupervisorState,
+  task: Task,
+  poll: Timed<Words>,
+): SupervisorState {
+  switch (task.kind) {
+    case 'inputs':
+      return { ...state, plant: foldInputs(state.plant, inputsFrom(poll, plan)) };
+    case 'sensor': {
+      const heard = heardFrom(poll, plan, task.sensor);
+      const fold = (belief: SensorBelief, index: number): SensorBelief =>
+        index === task.sensor ? foldOutcome(belief, heard, plan.limits) : belief;
+      return { ...state, beliefs: state.beliefs.map(fold) };
+    }
+    case 'write':
+      return written(state, poll);
+    case 'readBack': {
+      // After a write that may have been lost, other coils would prove nothing against anybody.
+      if (poll.outcome.kind !== 'answered' || state.tried === null || !state.taken) return state;
+      const coils = poll.outcome.answer[0] ?? [];
+      const overwritten = state.tried.some(
+        (on, address) => isCommand(address) && on !== (coils[address] === 1),
+      );
+      return { ...state, overwritten };
+    }
+  }
+}
+
+/** A write without an answer may have been carried out or not: a coil it turns on may be on, one off may not. */
+function written(state: SupervisorState, poll: Timed<Words>): SupervisorState {
+  const taken = poll.outcome.kind === 'answered';
+  const compressorOffSinceMs = state.compressorOffSinceMs.map((sinceMs, circuit) => {
+    if (state.tried?.[COMPRESSOR_COIL_FIRST + circuit] !== false) return null;
+    return sinceMs ?? (taken ? poll.doneAtMs : null);
+  });
+  return { ...state, taken, compressorOffSinceMs };
+}
+
+function decide(plan: SupervisorPlan, state: SupervisorState, now: Ms, isRecorded: boolean): SupervisorStep {
+  const situation = situationOf(plan, state, now);
+  const step = stepMitigation(state.mitigation, situation, plan.policy, now, isRecorded);
+  const readings = plan.sensors.flatMap((sensor, index) => {
+    const fact = readingFact(sensor, state.beliefs[index] ?? UNHEARD, state.told[index] ?? null, now);
+    return fact === null ? [] : [{ index, fact }];
+  });
+  const told =
+    readings.length === 0
+      ? state.told
+      : state.told.map((before, index) => {
+          const reading = readings.find((one) => one.index === index);
+          return reading === undefined ? before : reading.fact.fields.percentLfl;
+        });
+  return {
+    state: { ...state, told, mitigation: step.state },
+    facts: [...readings.map((one) => one.fact), ...step.facts],
+    release: step.release,
+  };
+}
+
+/** Beliefs as the mitigation machine sees them. */
+export function situationOf(plan: SupervisorPlan, state: SupervisorState, now: Ms): Situation {
+  const { plant } = state;
+  const silent = isPlantSilent(plant, plan.limits.silentAfterMs, now);
+  return {
+    sensors: plan.sensors.map((sensor, index) =>
+      sensor.kind === 'contact'
+        ? contactSituation(sensor, plant, plan, now)
+        : sensorSituation(sensor, state.beliefs[index] ?? UNHEARD, plan, now),
+    ),
+    plant: {
+      heard: plant.last !== null && !silent,
+      silentSinceMs: silent ? plant.unansweredSinceMs : null,
+      inputs: plant.last?.inputs ?? null,
+      overwritten: state.overwritten,
+      compressorOffSinceMs: state.compressorOffSinceMs,
+    },
+  };
+}
+
+function sensorSituation(
+  sensor: Extract<SupervisorPlan['sensors'][number], { kind: 'modbus' }>,
+  belief: SensorBelief,
+  plan: SupervisorPlan,
+  now: Ms,
+): SensorSituation {
+  const findings = findingsOf(belief, plan.limits, sensor.serial, now);
+  return {
+    id: sensor.id,
+    findings,
+    gasNow: reportsGasNow(belief, plan.limits),
+    passed: belief.selfTestPassed,
+    wellAtMs: wellAtMs(belief, findings, plan.limits),
+    gasPercentLfl: belief.lastGood?.heard.gasPercentLfl ?? null,
+    silentSinceMs: belief.unansweredSinceMs,
+  };
+}
+
+function contactSituation(
+  sensor: Extract<SupervisorPlan['sensors'][number], { kind: 'contact' }>,
+  plant: PlantBelief,
+  plan: SupervisorPlan,
+  now: Ms,
+): SensorSituation {
+  const findings = contactFindings(plant, sensor, plan.limits.silentAfterMs, now);
+  const well = findings.length === 0 && plant.unansweredSinceMs === null;
+  return {
+    id: sensor.id,
+    findings,
+    gasNow: findings.includes('gas'),
+    // A contact has no self-test to pass, but it must have been heard.
+    passed: plant.last !== null,
+    wellAtMs: well ? (plant.last?.atMs ?? null) : null,
+    gasPercentLfl: null,
+    silentSinceMs: plant.unansweredSinceMs,
+  };
+}

@@ -1,0 +1,200 @@
+/**
+ * The supervisor live: one loop a line, a clock, a record; every decision is the core's.
+ *
+ * Tripping waits for nothing: facts go to the record after the next write has been put first in line.
+ * Releasing waits for the record: where a release cannot be stored, nothing is let go, and it is tried again.
+ */
+import type { BenchClock } from '../clock/index.ts';
+import type { Fact } from '../events/index.ts';
+import { allOff, type PowerUp } from '../mitigation/index.ts';
+import type { Outcome, Task, Timed } from '../poll/index.ts';
+import type { Ms } from '../units/index.ts';
+import type { BusClient } from './bus-client.ts';
+import {
+  isWriteDue,
+  lookAgain,
+  nextLookMs,
+  nextTask,
+  recorded,
+  type SupervisorState,
+  type SupervisorStep,
+  startSupervisor,
+  taskDone,
+} from './core.ts';
+import { coilsOf } from './field-io.ts';
+import { type Addressed, requestsOf, type SupervisorPlan } from './plan.ts';
+import type { Words } from './understand.ts';
+
+export interface SupervisorSurroundings {
+  readonly clock: BenchClock;
+  /** One bus a line, in the plan's order. */
+  readonly buses: readonly BusClient[];
+  /** Stores facts; throws where it cannot. */
+  readonly store: (facts: readonly Fact[]) => void;
+  /** Told when facts could not be stored; they are kept and tried again. */
+  readonly storeFailed: (error: unknown) => void;
+}
+
+/** More untold facts than this are not kept while the record fails: the newest say the most. */
+const UNSTORED_MAX = 10_000;
+/** A look at least this often, so that a fact waiting for the record is never long unstored. */
+const LOOK_EVERY_MS = 1000;
+
+export class Supervisor {
+  readonly #plan: SupervisorPlan;
+  readonly #around: SupervisorSurroundings;
+  readonly #loops: readonly Promise<void>[];
+  readonly #sleepers = new Set<() => void>();
+  #state: SupervisorState;
+  #running = true;
+  #unstored: Fact[] = [];
+
+  /** Starts polling at once. */
+  constructor(plan: SupervisorPlan, powerUp: PowerUp, around: SupervisorSurroundings) {
+    this.#plan = plan;
+    this.#around = around;
+    this.#state = startSupervisor(plan, powerUp, around.clock.now());
+    this.#loops = [...plan.lines.map((_, line) => this.#pollLine(line)), this.#lookNowAndThen()];
+  }
+
+  get state(): SupervisorState {
+    return this.#state;
+  }
+
+  /** Ends the loops, leaves compressors and heat off, and records an orderly stop. */
+  async stop(): Promise<void> {
+    await this.#end();
+    const { phase, commands } = this.#state.mitigation;
+    const unmitigated = phase.kind === 'running' || phase.kind === 'starting';
+    const left = unmitigated ? allOff(this.#plan.circuits.length) : commands;
+    const fieldIoLine = this.#plan.lines.findIndex((line) => line.fieldIo);
+    await this.#perform(fieldIoLine, { kind: 'write' }, coilsOf(left));
+    this.#unstored.push({
+      id: 'supervisor.stopped',
+      atMs: this.#around.clock.now(),
+      fields: { state: phase.kind, unmitigated },
+    });
+    this.#store();
+    this.#closeBuses();
+  }
+
+  /** Ends the loops at once, as a power cut does: nothing more is written or recorded. */
+  async cut(): Promise<void> {
+    this.#closeBuses();
+    await this.#end();
+  }
+
+  async #pollLine(line: number): Promise<void> {
+    while (this.#running) {
+      const next = nextTask(this.#plan, this.#state, line, this.#around.clock.now());
+      if (next.kind === 'wait') {
+        this.#store();
+        await this.#sleepUntil(next.untilMs);
+        continue;
+      }
+      this.#state = next.state;
+      const poll = await this.#perform(line, next.task, next.coils);
+      if (this.#isOver()) return;
+      this.#take(taskDone(this.#plan, this.#state, line, next.task, poll), poll.doneAtMs);
+      if (next.task.kind === 'write') this.#store();
+    }
+  }
+
+  /** Silence grows without news, so somebody must look. */
+  async #lookNowAndThen(): Promise<void> {
+    while (this.#running) {
+      const now = this.#around.clock.now();
+      await this.#sleepUntil(Math.min(nextLookMs(this.#plan, this.#state, now), now + LOOK_EVERY_MS) as Ms);
+      if (this.#isOver()) return;
+      const lookedMs = this.#around.clock.now();
+      this.#take(lookAgain(this.#plan, this.#state, lookedMs), lookedMs);
+    }
+  }
+
+  /** A method, because the answer may change across an await. */
+  #isOver(): boolean {
+    return !this.#running;
+  }
+
+  #take(step: SupervisorStep, now: Ms): void {
+    this.#state = step.state;
+    this.#unstored.push(...step.facts);
+    if (step.release !== null) this.#letGo(step.release, now);
+    // What one line found out must not wait until the field I/O's line begins its next cycle.
+    if (isWriteDue(this.#state)) this.#wakeAll();
+  }
+
+  #letGo(release: Fact, now: Ms): void {
+    this.#unstored.push(release);
+    if (!this.#store()) {
+      this.#unstored.pop();
+      return;
+    }
+    const released = recorded(this.#plan, this.#state, now);
+    this.#state = released.state;
+    this.#unstored.push(...released.facts);
+  }
+
+  #store(): boolean {
+    if (this.#unstored.length === 0) return true;
+    try {
+      this.#around.store(this.#unstored);
+      this.#unstored = [];
+      return true;
+    } catch (error) {
+      this.#unstored = this.#unstored.slice(-UNSTORED_MAX);
+      this.#around.storeFailed(error);
+      return false;
+    }
+  }
+
+  async #perform(line: number, task: Task, coils: readonly boolean[]): Promise<Timed<Words>> {
+    const { clock, buses } = this.#around;
+    const askedAtMs = clock.now();
+    const timeoutMs = clock.toReal(this.#plan.lines[line]?.timeoutMs ?? 0);
+    const outcome = await performAll(buses[line], requestsOf(this.#plan, task, coils), timeoutMs);
+    return { askedAtMs, doneAtMs: clock.now(), outcome };
+  }
+
+  #sleepUntil(atMs: Ms): Promise<void> {
+    return new Promise((resolve) => {
+      const wake = (): void => {
+        this.#sleepers.delete(wake);
+        cancel();
+        resolve();
+      };
+      const cancel = this.#around.clock.at(atMs, wake);
+      this.#sleepers.add(wake);
+    });
+  }
+
+  #wakeAll(): void {
+    for (const wake of [...this.#sleepers]) wake();
+  }
+
+  async #end(): Promise<void> {
+    this.#running = false;
+    this.#wakeAll();
+    await Promise.all(this.#loops);
+  }
+
+  #closeBuses(): void {
+    for (const bus of this.#around.buses) bus.close();
+  }
+}
+
+/** The requests of a task one after the other; the first that is not answered is the outcome of all. */
+async function performAll(
+  bus: BusClient | undefined,
+  requests: readonly Addressed[],
+  timeoutMs: number,
+): Promise<Outcome<Words>> {
+  if (bus === undefined) throw new Error('a line without a bus');
+  const answers: ArrayLike<number>[] = [];
+  for (const { unitId, request } of requests) {
+    const outcome = await bus.perform(unitId, request, timeoutMs);
+    if (outcome.kind !== 'answered') return outcome;
+    answers.push(outcome.answer);
+  }
+  return { kind: 'answered', answer: answers };
+}

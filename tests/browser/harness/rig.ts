@@ -1,0 +1,47 @@
+/** The demo rig as GET /api/v1/rig would give it; checked against the port's own schema. */
+import { type RigView, rigViewSchema } from '../../../src/api/bench-port.ts';
+
+export const RIG: RigView = rigViewSchema.parse({
+  name: 'Tide Street Library, archive room',
+  refrigerant: { name: 'R-32', lflKgPerM3: 0.307, source: 'ISO 817:2014 table' },
+  chargeKg: 4.2,
+  room: { floorM2: 24, heightM: 2.5, volumeM3: 60 },
+  cabinet: { volumeM3: 1.2 },
+  fan: { airflowM3PerH: 900, spinUpMs: 4000 },
+  circuits: ['a', 'b'],
+  heat: true,
+  lines: [{ id: 'main', address: 'tcp://127.0.0.1:1502' }],
+  sensors: [
+    { id: 'coil-a', at: 'cabinet', kind: 'modbus', where: 'line main, unit 11' },
+    { id: 'coil-b', at: 'cabinet', kind: 'modbus', where: 'line main, unit 12' },
+    { id: 'grille', at: 'room-low', kind: 'contact', where: 'input 8, opens on gas' },
+  ],
+  policy: {
+    holdMs: 300_000,
+    silentAfterMs: 5000,
+    askWithinMs: 10_000,
+    respondWithinMs: 15_000,
+    fanProofWithinMs: 10_000,
+    compressorMinOffMs: 180_000,
+    resumeWithinMs: 300_000,
+  },
+  setpoint: { percentLfl: 20, clearBelow: 18, source: 'the rig file; the published limit is 25 %LFL' },
+  warnings: ['grille opens on gas and is wired to input 8: a broken wire reads as gas'],
+  faultKinds: [
+    { kind: 'silent', targets: ['sensor'], meaning: 'does not answer' },
+    { kind: 'stuck', targets: ['sensor'], meaning: 'its number stays where it is, its state goes on' },
+    { kind: 'offset', targets: ['sensor'], meaning: 'reads so much too high or too low' },
+    { kind: 'no-power', targets: ['sensor', 'contact'], meaning: 'has no supply' },
+    { kind: 'wire-open', targets: ['contact'], meaning: 'its wire is broken' },
+    { kind: 'fan-dead', targets: ['fan'], meaning: 'the fan does not turn' },
+    { kind: 'airflow-switch-stuck', targets: ['airflow'], meaning: 'the airflow switch stays as it is' },
+    { kind: 'compressor-welded', targets: ['compressor'], meaning: 'its contactor is welded' },
+    { kind: 'output-stuck', targets: ['output'], meaning: 'the terminal stays as it is' },
+    { kind: 'io-silent', targets: ['fieldIo'], meaning: 'the field I/O does not answer' },
+  ],
+  cautions: [
+    'Simulation only: not a safety device, not certified or listed, not to be used to prove compliance.',
+    'Never connect simulated sensors to equipment that holds flammable refrigerant.',
+    'A well-mixed model understates peaks near the floor and the leak.',
+  ],
+});

@@ -1,0 +1,290 @@
+/** The page in a real Chromium: readable by everybody, reachable by keyboard, right on a phone. */
+import { readFile } from 'node:fs/promises';
+import { createRequire } from 'node:module';
+import { gzipSync } from 'node:zlib';
+import type { AxeResults } from 'axe-core';
+import type { Browser, BrowserContextOptions, Page } from 'playwright-core';
+import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from 'vitest';
+import type { Snapshot } from '../../src/api/bench-port.ts';
+import { type BuiltPage, buildPage, launchBrowser, shownText } from './harness/browser.ts';
+import { type StandIn, startStandIn } from './harness/server.ts';
+import { tellStory } from './harness/story.ts';
+
+const AXE = createRequire(import.meta.url).resolve('axe-core/axe.min.js');
+
+let built: BuiltPage;
+let browser: Browser;
+let bench: StandIn;
+let page: Page;
+let errors: string[];
+
+beforeAll(async () => {
+  [built, browser] = await Promise.all([buildPage(), launchBrowser()]);
+});
+
+afterAll(async () => {
+  await browser.close();
+  await built.remove();
+});
+
+beforeEach(async () => {
+  const story = tellStory(360);
+  bench = await startStandIn(built.folder, story.snapshot);
+  bench.record = [...story.events];
+  errors = [];
+});
+
+afterEach(async () => {
+  await page.context().close();
+  await bench.close();
+  expect(errors).toEqual([]);
+});
+
+async function openPage(width: number, options: BrowserContextOptions = {}): Promise<void> {
+  const context = await browser.newContext({ viewport: { width, height: 844 }, ...options });
+  page = await context.newPage();
+  page.on('pageerror', (error) => errors.push(error.message));
+  page.on('console', (message) => {
+    if (message.type() === 'error') errors.push(message.text());
+  });
+  await page.goto(bench.url);
+  await page.locator('.picture').waitFor();
+}
+
+/** Something is wrong with everything that can be. */
+function troubled({ world, supervisor, ...rest }: Snapshot): Snapshot {
+  if (world === null || supervisor === null) throw new Error('the story has both');
+  const [a, b] = [world.sensors['coil-a'], world.sensors['coil-b']];
+  if (a === undefined || b === undefined) throw new Error('the story has both coils');
+  return {
+    ...rest,
+    world: {
+      ...world,
+      airflowProven: false,
+      fire: true,
+      unpowered: ['controller'],
+      terminals: { ...world.terminals, fan: false },
+      sensors: {
+        ...world.sensors,
+        'coil-a': { ...a, testGas: 40, lamp: { colour: 'blue', hz: 0, word: 'service due' } },
+        'coil-b': {
+          ...b,
+          faults: [{ kind: 'silent', parameters: {} }],
+          lamp: { colour: 'yellow', hz: 0.5, word: 'failed' },
+        },
+      },
+    },
+    supervisor: {
+      ...supervisor,
+      state: 'lockedOut',
+      holdLeftMs: 200_000,
+      holdRunning: false,
+      sensors: {
+        ...supervisor.sensors,
+        'coil-b': {
+          state: 'measuring',
+          gas: 3.2,
+          ageMs: 42_000,
+          answering: false,
+          hazards: [{ hazard: 'silent', text: 'coil-b has not answered since 0:05:18' }],
+        },
+      },
+      commands: { ...supervisor.commands, trouble: { on: true, because: ['coil-b has not answered'] } },
+    },
+  };
+}
+
+async function violations(): Promise<readonly string[]> {
+  // The page's own policy forbids added scripts, as it should; evaluation goes round it.
+  await page.evaluate(await readFile(AXE, 'utf8'));
+  const results = await page.evaluate<AxeResults>('axe.run(document, { resultTypes: ["violations"] })');
+  expect(results.passes.length).toBeGreaterThan(20);
+  return results.violations.map(({ id, nodes }) => `${id}: ${nodes.map((node) => node.html).join(' | ')}`);
+}
+
+describe('readable by everybody', () => {
+  for (const width of [390, 1280]) {
+    for (const colorScheme of ['light', 'dark'] as const) {
+      it(`has nothing that axe objects to, ${width} px wide in the ${colorScheme}`, async () => {
+        await openPage(width, { colorScheme });
+        expect(await violations()).toEqual([]);
+      });
+
+      it(`nor when everything is wrong and open, ${width} px wide in the ${colorScheme}`, async () => {
+        bench.snapshot = troubled(bench.snapshot);
+        await openPage(width, { colorScheme });
+        bench.refusal = { status: 422, detail: 'a release needs a rate' };
+        await page.getByRole('button', { name: 'trouble' }).click();
+        await page.getByRole('button', { name: 'Release' }).click();
+        await page.getByText('a release needs a rate').waitFor();
+        for (const summary of await page.locator('summary').all()) await summary.click();
+        expect(await violations()).toEqual([]);
+        // The browser itself reports the refused request.
+        expect(errors.splice(0)).toHaveLength(1);
+      });
+    }
+  }
+
+  it('keeps the caution in sight wherever it is scrolled to', async () => {
+    await openPage(390);
+    for (const at of ['0', '1200', 'document.body.scrollHeight']) {
+      await page.evaluate(`scrollTo(0, ${at})`);
+      const box = await page.getByText('Simulation and training only.').boundingBox();
+      expect(box?.y).toBeGreaterThanOrEqual(0);
+      expect(box?.y).toBeLessThan(100);
+    }
+  });
+
+  it('has no sideways scrolling from 320 px on', async () => {
+    for (const width of [320, 390, 700, 1000, 1280]) {
+      await openPage(width);
+      const wide = await page.evaluate<number>('document.documentElement.scrollWidth');
+      expect(wide).toBeLessThanOrEqual(width);
+      if (width !== 1280) await page.context().close();
+    }
+  });
+
+  it('says lamps in words, and lets none flash where motion is not wanted', async () => {
+    await openPage(1280, { reducedMotion: 'reduce' });
+    expect(await shownText(page.locator('[data-sensor=coil-a]'))).toContain('red, 2 flashes a second: gas');
+    expect(await animationOfLamp()).toBe('none');
+  });
+
+  it('flashes a lamp at the rate it tells, where motion is welcome', async () => {
+    await openPage(1280, { reducedMotion: 'no-preference' });
+    expect(await animationOfLamp()).toBe('flash 0.5s');
+  });
+});
+
+function animationOfLamp(): Promise<string> {
+  return page.evaluate<string>(`(() => {
+    const style = getComputedStyle(document.querySelector('[data-sensor=coil-a] .lamp-lens'));
+    return style.animationName === 'none' ? 'none' : style.animationName + ' ' + style.animationDuration;
+  })()`);
+}
+
+describe('reachable by keyboard', () => {
+  it('reaches every control by Tab, and shows where it is', async () => {
+    await openPage(1280);
+    // A group of radio buttons is one stop: the arrows go on within it.
+    const wanted = await page.evaluate<number>(`(() => {
+      const all = [...document.querySelectorAll('a, button, input, select, summary, [tabindex="0"]')];
+      const seen = all.filter((one) => one.checkVisibility());
+      const radios = seen.filter((one) => one.type === 'radio');
+      window.wanted = new Set(seen.filter((one) => one.type !== 'radio' || one.checked));
+      return window.wanted.size * (radios.length > 0 ? 1 : 0);
+    })()`);
+    const unseen: string[] = [];
+    for (let stop = 0; stop < wanted + 2; stop += 1) {
+      await page.keyboard.press('Tab');
+      const plain = await page.evaluate<string | null>(`(() => {
+        const here = document.activeElement;
+        window.wanted.delete(here);
+        const face = here.type === 'radio' ? here.nextElementSibling : here;
+        const style = getComputedStyle(face);
+        return style.outlineStyle !== 'none' && parseFloat(style.outlineWidth) >= 2 ? null : here.outerHTML;
+      })()`);
+      if (plain !== null && !plain.startsWith('<body')) unseen.push(plain);
+    }
+    const left = await page.evaluate<readonly string[]>('[...window.wanted].map((one) => one.outerHTML)');
+    expect(wanted).toBeGreaterThan(30);
+    expect(left).toEqual([]);
+    expect(unseen).toEqual([]);
+  });
+
+  it('opens and closes the chain of facts behind a command', async () => {
+    await openPage(390);
+    const fan = page.getByRole('button', { name: 'fan' }).first();
+    await fan.focus();
+    await page.keyboard.press('Enter');
+    expect(await shownText(page.locator('.chain'))).toMatch(
+      /fan is on because\s+coil-a reports gas .*\s+coil-b reports gas .*\s+it lasts until 5 min after/u,
+    );
+    expect(await fan.getAttribute('aria-expanded')).toBe('true');
+    await page.keyboard.press('Enter');
+    expect(await page.locator('.chain').count()).toBe(0);
+  });
+
+  it('goes straight to the controls from the top of the page', async () => {
+    await openPage(1280);
+    await page.keyboard.press('Tab');
+    await page.keyboard.press('Enter');
+    await page.keyboard.press('Tab');
+    expect(await page.evaluate('document.activeElement.textContent')).toContain('Cooling');
+  });
+});
+
+describe('what it shows', () => {
+  it('shows each station of the ring with its values', async () => {
+    await openPage(1280);
+    const station = (name: string) => shownText(page.getByRole('region', { name, exact: true }));
+    expect(await station('Gas')).toMatch(/Cabinet\s+27\.\d %LFL/u);
+    expect(await station('Sensors')).toMatch(
+      /coil-a[\s\S]*truly\s+27\.\d %LFL\s+reports\s+27\.\d %LFL\s+gas/u,
+    );
+    expect(await station('Belief')).toMatch(/coil-b\s+27\.\d %LFL[\s\S]*coil-b reports gas/u);
+    expect(await station('Mitigation')).toMatch(/Mitigating\s+since 0:03:30, for 2 min 30 s/u);
+    expect(await station('Commands')).toMatch(/fan\s+on\s+dampers\s+on\s+heat\s+off/u);
+    expect(await station('Equipment')).toMatch(/900 m3\/h\s+proven/u);
+  });
+
+  it('counts the hold down, and says when it waits for airflow', async () => {
+    const story = tellStory(700);
+    bench.record = [...story.events];
+    bench.snapshot = story.snapshot;
+    await openPage(1280);
+    const hold = page.locator('.hold');
+    expect(await shownText(hold)).toMatch(/01:4\d hold left\s+The hold runs/u);
+    if (story.snapshot.supervisor === null) throw new Error('the story has a supervisor');
+    bench.snapshot = { ...story.snapshot, supervisor: { ...story.snapshot.supervisor, holdRunning: false } };
+    await page.getByText('The hold waits for airflow.').waitFor();
+  });
+
+  it('shows no number for a sensor that does not answer', async () => {
+    bench.snapshot = troubled(bench.snapshot);
+    await openPage(1280);
+    expect(await shownText(page.locator('[data-belief=coil-b]'))).toMatch(
+      /^coil-b\s+not known\s+last 3\.2 %LFL, heard 42 s ago\s+coil-b has not answered/u,
+    );
+    expect(await shownText(page.locator('[data-sensor=coil-b]'))).toMatch(/reports\s+nothing/u);
+  });
+
+  it('says plainly what runs elsewhere, and shows the rest', async () => {
+    bench.snapshot = { ...bench.snapshot, supervisor: null };
+    await openPage(1280);
+    expect(await page.getByText('The controller runs elsewhere').count()).toBe(2);
+    expect(await shownText(page.locator('.station-gas'))).toContain('27.3 %LFL');
+    bench.snapshot = { ...tellStory(360).snapshot, world: null };
+    await page.getByText('nothing can be done to them from here').waitFor();
+    expect(await shownText(page.locator('.station-belief'))).toContain('27.2 %LFL');
+  });
+
+  it('draws a lane a sensor, with curves, and a band an output', async () => {
+    await openPage(1280);
+    expect(await page.locator('.lane').count()).toBe(3);
+    expect(await page.locator('.lane .lane-reported[d^=M]').count()).toBe(2);
+    expect(await page.locator('.lane .lane-true[d^=M]').count()).toBe(3);
+    expect(await page.locator('.bands .band-on').count()).toBe(1);
+    expect(await page.getByRole('img').getAttribute('aria-label')).toMatch(
+      /coil-a truly 27\.3 %LFL, reports 27/u,
+    );
+    await page.getByRole('radio', { name: '5 min', exact: true }).click();
+    expect(await page.locator('.tick-word').allTextContents()).toEqual(['0:02:00', '0:03:00', '0:04:00', '0:05:00', '0:06:00']);
+  });
+
+  it('loads nothing from elsewhere, and less than 60 kB of script', async () => {
+    const requests: string[] = [];
+    const context = await browser.newContext();
+    page = await context.newPage();
+    page.on('request', (request) => requests.push(request.url()));
+    await page.goto(bench.url);
+    await page.locator('.picture').waitFor();
+    const scripts = requests.filter((url) => url.endsWith('.js'));
+    const sizes = await Promise.all(
+      scripts.map(async (url) => gzipSync(await (await fetch(url)).arrayBuffer()).byteLength),
+    );
+    expect(requests.every((url) => url.startsWith(bench.url))).toBe(true);
+    expect(scripts).toHaveLength(1);
+    expect(sizes[0]).toBeLessThan(60_000);
+  });
+});

@@ -1,0 +1,85 @@
+/** A leakbench command as a process of its own, on ports that the system chose. */
+import { type ChildProcess, spawn } from 'node:child_process';
+import { mkdtempSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { packageRoot } from '../../src/files/index.ts';
+
+const MAIN = join(packageRoot(), 'dist/src/app/main.js');
+const START_MS_MAX = 20_000;
+
+export interface BenchProcess {
+  readonly child: ChildProcess;
+  /** http://127.0.0.1:PORT of page and API. */
+  readonly page: string;
+  /** Port of each line, by id. */
+  readonly lines: Readonly<Record<string, number>>;
+  /** Ends it and resolves with its exit code. */
+  stop(signal?: NodeJS.Signals): Promise<number | null>;
+}
+
+export interface Ended {
+  readonly code: number | null;
+  readonly stdout: string;
+  readonly stderr: string;
+}
+
+export function freshFolder(): string {
+  return mkdtempSync(join(tmpdir(), 'leakbench-'));
+}
+
+/** Runs a command to its end. */
+export function runToEnd(args: readonly string[]): Promise<Ended> {
+  const child = spawn(process.execPath, [MAIN, ...args], { env: quietEnv() });
+  let stdout = '';
+  let stderr = '';
+  child.stdout.on('data', (chunk: Buffer) => (stdout += chunk.toString()));
+  child.stderr.on('data', (chunk: Buffer) => (stderr += chunk.toString()));
+  return new Promise((resolve) => {
+    child.on('close', (code) => {
+      resolve({ code, stdout, stderr });
+    });
+  });
+}
+
+/** Starts `serve`, `sim` or `supervise` and waits until it says that its page is there. */
+export function startBench(args: readonly string[]): Promise<BenchProcess> {
+  const child = spawn(process.execPath, [MAIN, ...args, '--port', '0'], { env: quietEnv() });
+  let said = '';
+  const ended = new Promise<number | null>((resolve) => child.on('exit', resolve));
+  return new Promise((resolve, reject) => {
+    const timer = setTimeout(() => {
+      child.kill('SIGKILL');
+      reject(new Error(`no page within ${START_MS_MAX} ms: ${said}`));
+    }, START_MS_MAX);
+    void ended.then((code) => {
+      clearTimeout(timer);
+      reject(new Error(`ended with ${code} before its page was there: ${said}`));
+    });
+    child.stderr.on('data', (chunk: Buffer) => {
+      said += chunk.toString();
+      const page = /page (http:\S+)/u.exec(said)?.[1];
+      if (page === undefined || !said.includes('Ctrl-C')) return;
+      clearTimeout(timer);
+      const lines = [...said.matchAll(/line (\S+) tcp:\/\/\S+:(\d+)/gu)].map((one) => [
+        one[1],
+        Number(one[2]),
+      ]);
+      resolve({
+        child,
+        page,
+        lines: Object.fromEntries(lines) as Record<string, number>,
+        stop(signal = 'SIGINT') {
+          child.kill(signal);
+          return ended;
+        },
+      });
+    });
+  });
+}
+
+/** Without the variables that would change what a command says or where it listens. */
+function quietEnv(): NodeJS.ProcessEnv {
+  const { LEAKBENCH_TOKEN: _token, LEAKBENCH_LOG: _log, ...env } = process.env;
+  return { ...env, NO_COLOR: '1' };
+}

@@ -1,0 +1,168 @@
+import fc from 'fast-check';
+import { describe, expect, test } from 'vitest';
+import {
+  airModel,
+  changeAir,
+  concentrationAt,
+  firstCrossing,
+  firstOutsideBand,
+  startAir,
+} from '../../../sim/gas/index.ts';
+import { type Ms, ms } from '../../../src/units/index.ts';
+import {
+  anyPhases,
+  anyPlan,
+  BLOWING,
+  DEMO,
+  LFL,
+  leakInto,
+  oneZone,
+  play,
+  S_PER_H,
+  STILL,
+  VAPOUR,
+} from './rooms.ts';
+
+const window = (from: number, to: number): { from: Ms; to: Ms } => ({ from: ms(from), to: ms(to) });
+const HOUR_MS = 3_600_000;
+
+/** A cabinet that the whole charge in 4 min fills after 162 s. */
+const TIGHT = { ...DEMO, leakageM3PerS: 5 / S_PER_H };
+
+describe('a crossing', () => {
+  test('is the first whole ms after that of the closed form, -(V/Q) ln(1 - C Q/G), CHK-4 purge and fill', () => {
+    fc.assert(
+      fc.property(
+        fc.double({ min: 0.1, max: 20, noNaN: true }),
+        fc.integer({ min: 1, max: 99 }),
+        (changes, share) => {
+          const plan = oneZone(30, changes);
+          const steady = 0.004 / plan.outsideM3PerS;
+          const level = (share / 100) * Math.min(steady, 2);
+          const course = startAir(airModel(plan), leakInto('room', 0.004), ms(0));
+          const closedMs = (-1000 * 30 * Math.log1p(-level / steady)) / plan.outsideM3PerS;
+          const found = firstCrossing(course, 'room', level, 'up', window(0, 1e12));
+          expect(Math.abs(Number(found) - closedMs)).toBeLessThanOrEqual(1);
+        },
+      ),
+    );
+  });
+
+  test('is found on both flanks of a zone that rises and falls under the same inputs', () => {
+    // 6 g/s for 2 min, then the fan: the room rises while the cabinet empties into it, then outside air wins.
+    const leak = startAir(airModel(DEMO), leakInto('cabinet', 0.006), ms(0));
+    const course = changeAir(leak, BLOWING, ms(120_000));
+    const level = 0.034 * LFL;
+    const up = firstCrossing(course, 'room', level, 'up', window(120_000, 10 * HOUR_MS));
+    const down = firstCrossing(course, 'room', level, 'down', window(120_000, 10 * HOUR_MS));
+    expect(Number(up)).toBeGreaterThan(120_000);
+    expect(Number(down)).toBeGreaterThan(Number(up));
+    for (const [moment, before, after] of [
+      [up, false, true],
+      [down, true, false],
+    ] as const) {
+      const at = Number(moment);
+      expect(concentrationAt(course, 'room', ms(at - 1)) >= level).toBe(before);
+      expect(concentrationAt(course, 'room', ms(at)) >= level).toBe(after);
+    }
+    expect(firstCrossing(course, 'room', level, 'up', window(Number(up), 10 * HOUR_MS))).toBeUndefined();
+  });
+
+  test('finds a peak that lasts but a few ms above the level', () => {
+    const leak = startAir(airModel(DEMO), leakInto('cabinet', 0.006), ms(0));
+    const course = changeAir(leak, BLOWING, ms(120_000));
+    let [peak, peakMs] = [0, 0];
+    for (let at = 120_000; at < 300_000; at += 1) {
+      const gas = concentrationAt(course, 'room', ms(at));
+      if (gas > peak) [peak, peakMs] = [gas, at];
+    }
+    const found = firstCrossing(course, 'room', peak * (1 - 1e-12), 'up', window(120_000, HOUR_MS));
+    expect(Math.abs(Number(found) - peakMs)).toBeLessThan(100);
+    expect(firstCrossing(course, 'room', peak * (1 + 1e-12), 'up', window(120_000, HOUR_MS))).toBeUndefined();
+  });
+
+  test('is not told outside the window, and at its last ms still is', () => {
+    const course = startAir(airModel(oneZone(30, 0)), leakInto('room', 0.003), ms(0));
+    // 0.1 g/m3 a second: 0.05 kg/m3 after 500 s.
+    const level = 0.05 - 1e-12;
+    expect(firstCrossing(course, 'room', level, 'up', window(0, 499_999))).toBeUndefined();
+    expect(firstCrossing(course, 'room', level, 'up', window(0, 500_000))).toBe(500_000);
+    expect(firstCrossing(course, 'room', level, 'up', window(499_999, 500_000))).toBe(500_000);
+    expect(firstCrossing(course, 'room', level, 'up', window(500_000, 600_000))).toBeUndefined();
+    expect(() => firstCrossing(course, 'room', level, 'up', window(0.5, 600_000))).toThrow(RangeError);
+    expect(() => firstCrossing(course, 'room', level, 'up', window(-1, 600_000))).toThrow(RangeError);
+  });
+
+  test('counts gas at the level as above it, pure vapour too', () => {
+    const course = startAir(airModel(TIGHT), leakInto('cabinet', 4.2 / 240), ms(0));
+    const full = firstCrossing(course, 'cabinet', VAPOUR, 'up', window(0, HOUR_MS));
+    expect(full).toBe(course.pieces[1]?.firstMs);
+    const above = firstOutsideBand(course, 'cabinet', { lowest: 0, highest: VAPOUR }, window(0, HOUR_MS));
+    expect(above).toBeUndefined();
+  });
+
+  test('is found beyond a change of mode', () => {
+    const course = startAir(airModel(TIGHT), leakInto('cabinet', 4.2 / 240), ms(0));
+    const full = Number(course.pieces[1]?.firstMs);
+    const level = concentrationAt(course, 'room', ms(full + 5000));
+    expect(firstCrossing(course, 'room', level, 'up', window(0, HOUR_MS))).toBe(full + 5000);
+    expect(firstCrossing(course, 'room', level, 'up', window(full + 100, HOUR_MS))).toBe(full + 5000);
+    expect(firstCrossing(course, 'room', level, 'up', window(0, full - 1))).toBeUndefined();
+  });
+});
+
+describe('a band', () => {
+  test('is left at the first moment outside, upward or downward; at once if the gas is outside already', () => {
+    const leak = startAir(airModel(DEMO), leakInto('cabinet', 0.006), ms(0));
+    const upward = firstOutsideBand(leak, 'cabinet', { lowest: 0, highest: 0.1 }, window(0, HOUR_MS));
+    expect(concentrationAt(leak, 'cabinet', ms(Number(upward)))).toBeGreaterThan(0.1);
+    expect(concentrationAt(leak, 'cabinet', ms(Number(upward) - 1))).toBeLessThanOrEqual(0.1);
+    const over = changeAir(leak, STILL, ms(60_000));
+    const gas = concentrationAt(over, 'cabinet', ms(60_000));
+    const downward = firstOutsideBand(
+      over,
+      'cabinet',
+      { lowest: gas / 2, highest: gas },
+      window(60_000, HOUR_MS),
+    );
+    expect(concentrationAt(over, 'cabinet', ms(Number(downward)))).toBeLessThan(gas / 2);
+    const already = firstOutsideBand(
+      over,
+      'cabinet',
+      { lowest: 0, highest: gas / 2 },
+      window(60_001, HOUR_MS),
+    );
+    expect(already).toBe(60_001);
+    const never = firstOutsideBand(
+      over,
+      'cabinet',
+      { lowest: 0, highest: gas },
+      window(60_000, 1000 * HOUR_MS),
+    );
+    expect(never).toBeUndefined();
+  });
+
+  test('and a crossing are never early, late or missed against looking at every ms', () => {
+    const level = fc.double({ min: 0, max: 1, noNaN: true });
+    const zone = fc.constantFrom('cabinet', 'room');
+    fc.assert(
+      fc.property(anyPlan, anyPhases(0.5), level, level, zone, (plan, phases, one, other, where) => {
+        const last = play(plan, phases).courses.at(-1);
+        if (last === undefined) throw new Error('no phase drawn');
+        const from = last.fromMs;
+        const range = window(from, from + 2000);
+        const seen = Array.from({ length: 2001 }, (_, i) => concentrationAt(last, where, ms(from + i)));
+        const [a = 0, z = 0] = [seen[0], seen.at(-1)];
+        const [lowest, highest] = [a - (one * Math.abs(z - a)) / 2, a + other * Math.abs(z - a)];
+        const plain = seen.findIndex((gas) => gas < lowest || gas > highest);
+        const found = firstOutsideBand(last, where, { lowest, highest }, range);
+        expect(found ?? -1).toBe(plain < 0 ? -1 : from + plain);
+
+        const up = seen.findIndex((gas, i) => i > 0 && gas >= highest && (seen[i - 1] ?? 0) < highest);
+        const crossed = firstCrossing(last, where, highest, 'up', range);
+        expect(crossed ?? -1).toBe(up < 0 ? -1 : from + up);
+      }),
+      { numRuns: 100 },
+    );
+  });
+});

@@ -1,0 +1,213 @@
+import fc from 'fast-check';
+import { describe, expect, test } from 'vitest';
+import {
+  type AirCourse,
+  airModel,
+  changeAir,
+  concentrationAt,
+  type Exposure,
+  expose,
+  followAir,
+  type Lag,
+  readLag,
+  setTau,
+  startAir,
+  startLag,
+  tauOfT90,
+} from '../../../sim/gas/index.ts';
+import { kgPerM3, ms } from '../../../src/units/index.ts';
+import {
+  anyPhases,
+  anyPlan,
+  BLOWING,
+  DEMO,
+  LFL,
+  leakInto,
+  oneZone,
+  play,
+  S_PER_H,
+  STILL,
+  VAPOUR,
+} from './rooms.ts';
+
+const IN_CABINET: Exposure = { zone: 'cabinet', hoseKgPerM3: null };
+const IN_ROOM: Exposure = { zone: 'room', hoseKgPerM3: null };
+const CLEAN = startAir(airModel(DEMO), STILL, ms(0));
+
+function lagOf(course: AirCourse, exposure: Exposure, tauS: number, now = course.fromMs): Lag {
+  return startLag(course, { tauMs: ms(1000 * tauS), exposure, response: kgPerM3(0) }, now);
+}
+const hose = (level: number): Exposure => ({ zone: 'cabinet', hoseKgPerM3: level });
+
+/** First whole ms at which a lag under a hose from clean air reaches the level, by looking at every ms. */
+function reaches(tauS: number, stimulus: number, level: number): number {
+  const lag = lagOf(CLEAN, hose(stimulus), tauS);
+  let at = 0;
+  while (readLag(lag, ms(at)) < level) at += 1;
+  return at / 1000;
+}
+
+/** A cabinet that the whole charge in 4 min fills after 162 s. */
+const TIGHT = { ...DEMO, leakageM3PerS: 5 / S_PER_H };
+
+describe('a sensor with tau = 10 s', () => {
+  test('reaches half of a step after 6.931 s and 90 % after 23.026 s (CHK-5.1)', () => {
+    expect(Math.abs(reaches(10, 0.2, 0.1) - 6.931)).toBeLessThanOrEqual(0.0015);
+    expect(Math.abs(reaches(10, 0.2, 0.18) - 23.026)).toBeLessThanOrEqual(0.0015);
+    expect(tauOfT90(ms(23_026))).toBeCloseTo(10_000, 0);
+  });
+
+  test('crosses 25 %LFL 2.877 s after a step to LFL (CHK-5.1)', () => {
+    expect(Math.abs(reaches(10, LFL, 0.25 * LFL) - 2.877)).toBeLessThanOrEqual(0.0015);
+  });
+
+  test('goes on by y 0.904837418 + u 0.095162582 a second (CHK-5.1, zero-order hold)', () => {
+    const lag = lagOf(CLEAN, hose(0.3), 10);
+    let y = 0;
+    for (let second = 1; second <= 60; second += 1) {
+      y = 0.904837418 * y + 0.095162582 * 0.3;
+      expect(Math.abs(readLag(lag, ms(1000 * second)) - y)).toBeLessThan(1e-8);
+    }
+  });
+
+  test('never crosses a level that equals the stimulus', () => {
+    const lag = lagOf(CLEAN, hose(0.25 * LFL), 10);
+    expect(readLag(lag, ms(300_000))).toBeLessThan(0.25 * LFL);
+  });
+
+  test('follows a ramp tau late: true crossing at 460.5 s, its own at 470.5 s (CHK-5.3)', () => {
+    const course = startAir(airModel(oneZone(50, 0)), leakInto('room', 2 / 240), ms(0));
+    const lag = lagOf(course, IN_ROOM, 10);
+    expect(concentrationAt(course, 'room', ms(460_500))).toBeCloseTo(0.25 * LFL, 12);
+    expect(readLag(lag, ms(470_500))).toBeCloseTo(0.25 * LFL, 12);
+  });
+
+  test('is fed by a purged room as CHK-8.3 says (1/180 per s, T = 1 s: 0.094894337614, 0.904837418036)', () => {
+    const filling = startAir(airModel(oneZone(30, 20)), leakInto('room', 0.05), ms(0));
+    const purge = changeAir(filling, STILL, ms(60_000));
+    const lag = lagOf(filling, IN_ROOM, 10);
+    followAir(lag, purge);
+    let gas: number = concentrationAt(purge, 'room', ms(60_000));
+    let y: number = readLag(lag, ms(60_000));
+    for (let second = 61; second <= 90; second += 1) {
+      y = 0.094894337614 * gas + 0.904837418036 * y;
+      gas *= 0.994459848005;
+      expect(Math.abs(readLag(lag, ms(1000 * second)) - y)).toBeLessThan(1e-9);
+    }
+  });
+});
+
+describe('the largest tau that meets each rule (CHK-5.2)', () => {
+  test.each([
+    ['10 s from a step to LFL with a setpoint of 25 %LFL', 34.761, LFL, 0.25 * LFL, 10],
+    ['60 s at 1.6 times the setpoint', 61.173, 1.6 * 0.06, 0.06, 60],
+    ['30 s to 90 % of the stimulus', 13.029, 0.1, 0.09, 30],
+  ])('%s', (_rule, tauS, stimulus, level, limitS) => {
+    expect(Math.abs(reaches(tauS, stimulus, level) - limitS)).toBeLessThanOrEqual(0.002);
+  });
+});
+
+describe('a lag', () => {
+  test('shows the same however often it was read in between', () => {
+    const course = startAir(airModel(DEMO), leakInto('cabinet', 0.006), ms(0));
+    const pauses = fc.array(fc.integer({ min: 0, max: 5000 }), { minLength: 1, maxLength: 50 });
+    fc.assert(
+      fc.property(pauses, fc.constantFrom(IN_CABINET, IN_ROOM, hose(0.1)), (list, exposure) => {
+        const [often, once] = [lagOf(course, exposure, 4), lagOf(course, exposure, 4)];
+        let at = 0;
+        for (const pause of list) {
+          at += pause;
+          readLag(often, ms(at));
+        }
+        expect(readLag(often, ms(at))).toBeCloseTo(readLag(once, ms(at)), 13);
+      }),
+    );
+  });
+
+  test('follows the air over changes of its inputs, and through zones that fill with vapour', () => {
+    const tauS = 3;
+    fc.assert(
+      fc.property(anyPlan, anyPhases(0.5), fc.constantFrom(IN_CABINET, IN_ROOM), (plan, phases, exposure) => {
+        const short = phases.map(({ inputs, lastsMs }) => ({ inputs, lastsMs: 1 + (lastsMs % 60_000) }));
+        const { courses, endMs } = play(plan, short);
+        const [first, ...others] = courses;
+        if (first === undefined) throw new Error('no phase drawn');
+        const lag = lagOf(first, exposure, tauS);
+        for (const course of others) followAir(lag, course);
+        // Plain version: the gas sampled every 10 ms and held at its mean over each.
+        let y = 0;
+        for (const [i, course] of courses.entries()) {
+          const until = courses[i + 1]?.fromMs ?? endMs;
+          for (let at: number = course.fromMs; at < until; at += 10) {
+            const next = Math.min(at + 10, until);
+            const ends = [at, next].map((moment) => concentrationAt(course, exposure.zone, ms(moment)));
+            const mean = (Number(ends[0]) + Number(ends[1])) / 2;
+            y = mean + (y - mean) * Math.exp((at - next) / 1000 / tauS);
+          }
+        }
+        expect(Math.abs(readLag(lag, endMs) - y)).toBeLessThan(1e-4 * plan.vapourKgPerM3);
+      }),
+      { numRuns: 40 },
+    );
+  });
+
+  test('goes through the instant at which its zone fills, read once or every second', () => {
+    const course = startAir(airModel(TIGHT), leakInto('cabinet', 4.2 / 240), ms(0));
+    for (const exposure of [IN_CABINET, IN_ROOM]) {
+      const [often, once] = [lagOf(course, exposure, 4), lagOf(course, exposure, 4)];
+      for (let second = 1; second <= 240; second += 1) readLag(often, ms(1000 * second));
+      expect(readLag(once, ms(240_000))).toBeCloseTo(readLag(often, ms(240_000)), 12);
+    }
+    const settled = lagOf(course, IN_CABINET, 4);
+    expect(readLag(settled, ms(400_000))).toBeCloseTo(VAPOUR, 9);
+    expect(readLag(settled, ms(4_000_000))).toBeLessThanOrEqual(VAPOUR);
+  });
+
+  test('may begin in the middle of a course, behind an instant at which a zone filled', () => {
+    const course = startAir(airModel(TIGHT), leakInto('cabinet', 4.2 / 240), ms(0));
+    const lag = lagOf(course, IN_CABINET, 4, ms(230_000));
+    expect(readLag(lag, ms(234_000))).toBeCloseTo(VAPOUR * -Math.expm1(-1), 12);
+  });
+
+  test('under a hose feels the test gas alone, and its zone again when the hose goes', () => {
+    const leak = startAir(airModel(DEMO), leakInto('cabinet', 0.006), ms(0));
+    const lag = lagOf(leak, IN_CABINET, 4);
+    expose(lag, hose(0.4 * LFL), ms(10_000));
+    const before = readLag(lag, ms(10_000));
+    expect(readLag(lag, ms(30_000))).toBeCloseTo(0.4 * LFL + (before - 0.4 * LFL) * Math.exp(-5), 12);
+    const blown = changeAir(leak, { ...BLOWING, cabinetKgPerS: 0.006 }, ms(35_000));
+    followAir(lag, blown);
+    expose(lag, IN_CABINET, ms(40_000));
+    const shown = readLag(lag, ms(40_000));
+    const fresh = startLag(blown, { tauMs: ms(4000), exposure: IN_CABINET, response: shown }, ms(40_000));
+    expect(readLag(lag, ms(55_000))).toBeCloseTo(readLag(fresh, ms(55_000)), 13);
+  });
+
+  test('mounted elsewhere feels that zone from then on', () => {
+    const leak = startAir(airModel(DEMO), leakInto('cabinet', 0.006), ms(0));
+    const lag = lagOf(leak, IN_CABINET, 4);
+    expose(lag, IN_ROOM, ms(20_000));
+    expect(readLag(lag, ms(120_000))).toBeLessThan(concentrationAt(leak, 'room', ms(120_000)));
+    expect(readLag(lag, ms(120_000))).toBeGreaterThan(concentrationAt(leak, 'room', ms(110_000)));
+  });
+
+  test('made slower keeps what it showed and goes on at its new pace', () => {
+    const lag = lagOf(CLEAN, hose(0.2), 4);
+    setTau(lag, ms(40_000), ms(4000));
+    const shown = 0.2 * -Math.expm1(-1);
+    expect(readLag(lag, ms(4000))).toBeCloseTo(shown, 14);
+    expect(readLag(lag, ms(44_000))).toBeCloseTo(0.2 + (shown - 0.2) * Math.exp(-1), 13);
+  });
+
+  test('does not go back in time, nor takes a tau or a level that cannot be', () => {
+    const lag = lagOf(CLEAN, IN_CABINET, 4);
+    readLag(lag, ms(1000));
+    expect(readLag(lag, ms(1000))).toBe(0);
+    expect(() => readLag(lag, ms(999))).toThrow(RangeError);
+    expect(() => lagOf(CLEAN, IN_CABINET, 0)).toThrow(RangeError);
+    expect(() => {
+      expose(lag, hose(VAPOUR * 1.001), ms(2000));
+    }).toThrow(RangeError);
+    expect(() => lagOf(CLEAN, hose(-0.1), 4)).toThrow(RangeError);
+  });
+});

@@ -1,0 +1,26 @@
+/** A device to talk to in wire tests: unit 11, a few values of each table, and what was written to it. */
+
+import type { Serve } from '../../../sim/wire/mbap-dialogue.ts';
+import { answer, type DataModel, readableTable, writableTable } from '../../../src/modbus/index.ts';
+
+export const UNIT = 11;
+
+/** Input registers 0-124 hold their address times 3; discrete inputs 0-15 alternate from 1; the rest is 0. */
+export function smallDevice() {
+  const coils = new Uint8Array(16);
+  const holding = new Uint16Array(16);
+  const takesAll = { refuses: () => undefined, written: () => undefined };
+  const model: DataModel = {
+    coils: writableTable([{ first: 0, values: coils }], takesAll),
+    discreteInputs: readableTable([
+      { first: 0, values: Uint8Array.from({ length: 16 }, (_, at) => 1 - (at % 2)) },
+    ]),
+    inputRegisters: readableTable([
+      { first: 0, values: Uint16Array.from({ length: 125 }, (_, at) => 3 * at) },
+    ]),
+    holdingRegisters: writableTable([{ first: 0, values: holding }], takesAll),
+  };
+  /** Unit 11 answers; a broadcast to unit 0 is carried out; every other unit is silent. */
+  const serve: Serve = (unit, pdu) => (unit === UNIT || unit === 0 ? answer(pdu, model) : undefined);
+  return { model, serve, coils, holding };
+}

@@ -1,0 +1,48 @@
+import { describe, expect, it } from 'vitest';
+import { rigViewSchema, snapshotSchema } from '../../../src/api/bench-port.ts';
+import { countdown, lampWords, outputText, T } from '../../../src/page/texts.ts';
+import type { RigView, Snapshot } from '../../../src/page/types.ts';
+import { RIG } from '../../browser/harness/rig.ts';
+import { tellStory } from '../../browser/harness/story.ts';
+
+describe('the words of the page', () => {
+  it('never reads a hold that has not passed as 00:00', () => {
+    expect([300_000, 299_001, 61_000, 1, 0].map(countdown)).toEqual([
+      '05:00',
+      '05:00',
+      '01:01',
+      '00:01',
+      '00:00',
+    ]);
+  });
+
+  it('says a lamp’s colour, rate and meaning', () => {
+    expect(lampWords({ colour: 'red', hz: 2, word: 'gas' })).toBe('red, 2 flashes a second: gas');
+    expect(lampWords({ colour: 'yellow', hz: 0.5, word: 'failed' })).toBe(
+      'yellow, a flash every 2 s: failed',
+    );
+    expect(lampWords({ colour: 'green', hz: 0, word: 'measuring' })).toBe('green: measuring');
+    expect(lampWords({ colour: 'off', hz: 0, word: 'no power' })).toBe('dark: no power');
+    expect(lampWords(null)).toBe('no lamp');
+  });
+
+  it('names outputs as people do', () => {
+    expect(outputText('compressor.a')).toBe('compressor a');
+    expect(outputText('damper')).toBe('dampers');
+  });
+
+  it('tells a time that has just begun without a flicker', () => {
+    expect(T.since(60_000, 60_400)).toBe('since 0:01:00, for 0 s');
+    expect(T.since(60_000, 192_900)).toBe('since 0:01:00, for 2 min 12 s');
+  });
+});
+
+describe('the shapes the page reads', () => {
+  it('are those that the bench promises', () => {
+    // The assignments are the test: the page's own types must take whatever the port's schemas give.
+    const snapshot: Snapshot = snapshotSchema.parse(tellStory(30).snapshot);
+    const rig: RigView = rigViewSchema.parse(RIG);
+    expect(snapshot.nowMs).toBe(30_000);
+    expect(rig.sensors).toHaveLength(3);
+  });
+});

@@ -1,0 +1,73 @@
+import { describe, expect, test } from 'vitest';
+import { load, SMALLEST, sensorWith } from './rig-text.ts';
+
+function warnings(text: string): readonly string[] {
+  const { problems, warnings: said } = load(text);
+  expect(problems).toEqual([]);
+  return said;
+}
+
+const policy = (setting: string): string => `${SMALLEST}policy: { ${setting} }\n`;
+
+describe('past a published limit a rig loads with a warning that names limit and source', () => {
+  test.each([
+    [
+      'setpoint: 26 %LFL',
+      '7:21: policy.setpoint: 26 %LFL is above the published 25 %LFL ' +
+        '(RD 552/2019 IF-16 3.1.4 (seen); IEC 60335-2-40 Annex LL (second hand))',
+    ],
+    [
+      'setpoint: 40000 ppm',
+      '7:21: policy.setpoint: 27.693 %LFL is above the published 25 %LFL ' +
+        '(RD 552/2019 IF-16 3.1.4 (seen); IEC 60335-2-40 Annex LL (second hand))',
+    ],
+    [
+      'hold: 4 min',
+      '7:17: policy.hold: 4 min is under the published 5 min ' +
+        '(ANSI/ASHRAE 15 7.6.2.4; UL 60335-2-40 Annex GG (memory))',
+    ],
+    [
+      'respondWithin: 16 s',
+      '7:26: policy.respondWithin: 16 s is slower than the published 15 s ' +
+        '(ANSI/ASHRAE 15 7.6.2 (memory; 15 s second hand))',
+    ],
+    [
+      'fanProofWithin: 11 s',
+      '7:27: policy.fanProofWithin: 11 s is slower than the published 10 s ' +
+        '(RD 552/2019 IF-04 3.3.3 (seen; stated for ventilated enclosures))',
+    ],
+  ])('%s', (setting, warning) => {
+    expect(warnings(policy(setting))).toEqual([warning]);
+  });
+
+  test('at the limit itself it does not', () => {
+    expect(
+      warnings(policy('setpoint: 25 %LFL, hold: 5 min, respondWithin: 15 s, fanProofWithin: 10 s')),
+    ).toEqual([]);
+  });
+
+  test('every limit that is passed is told', () => {
+    expect(
+      warnings(policy('setpoint: 30 %LFL, hold: 1 min, respondWithin: 1 min, fanProofWithin: 1 min')),
+    ).toHaveLength(4);
+  });
+});
+
+describe('a choice that can bite is told', () => {
+  test('a contact that closes on gas, because a broken wire reads clear', () => {
+    expect(warnings(sensorWith('kind: contact, input: 8, contact: closes-on-gas'))).toEqual([
+      '6:66: sensors[0].contact: a broken wire of coil-a reads clear; opens-on-gas reads gas ' +
+        '(common practice, no source)',
+    ]);
+  });
+
+  test('a line so patient that silence is noticed too late', () => {
+    const line = (timeout: string): string => `${SMALLEST}lines: [{ id: main, timeout: ${timeout} }]\n`;
+    // Three tries and the wait for the next poll: 3 × timeout + 1 s against 5 s.
+    expect(warnings(line('1334 ms'))).toEqual([
+      '7:9: lines[0]: on line main one poll of a silent sensor takes 4 s (timeout × (retries + 1)); ' +
+        'with a poll every 1 s it is noticed later than silentAfter, 5 s',
+    ]);
+    expect(warnings(line('1333 ms'))).toEqual([]);
+  });
+});

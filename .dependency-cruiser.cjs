@@ -53,6 +53,11 @@ module.exports = {
     doNotFollow: { path: 'node_modules' },
     tsPreCompilationDeps: true,
     tsConfig: { fileName: 'tsconfig.json' },
-    enhancedResolveOptions: { extensions: ['.ts', '.tsx', '.js'] },
+    exclude: { path: '^tests/\\.tmp/' },
+    enhancedResolveOptions: {
+      extensions: ['.ts', '.tsx', '.js'],
+      exportsFields: ['exports'],
+      conditionNames: ['import', 'node', 'default'],
+    },
   },
 };

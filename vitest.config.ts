@@ -2,13 +2,35 @@ import { defineConfig } from 'vitest/config';
 
 const CORES = ['units', 'refrigerant', 'poll', 'belief', 'mitigation', 'modbus'];
 const SIM_CORES = ['gas', 'device', 'equipment'];
+const SLOW = ['tests/live/**/*.test.ts', 'tests/browser/**/*.test.ts', 'tests/interop/**/*.test.ts'];
 const complete = { branches: 100 };
+
+function project(
+  name: string,
+  include: string[],
+  options: { exclude: string[]; groupOrder: number; maxWorkers?: number },
+) {
+  const { exclude, groupOrder, maxWorkers } = options;
+  return {
+    test: {
+      name,
+      include,
+      exclude,
+      testTimeout: 120_000,
+      hookTimeout: 120_000,
+      sequence: { groupOrder },
+      ...(maxWorkers === undefined ? {} : { maxWorkers, fileParallelism: false }),
+    },
+  };
+}
 
 export default defineConfig({
   test: {
-    include: ['tests/**/*.test.ts'],
-    testTimeout: 60_000,
-    hookTimeout: 60_000,
+    projects: [
+      project('cores', ['tests/**/*.test.ts'], { exclude: SLOW, groupOrder: 0 }),
+      // Whole benches at speed 20, browsers and captures want the machine for themselves.
+      project('live', SLOW, { exclude: [], groupOrder: 1, maxWorkers: 1 }),
+    ],
     coverage: {
       provider: 'v8',
       include: ['src/**/*.ts', 'sim/**/*.ts'],

@@ -5,7 +5,7 @@
  * the air keeps its inputs; ask again on the new course when one changes.
  */
 import { type Ms, ms } from '../../src/units/index.ts';
-import { type AirCourse, stateAt } from './air.ts';
+import { type AirCourse, pieceAt, stateAt } from './air.ts';
 import type { Zone } from './mode.ts';
 import { firstOutside } from './stretch.ts';
 
@@ -50,13 +50,14 @@ export function firstOutsideBand(
   return firstWhere(course, zone, (kgPerM3) => kgPerM3 < lowest || kgPerM3 > highest, window);
 }
 
-/** The concentrations that are not so must form one interval. */
+/** The concentrations that are not so must form one interval. RangeError: `from` is no moment of the course. */
 function firstWhere(
   course: AirCourse,
   zone: Zone,
   isSo: (kgPerM3: number) => boolean,
   { from, to }: Window,
 ): Ms | undefined {
+  pieceAt(course, from);
   const { pieces, inputs, model } = course;
   const shown = (kgPerM3: number): boolean => isSo(Math.min(kgPerM3, model.plan.vapourKgPerM3));
   for (const [index, { mode, firstMs }] of pieces.entries()) {

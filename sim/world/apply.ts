@@ -121,9 +121,10 @@ function setPower(world: World, step: Extract<Step, { kind: 'cutPower' | 'restor
       setPower(world, { kind: 'restorePower', to });
     });
   } else world.timers.clear(`power ${to}`);
-  if (to === 'controller') return;
   if (on) world.unpowered.delete(to);
   else world.unpowered.add(to);
+  // The world has no part in the controller but to know that it is without power.
+  if (to === 'controller') return;
   if (to === 'rig') world.supplyAll();
   else for (const unit of unitsOf(world, to)) world.supply(unit);
   world.settle();

@@ -1,5 +1,5 @@
 export { applyStep } from './apply.ts';
 export { LiveWorld } from './live-world.ts';
 export type { Observation, Observe } from './observation.ts';
-export { pictureOf, type WorldPicture } from './picture.ts';
+export type { WorldPicture } from './picture.ts';
 export { World, type WorldOptions } from './world.ts';

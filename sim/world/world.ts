@@ -75,7 +75,7 @@ export class World {
   readonly plant: Plant;
   /** Faults by what they are in, sensors and equipment alike. */
   readonly faults = new Map<string, readonly Fault[]>();
-  /** `rig` and sensors whose supply a step has cut. */
+  /** `controller`, `rig` and sensors whose supply a step has cut. */
   readonly unpowered = new Set<string>();
   readonly calls = { cooling: false, heating: false, fan: false };
   serviceReset = false;

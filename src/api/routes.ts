@@ -38,7 +38,7 @@ const problem = {
   content: { [PROBLEM_MEDIA_TYPE]: { schema: problemSchema } },
 };
 const problems = { '4xx': problem, '5xx': problem };
-/** Where the record stood when the bench had done it: what came of it follows after this sequence, or before. */
+/** Where the record stood before: whatever comes of it is told after this sequence. */
 const done = z.object({ sequence: z.number().int() });
 
 export function guardedRoutes(sources: RouteSources): FastifyPluginCallback {
@@ -108,9 +108,11 @@ function readRoutes(app: FastifyInstance, { port, record }: RouteSources): void 
 
 function changeRoutes(app: FastifyInstance, { port, record }: RouteSources): void {
   const typed = app.withTypeProvider<ZodTypeProvider>();
-  const outcome = (result: StepResult): z.infer<typeof done> => {
+  const outcome = (change: () => StepResult): z.infer<typeof done> => {
+    const sequence = record.lastSequence();
+    const result = change();
     if (!result.ok) throw new Problem('step-refused', result.problem);
-    return { sequence: record.lastSequence() };
+    return { sequence };
   };
   typed.post(
     '/api/v1/steps',
@@ -128,7 +130,7 @@ function changeRoutes(app: FastifyInstance, { port, record }: RouteSources): voi
         response: { 200: done, ...problems },
       },
     },
-    ({ body }) => outcome(port.applyStep(body)),
+    ({ body }) => outcome(() => port.applyStep(body)),
   );
   typed.post(
     '/api/v1/clock',
@@ -144,7 +146,7 @@ function changeRoutes(app: FastifyInstance, { port, record }: RouteSources): voi
         response: { 200: done, ...problems },
       },
     },
-    ({ body }) => outcome(port.setClock(body)),
+    ({ body }) => outcome(() => port.setClock(body)),
   );
 }
 
@@ -161,7 +163,7 @@ function streamRoute(app: FastifyInstance, { streams }: RouteSources): void {
         'A browser, which cannot send the Authorization header here, may bring its token as ?token=.',
       tags: ['events'],
       querystring,
-      response: { 101: { description: 'The stream is open', content: {} }, ...problems },
+      response: problems,
     },
     preHandler: (request, _reply, next) => {
       if (request.ws && streams.full) {

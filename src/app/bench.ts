@@ -107,14 +107,17 @@ export class WorldTap {
   }
 
   readonly observe = (seen: Observation): void => {
-    if (seen.kind === 'power') this.#power(seen.to, seen.on);
     const facts = factsOf(seen);
     if (facts.length === 0) return;
-    if (this.#waiting.length === 0) setImmediate(() => this.flush());
+    if (this.#waiting.length === 0) setImmediate(this.flush);
     this.#waiting.push(...facts);
+    if (seen.kind !== 'power') return;
+    // The cause is on record before what follows from it.
+    this.flush();
+    this.#power(seen.to, seen.on);
   };
 
-  flush(): void {
+  readonly flush = (): void => {
     if (this.#waiting.length === 0) return;
     const facts = this.#waiting;
     this.#waiting = [];
@@ -123,5 +126,5 @@ export class WorldTap {
     } catch (error) {
       this.#failed(error);
     }
-  }
+  };
 }

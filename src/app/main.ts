@@ -1,6 +1,7 @@
 #!/usr/bin/env node
 /** The command line. Each verb is loaded when it is called, so that --help answers at once. */
 import { Command, CommanderError, InvalidArgumentError, Option } from 'commander';
+import type { ServeOptions, SimOptions } from './options.ts';
 import { packageVersion } from './package-version.ts';
 import { EXIT, Stop } from './stop.ts';
 
@@ -78,19 +79,6 @@ function checkCommand(program: Command): void {
       const { check } = await import('./commands/check.ts');
       check(files, options.json === true);
     });
-}
-
-export interface ServeOptions {
-  readonly host: string;
-  readonly port: number;
-  readonly speed: number;
-  readonly data: string;
-  readonly seed: number;
-  readonly token: readonly string[];
-  readonly bus: readonly string[];
-}
-export interface SimOptions extends ServeOptions {
-  readonly controllerPower?: string;
 }
 
 function httpOptions(command: Command): Command {

@@ -9,7 +9,7 @@ import type { EventRecord } from '../record/index.ts';
 import type { Rig, TcpAddress } from '../rig/index.ts';
 import { Bench, WorldTap } from './bench.ts';
 import { type ControllerPower, powerByCommand } from './controller-power.ts';
-import type { SimOptions } from './main.ts';
+import type { SimOptions } from './options.ts';
 import { PowerSwitch } from './power-switch.ts';
 import { probe } from './probe.ts';
 import { isLoopback, type LoadedRig } from './rig-option.ts';
@@ -81,7 +81,9 @@ async function startWorld(
 ): Promise<LiveWorld> {
   const tap = new WorldTap(
     record,
-    (to, on) => power.changed(to, on),
+    (to, on) => {
+      power.changed(to, on);
+    },
     (error) => {
       log.error({ err: error }, 'the record takes nothing');
     },
@@ -94,10 +96,7 @@ async function startWorld(
     observe: tap.observe,
   });
   const live = new LiveWorld(world, clock);
-  closers.push(
-    () => tap.flush(),
-    () => live.close(),
-  );
+  closers.push(tap.flush, () => live.close());
   const listenOf = (line: string): readonly TcpAddress[] => {
     const given = bus.get(line);
     return given === undefined ? (rig.lines.find(({ id }) => id === line)?.listen ?? []) : [given];

@@ -60,11 +60,11 @@ export const CATALOGUE = {
   ),
   'wire.opened': row('bench', 'info', 'Line {line} listens on {address}', { line: id, address: z.string() }),
 
-  'supervisor.started': row('supervisor', 'notice', 'The supervisor started in {state}: {reason}', {
+  'supervisor.started': row('supervisor', 'notice', 'The supervisor began as {state}: {reason}', {
     state: z.string(),
     reason: z.string(),
   }),
-  'supervisor.stopped': row('supervisor', 'notice', 'The supervisor stopped in {state}', {
+  'supervisor.stopped': row('supervisor', 'notice', 'The supervisor stopped while {state}', {
     state: z.string(),
     unmitigated: on,
   }),
@@ -82,14 +82,15 @@ export const CATALOGUE = {
     state: z.string(),
     percentLfl: percentLfl.nullable(),
   }),
-  'hazard.raised': row('supervisor', 'warning', '{hazard}: {text}', {
+  'hazard.raised': row('supervisor', 'warning', '{text}', {
     hazard: z.string(),
     subject: id,
     text: z.string(),
   }),
-  'hazard.cleared': row('supervisor', 'info', '{hazard} at {subject} is over', {
+  'hazard.cleared': row('supervisor', 'info', 'Over at {subject}: {title}', {
     hazard: z.string(),
     subject: id,
+    title: z.string(),
   }),
   'mitigation.changed': row('supervisor', 'notice', 'Mitigation went from {from} to {to}: {reason}', {
     from: z.string(),

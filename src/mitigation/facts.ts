@@ -2,7 +2,7 @@
 import type { Fact } from '../events/index.ts';
 import type { Ms } from '../units/index.ts';
 import { becauseOf } from './because.ts';
-import type { Standing } from './hazards.ts';
+import { HAZARDS, type Standing } from './hazards.ts';
 import { outputNames, readOutput } from './outputs.ts';
 import { hazardSentence } from './sentences.ts';
 import type { MitigationPolicy, Situation } from './situation.ts';
@@ -29,7 +29,11 @@ export function factsBetween(
   }
   for (const one of before.standing) {
     if (has(after.standing, one)) continue;
-    facts.push({ id: 'hazard.cleared', atMs: now, fields: { hazard: one.hazard, subject: one.subject } });
+    facts.push({
+      id: 'hazard.cleared',
+      atMs: now,
+      fields: { hazard: one.hazard, subject: one.subject, title: HAZARDS[one.hazard].title },
+    });
   }
   if (after.tripsAtMs.length > 0 && after.tripsAtMs.at(-1) === now && before.tripsAtMs.at(-1) !== now) {
     const withinMs = policy.latchAfter?.withinMs ?? 0;
@@ -52,11 +56,9 @@ function has(standing: readonly Standing[], one: Standing): boolean {
 }
 
 function reasonFor(after: MitigationState, situation: Situation, policy: MitigationPolicy): string {
+  if (after.phase.kind === 'holding') return 'no sensor is at the setpoint, failed or silent any longer';
   const [strongest] = after.standing;
-  if (strongest !== undefined) return hazardSentence(strongest, situation, policy);
-  return after.phase.kind === 'holding'
-    ? 'no sensor is at the setpoint, failed or silent any longer'
-    : 'the fire is over';
+  return strongest === undefined ? 'the fire is over' : hazardSentence(strongest, situation, policy);
 }
 
 function commandFacts(

@@ -27,27 +27,49 @@ export type Effect = keyof typeof EFFECTS;
 type Clears = 'itself' | 'afterHold' | 'powerUp';
 
 interface Row {
+  /** What it is called once it is over. */
+  readonly title: string;
   readonly effect: Effect;
   readonly shows: 'alarm' | 'trouble' | 'nothing';
   readonly clears: Clears;
 }
 
 export const HAZARDS = {
-  fire: { effect: 'allOff', shows: 'alarm', clears: 'powerUp' },
-  gas: { effect: 'mitigate', shows: 'alarm', clears: 'afterHold' },
-  contradiction: { effect: 'mitigate', shows: 'alarm', clears: 'afterHold' },
-  silent: { effect: 'mitigate', shows: 'trouble', clears: 'afterHold' },
-  selfFailed: { effect: 'mitigate', shows: 'trouble', clears: 'afterHold' },
-  frozen: { effect: 'mitigate', shows: 'trouble', clears: 'afterHold' },
-  invalid: { effect: 'mitigate', shows: 'trouble', clears: 'afterHold' },
-  stranger: { effect: 'mitigate', shows: 'trouble', clears: 'afterHold' },
-  repeatedTrips: { effect: 'mitigate', shows: 'trouble', clears: 'itself' },
-  fieldIoSilent: { effect: 'mitigate', shows: 'trouble', clears: 'itself' },
-  fanNotProven: { effect: 'stop', shows: 'trouble', clears: 'itself' },
-  notSelfTested: { effect: 'stop', shows: 'nothing', clears: 'itself' },
-  compressorAgainstCommand: { effect: 'ventilate', shows: 'trouble', clears: 'itself' },
-  commandsOverwritten: { effect: 'tell', shows: 'trouble', clears: 'itself' },
-  airflowWithoutFan: { effect: 'tell', shows: 'trouble', clears: 'itself' },
+  fire: { title: 'fire', effect: 'allOff', shows: 'alarm', clears: 'powerUp' },
+  gas: { title: 'gas', effect: 'mitigate', shows: 'alarm', clears: 'afterHold' },
+  contradiction: {
+    title: 'a number against its own state',
+    effect: 'mitigate',
+    shows: 'alarm',
+    clears: 'afterHold',
+  },
+  silent: { title: 'silence', effect: 'mitigate', shows: 'trouble', clears: 'afterHold' },
+  selfFailed: { title: 'its failure', effect: 'mitigate', shows: 'trouble', clears: 'afterHold' },
+  frozen: { title: 'a counter that stands still', effect: 'mitigate', shows: 'trouble', clears: 'afterHold' },
+  invalid: { title: 'no valid reading', effect: 'mitigate', shows: 'trouble', clears: 'afterHold' },
+  stranger: { title: 'a strange serial', effect: 'mitigate', shows: 'trouble', clears: 'afterHold' },
+  repeatedTrips: { title: 'the lock-out', effect: 'mitigate', shows: 'trouble', clears: 'itself' },
+  fieldIoSilent: { title: 'silence', effect: 'mitigate', shows: 'trouble', clears: 'itself' },
+  fanNotProven: { title: 'missing airflow', effect: 'stop', shows: 'trouble', clears: 'itself' },
+  notSelfTested: { title: 'waiting for its self-test', effect: 'stop', shows: 'nothing', clears: 'itself' },
+  compressorAgainstCommand: {
+    title: 'running against its command',
+    effect: 'ventilate',
+    shows: 'trouble',
+    clears: 'itself',
+  },
+  commandsOverwritten: {
+    title: 'commands of somebody else',
+    effect: 'tell',
+    shows: 'trouble',
+    clears: 'itself',
+  },
+  airflowWithoutFan: {
+    title: 'airflow without a command',
+    effect: 'tell',
+    shows: 'trouble',
+    clears: 'itself',
+  },
 } as const satisfies Readonly<Record<string, Row>> & Readonly<Record<Finding, Row>>;
 
 export type Hazard = keyof typeof HAZARDS;

@@ -1,11 +1,7 @@
-/** The hold clock: runs while airflow is proven, never forgets what has run, starts anew when told to. */
+/** The hold clock: runs while airflow is proven, and never forgets what has run. */
 import type { Ms } from '../units/index.ts';
 import type { Situation } from './situation.ts';
 import type { HoldClock } from './state.ts';
-
-export function restarted(situation: Situation, now: Ms): HoldClock {
-  return { ranMs: 0, runningSinceMs: airflowProven(situation) ? now : null };
-}
 
 export function runClock(hold: HoldClock, situation: Situation, now: Ms): HoldClock {
   if (airflowProven(situation)) return hold.runningSinceMs === null ? { ...hold, runningSinceMs: now } : hold;

@@ -17,9 +17,9 @@ import type { Ms } from '../units/index.ts';
 import { effectsOf, hazardsNow, noteFeedback } from './assess.ts';
 import { commandsFor } from './commands.ts';
 import { factsBetween } from './facts.ts';
-import { endsAtMs, restarted, runClock } from './hold.ts';
+import { endsAtMs, runClock } from './hold.ts';
 import type { MitigationPolicy, Situation } from './situation.ts';
-import type { HoldClock, MitigationState, Phase } from './state.ts';
+import { type HoldClock, type MitigationState, NOT_BEGUN, type Phase } from './state.ts';
 
 export interface MitigationStep {
   readonly state: MitigationState;
@@ -97,7 +97,7 @@ function nextPhase(
 ): Phase {
   const unsafe = situation.sensors.some((sensor) => sensor.findings.length > 0);
   if (situation.plant.inputs?.fire === true) return underFire(phase, trips, unsafe, now);
-  if (trips.latches) return { kind: 'lockedOut', sinceMs: now, hold: restarted(situation, now) };
+  if (trips.latches) return { kind: 'lockedOut', sinceMs: now, hold: NOT_BEGUN };
   switch (phase.kind) {
     case 'starting':
     case 'running':
@@ -106,7 +106,7 @@ function nextPhase(
       return situation.sensors.every((sensor) => sensor.passed) ? { kind: 'running', sinceMs: now } : phase;
     case 'mitigating':
       if (dangerNow(situation)) return phase;
-      return { kind: 'holding', sinceMs: now, hold: restarted(situation, now) };
+      return { kind: 'holding', sinceMs: now, hold: runClock(NOT_BEGUN, situation, now) };
     case 'holding': {
       if (dangerNow(situation)) return { kind: 'mitigating', sinceMs: now };
       const hold = runClock(phase.hold, situation, now);
@@ -115,11 +115,11 @@ function nextPhase(
         : { ...phase, hold };
     }
     case 'lockedOut': {
-      const hold = dangerNow(situation) ? restarted(situation, now) : runClock(phase.hold, situation, now);
+      const hold = dangerNow(situation) ? NOT_BEGUN : runClock(phase.hold, situation, now);
       return reset && !unsafe ? { kind: 'holding', sinceMs: now, hold } : { ...phase, hold };
     }
     case 'fire':
-      return leaveFire(phase.afterwards, now);
+      return leaveFire(phase.afterwards, unsafe, now);
     default:
       return phase satisfies never;
   }
@@ -151,9 +151,9 @@ function afterFire(phase: Phase): 'starting' | 'holding' | 'lockedOut' {
   }
 }
 
-function leaveFire(kind: 'starting' | 'holding' | 'lockedOut', sinceMs: Ms): Phase {
-  if (kind === 'starting') return { kind, sinceMs };
-  return { kind, sinceMs, hold: { ranMs: 0, runningSinceMs: null } };
+function leaveFire(kind: 'starting' | 'holding' | 'lockedOut', unsafe: boolean, sinceMs: Ms): Phase {
+  if (kind === 'starting') return { kind: unsafe ? 'mitigating' : kind, sinceMs };
+  return { kind, sinceMs, hold: NOT_BEGUN };
 }
 
 /** Gas at or above the setpoint, or any sign that a sensor cannot be trusted, as of now. */

@@ -1,7 +1,7 @@
 /** The outputs by their outside names: fan, damper, heat, alarm, trouble, then compressor.CIRCUIT. */
 import type { Commands } from './state.ts';
 
-export const SINGLE_OUTPUTS = ['fan', 'damper', 'heat', 'alarm', 'trouble'] as const;
+const SINGLE_OUTPUTS = ['fan', 'damper', 'heat', 'alarm', 'trouble'] as const;
 type SingleOutput = (typeof SINGLE_OUTPUTS)[number];
 export type Output = SingleOutput | `compressor.${string}`;
 
@@ -17,6 +17,6 @@ export function circuitIndex(output: Output, circuits: readonly string[]): numbe
   return circuits.indexOf(output.slice('compressor.'.length));
 }
 
-export function isSingle(output: Output): output is SingleOutput {
+function isSingle(output: Output): output is SingleOutput {
   return (SINGLE_OUTPUTS as readonly string[]).includes(output);
 }

@@ -75,7 +75,8 @@ export interface PowerUp {
   readonly tripCounted: boolean;
 }
 
-const IDLE_CLOCK: HoldClock = { ranMs: 0, runningSinceMs: null };
+/** A hold of which nothing has run: it begins with the first step that sees no danger. */
+export const NOT_BEGUN: HoldClock = { ranMs: 0, runningSinceMs: null };
 
 /**
  * Begins in `holding` unless the record is empty or shows an orderly, unmitigated stop: what happened while
@@ -106,9 +107,9 @@ function phaseAtPowerUp(record: PowerUp['record'], sinceMs: Ms): Phase {
     case 'orderly':
       return { kind: 'starting', sinceMs };
     case 'disorderly':
-      return { kind: 'holding', sinceMs, hold: IDLE_CLOCK };
+      return { kind: 'holding', sinceMs, hold: NOT_BEGUN };
     case 'lockedOut':
-      return { kind: 'lockedOut', sinceMs, hold: IDLE_CLOCK };
+      return { kind: 'lockedOut', sinceMs, hold: NOT_BEGUN };
   }
 }
 

@@ -1,7 +1,6 @@
 /** Every word the page shows of its own, in one place. Sentences of the bench come from the bench. */
 import { formatClock, formatDuration, formatGas } from '../units/format.ts';
-import type { Link } from './data/connection.ts';
-import type { Lamp, MitigationPhase } from './types.ts';
+import type { Lamp, Link, MitigationPhase } from './types.ts';
 
 export const CAUTION =
   'Simulation and training only. Not a safety device, no proof of compliance. ' +
@@ -26,7 +25,10 @@ export const PHASES: Readonly<Record<MitigationPhase, { readonly word: string; r
     word: 'Mitigating',
     says: 'There is gas, or something is unknown. Air moves, the rest is off.',
   },
-  holding: { word: 'Holding', says: 'Nothing is wrong any longer; the hold must pass first.' },
+  holding: {
+    word: 'Holding',
+    says: 'No sensor is at the setpoint, failed or silent now. The hold must pass first.',
+  },
   lockedOut: { word: 'Locked out', says: 'A person must press service reset while nothing is wrong.' },
   fire: { word: 'Fire', says: 'Everything is off, the fan too.' },
 };
@@ -53,7 +55,7 @@ const PLACES: Readonly<Record<string, string>> = {
   'room-high': 'room, high',
 };
 
-const PARTS: Readonly<Record<string, string>> = {
+const PART_NAMES: Readonly<Record<string, string>> = {
   fieldIo: 'field I/O',
   airflow: 'airflow switch',
   controller: 'controller (power only)',
@@ -140,7 +142,9 @@ export const T = {
   fire: 'Fire signal',
   unpowered: 'Without power',
   worldElsewhere: 'Gas, sensors and equipment run elsewhere: only what the supervisor reads is known here.',
+  supervisorUnpowered: 'The controller has no power: nobody holds anything true or decides.',
   supervisorElsewhere: 'The controller runs elsewhere: what it holds true is not known here.',
+  commandsUnpowered: 'The controller has no power. This is what stands at the terminals.',
   commandsElsewhere: 'A controller elsewhere commands. This is what stands at the terminals.',
   equipmentHazards: 'The equipment',
   backToGas: 'and round again: moved air thins the gas',
@@ -156,7 +160,7 @@ export const T = {
   legendClear: (level: number) => `clear below ${formatGas(level)}`,
   legendAbove: 'at or above setpoint',
   legendUnknown: 'reading not trusted',
-  setpointFrom: (source: string) => `Setpoint from ${source}.`,
+  setpointFrom: (source: string) => `Source of the setpoint: ${source}.`,
   contactGas: 'contact: gas',
   chartSummary: (lines: readonly string[]) => `Step curves over bench time. Now: ${lines.join('; ')}.`,
   chartNow: (id: string, gas: number | null, reading: number | null) =>
@@ -181,10 +185,12 @@ export const T = {
   lasts: 'Lasts',
   lastsHint: 'empty: stays',
   releaseDo: 'Release',
+  releaseEnd: 'Stop the release',
   onePart: 'One part',
   part: 'Part',
   level: 'Test gas',
   hold: 'Hold it',
+  takeAway: 'Take it away',
   fault: 'Fault',
   parameters: 'Parameters',
   parametersHint: 'by: 5 %LFL',
@@ -250,7 +256,7 @@ export function placeText(place: string): string {
 }
 
 export function partText(part: string): string {
-  return PARTS[part] ?? part.replace('.', ' ');
+  return PART_NAMES[part] ?? part.replaceAll('.', ' ');
 }
 
 /** 298600 → "04:59": a hold that has not passed never reads 00:00. */

@@ -100,3 +100,6 @@ export interface RigView {
   readonly faultKinds: readonly FaultKind[];
   readonly cautions: readonly string[];
 }
+
+/** How the page stands to the bench's event stream. */
+export type Link = 'connecting' | 'live' | 'lost';

@@ -34,8 +34,8 @@ const SCHEMA = `
 export interface EventFile {
   /** Made at random when the record began; tells it from every other one. */
   readonly id: string;
-  /** 0 for an empty record. */
-  lastSequence(): number;
+  /** Of the last event when it was opened; 0 for an empty record. */
+  readonly lastSequence: number;
   /** All of them, or none; on disk when it returns. */
   insert(events: readonly CloudEvent[]): void;
   after(sequence: number, limit: number): readonly CloudEvent[];
@@ -67,8 +67,8 @@ function prepareFile(database: Database.Database, path: string): void {
   const application = pragma(database, 'application_id');
   const isNew = application === 0 && database.prepare('SELECT name FROM sqlite_schema').all().length === 0;
   if (!isNew && application !== APPLICATION_ID) throw notOurs(path);
-  if (!isNew && pragma(database, 'user_version') > FORMAT_VERSION) {
-    const message = `${path} was written by a newer version: use that one, or name another folder with --data.`;
+  if (!isNew && pragma(database, 'user_version') !== FORMAT_VERSION) {
+    const message = `${path} was written by another version: use that one, or name another folder with --data.`;
     throw new RecordError('notARecord', message);
   }
   database.exec('PRAGMA journal_mode = WAL');
@@ -95,19 +95,17 @@ function eventFile(database: Database.Database, path: string): EventFile {
   };
   const [about] = database.prepare('SELECT id FROM about').all() as { readonly id: string }[];
   if (about === undefined) throw damaged(path, undefined);
+  const last = database.prepare('SELECT sequence FROM events ORDER BY sequence DESC LIMIT 1').all();
   return {
     id: about.id,
-    lastSequence: () => {
-      const rows = database.prepare('SELECT coalesce(max(sequence), 0) AS last FROM events').all();
-      return (rows as { readonly last: number }[])[0]?.last ?? 0;
-    },
+    lastSequence: Math.max(0, ...(last as { readonly sequence: number }[]).map(({ sequence }) => sequence)),
     insert: (events) => {
       try {
         inTransaction(database, () => {
           for (const event of events) insertOne.run(event.sequence, event.type, JSON.stringify(event));
         });
       } catch (error) {
-        const message = `The record ${path} took no more events (${sentence(error)}): see that its disk is there and has room.`;
+        const message = `The record ${path} took no more events (${String(error)}): see that its disk is there and has room.`;
         throw new RecordError('notStored', message, error);
       }
     },
@@ -136,13 +134,13 @@ function inTransaction(database: Database.Database, work: () => void): void {
   }
 }
 
-function pragma(database: Database.Database, name: 'application_id' | 'user_version'): number {
-  const [row] = database.prepare(`PRAGMA ${name}`).all() as Record<string, number>[];
-  return row?.[name] ?? 0;
+function pragma(database: Database.Database, name: 'application_id' | 'user_version'): number | undefined {
+  const rows = database.prepare(`PRAGMA ${name}`).all() as Record<string, number>[];
+  return rows.map((row) => row[name])[0];
 }
 
 function whyNotOpened(folder: string, path: string, error: unknown): RecordError {
-  const code = sqliteCode(error) ?? '';
+  const code = sqliteCode(error);
   if (code === 'SQLITE_NOTADB') return notOurs(path);
   // SQLITE_ERROR: the file is marked as ours, but its tables are not there.
   return /^SQLITE_(CORRUPT|ERROR)/u.test(code) ? damaged(path, error) : unwritable(folder, error);
@@ -158,8 +156,4 @@ function notOurs(path: string): RecordError {
 function damaged(path: string, cause: unknown): RecordError {
   const message = `The record ${path} is damaged: move it away and keep it, or name another folder with --data.`;
   return new RecordError('damaged', message, cause);
-}
-
-function sentence(error: unknown): string {
-  return error instanceof Error ? error.message : String(error);
 }

@@ -71,7 +71,7 @@ export function openRecord(options: RecordOptions): EventRecord {
   const lock = lockForWriting(folder);
   const file = openOrRelease(folder, lock);
   const listeners = orderedListeners<readonly CloudEvent[]>(options.listenerFailed ?? warn);
-  let last = file.lastSequence();
+  let last = file.lastSequence;
   let waiting: Stated[] = [];
   let open = true;
 
@@ -138,5 +138,5 @@ function page(limit: number): number {
 }
 
 function warn(error: unknown): void {
-  process.emitWarning(error instanceof Error ? error : String(error));
+  process.emitWarning(error instanceof Error ? error : new Error('a listener of the record threw'));
 }

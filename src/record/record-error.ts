@@ -21,8 +21,8 @@ export class RecordError extends Error {
   }
 }
 
-/** SQLite's result code by name ("SQLITE_BUSY"), or undefined where the error is not from there. */
-export function sqliteCode(error: unknown): string | undefined {
-  const code = error instanceof Error && 'code' in error ? error.code : undefined;
-  return typeof code === 'string' && code.startsWith('SQLITE_') ? code : undefined;
+/** SQLite's result code by name ("SQLITE_BUSY"); anything else for an error that is not from there. */
+export function sqliteCode(error: unknown): string {
+  const { code } = Object(error) as { readonly code?: unknown };
+  return String(code);
 }

@@ -42,4 +42,5 @@ export const PUBLISHED_LIMITS: readonly Limit[] = [
   },
 ];
 
-export const SETPOINT_SOURCE = '25 %LFL at most: RD 552/2019 IF-16 3.1.4 (seen)';
+export const SETPOINT_SOURCE =
+  'the rig’s own choice; published limit 25 %LFL, RD 552/2019 IF-16 3.1.4 (seen)';

@@ -51,6 +51,8 @@ const profileSchema = z
     }),
   })
   .superRefine((profile, context) => {
+    // Each part must be sound before they are held against each other, or the same mistake is told twice.
+    if (context.issues.length > 0) return;
     for (const [name, point] of Object.entries(profile.points)) {
       const problem = pointProblem(name as PointName, point);
       if (problem !== null) context.addIssue({ code: 'custom', path: ['points', name], message: problem });

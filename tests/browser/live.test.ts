@@ -113,6 +113,16 @@ describe('following the bench', () => {
     );
   });
 
+  it('tells a controller without power from one that runs elsewhere', async () => {
+    bench.snapshot = { ...bench.snapshot, supervisor: null };
+    await openPage();
+    await page.getByText('The controller runs elsewhere').first().waitFor();
+    bench.tell({ id: 'power.cut', atMs: 51_000, fields: { to: 'controller' } });
+    await page.getByText('The controller has no power: nobody').first().waitFor();
+    bench.tell({ id: 'power.restored', atMs: 52_000, fields: { to: 'controller' } });
+    await page.getByText('The controller runs elsewhere').first().waitFor();
+  });
+
   it('asks for a snapshot four times a second at the most, however busy the bench is', async () => {
     await openPage();
     await page.getByText('live', { exact: true }).waitFor();
@@ -136,7 +146,7 @@ describe('following the bench', () => {
     await bench.close();
     await page.getByText('The bench did not answer.').waitFor({ timeout: 15_000 });
     await page.getByText(/Values are .* old/u).waitFor({ timeout: 15_000 });
-    const release = page.getByRole('button', { name: 'Release (no connection)' });
+    const release = page.getByRole('button', { name: 'Release (no connection)', exact: true });
     expect(await release.getAttribute('aria-disabled')).toBe('true');
   });
 
@@ -226,7 +236,7 @@ describe('acting on the bench', () => {
   it('lets a refused control be tried again once something has changed on the bench', async () => {
     bench.refusal = { status: 409, detail: 'the charge is gone' };
     await click('Release');
-    await page.getByRole('button', { name: 'Release (refused)' }).waitFor();
+    await page.getByRole('button', { name: 'Release (refused)', exact: true }).waitFor();
     call(true);
     await page.getByRole('button', { name: 'Release', exact: true }).waitFor();
   });
@@ -237,6 +247,6 @@ describe('acting on the bench', () => {
     await page.getByText('a viewer may look and not touch').waitFor();
     call(true);
     await page.locator('.event-text', { hasText: 'cooling' }).waitFor();
-    expect(await page.getByRole('button', { name: 'Release (refused)' }).count()).toBe(1);
+    expect(await page.getByRole('button', { name: 'Release (refused)', exact: true }).count()).toBe(1);
   });
 });

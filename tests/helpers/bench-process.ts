@@ -80,6 +80,8 @@ export function startBench(args: readonly string[]): Promise<BenchProcess> {
 
 /** Without the variables that would change what a command says or where it listens. */
 function quietEnv(): NodeJS.ProcessEnv {
-  const { LEAKBENCH_TOKEN: _token, LEAKBENCH_LOG: _log, ...env } = process.env;
-  return { ...env, NO_COLOR: '1' };
+  const env: NodeJS.ProcessEnv = { ...process.env, NO_COLOR: '1' };
+  delete env['LEAKBENCH_TOKEN'];
+  delete env['LEAKBENCH_LOG'];
+  return env;
 }

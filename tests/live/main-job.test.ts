@@ -44,7 +44,7 @@ afterAll(async () => {
   await bench.stop();
 });
 
-describe.sequential('the whole chain', () => {
+describe('the whole chain', () => {
   test.each(CASES)('%s', async (_, step, lamp, knownAfterMs) => {
     const before = stream.events.at(-1)?.sequence ?? 0;
     await cooling(before);

@@ -7,7 +7,7 @@ import { benchClock } from '../../clock/index.ts';
 import { packageRoot } from '../../files/index.ts';
 import { type EventRecord, openRecord, RecordError } from '../../record/index.ts';
 import { CAUTIONS } from '../cautions.ts';
-import type { ServeOptions, SimOptions } from '../main.ts';
+import type { ServeOptions, SimOptions } from '../options.ts';
 import { packageVersion } from '../package-version.ts';
 import { busOption, rigOrStop } from '../rig-option.ts';
 import { type Closers, type Part, startBench } from '../start-bench.ts';

@@ -93,13 +93,7 @@ function Picture({ rig, snapshot, history, width, toMs, windowMs }: PictureProps
     topPercentLfl: topOf(rig, history, fromMs),
   });
   return (
-    <svg
-      class="picture"
-      width={width}
-      height={layout.height}
-      role="img"
-      aria-label={summary(rig, snapshot, history)}
-    >
+    <svg class="picture" width={width} height={layout.height} role="img" aria-label={summary(rig, snapshot)}>
       <defs>
         <pattern id="hatch" width="6" height="6" patternUnits="userSpaceOnUse" patternTransform="rotate(45)">
           <path class="hatch" d="M0 0v6" />
@@ -154,10 +148,10 @@ function topOf(rig: RigView, history: History, fromMs: number): number {
   return Math.max(rig.setpoint.percentLfl * TOP_SETPOINTS_MIN, highest * HEADROOM);
 }
 
-function summary(rig: RigView, { world, supervisor }: Snapshot, history: History): string {
+function summary(rig: RigView, { world, supervisor }: Snapshot): string {
   return T.chartSummary(
     rig.sensors.map(({ id }) => {
-      const reading = supervisor?.sensors[id]?.gas ?? history.readings.get(id)?.at(-1)?.value ?? null;
+      const reading = supervisor?.sensors[id]?.gas ?? null;
       return T.chartNow(id, world?.sensors[id]?.gas ?? null, reading);
     }),
   );

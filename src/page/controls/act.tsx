@@ -7,8 +7,9 @@ import type { ComponentChildren } from 'preact';
 import { useId } from 'preact/hooks';
 import type { Got } from '../data/api.ts';
 import type { Store } from '../data/store.ts';
+import { Blocked, blockOf } from '../parts/blocked.tsx';
 import { useStore } from '../parts/use-store.ts';
-import { T } from '../texts.ts';
+import { RefusalNote } from './refusal-note.tsx';
 
 interface ActProps {
   /** Names the control among all: a refusal is kept under it. */
@@ -24,10 +25,10 @@ export function Act({ name, word, ask, pressed, extra }: ActProps) {
   const store = useStore();
   const why = useId();
   const busy = useSignal(false);
-  const blocked = blockedWord(store, name);
-  const refusal = store.refusals.all.value.get(name);
+  const block = blockOf(store, name);
+  const isRefused = store.refusals.all.value.has(name);
   const press = async (): Promise<void> => {
-    if (blocked !== null || busy.value) return;
+    if (block !== null || busy.value) return;
     busy.value = true;
     store.refusals.note(name, await ask(store));
     busy.value = false;
@@ -37,28 +38,19 @@ export function Act({ name, word, ask, pressed, extra }: ActProps) {
     <span class="act">
       <button
         type="button"
-        aria-disabled={blocked !== null}
+        aria-disabled={block !== null}
         aria-busy={busy.value}
         {...(pressed === undefined ? {} : { 'aria-pressed': pressed })}
-        {...(refusal === undefined ? {} : { 'aria-describedby': why })}
+        {...(isRefused ? { 'aria-describedby': why } : {})}
         onClick={() => {
           void press();
         }}
       >
         {word}
         {extra}
-        {blocked !== null && <span class="blocked"> ({blocked})</span>}
+        <Blocked block={block} />
       </button>
-      <span class="refusal" id={why} aria-live="polite">
-        {refusal?.text}
-      </span>
+      <RefusalNote control={name} id={why} />
     </span>
   );
-}
-
-/** Why a control cannot be used now, in a word; null where it can. */
-export function blockedWord(store: Store, name: string): string | null {
-  if (store.link.value !== 'live') return T.noConnection;
-  if (store.refusals.all.value.has(name)) return T.refused;
-  return null;
 }

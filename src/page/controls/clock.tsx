@@ -1,9 +1,11 @@
 /** Bench time, how fast it runs, and a hand on it. */
 import { formatClock } from '../../units/format.ts';
+import { blockOf } from '../parts/blocked.tsx';
 import { Choice } from '../parts/choice.tsx';
 import { useStore } from '../parts/use-store.ts';
 import { T } from '../texts.ts';
-import { Act, blockedWord } from './act.tsx';
+import { Act } from './act.tsx';
+import { RefusalNote } from './refusal-note.tsx';
 
 const SPEEDS = [1, 2, 5, 10, 20] as const;
 const NAME = 'speed';
@@ -28,7 +30,7 @@ export function Clock() {
         name={T.speed}
         options={SPEEDS.map((one) => ({ value: one, word: `${one}×` }))}
         chosen={speed}
-        blocked={blockedWord(store, NAME)}
+        block={blockOf(store, NAME)}
         onChoose={(value) => {
           void setSpeed(value);
         }}
@@ -38,9 +40,7 @@ export function Clock() {
         word={paused ? T.resume : T.pause}
         ask={({ api }) => api.clock({ paused: !paused })}
       />
-      <p class="refusal" aria-live="polite">
-        {store.refusals.all.value.get(NAME)?.text}
-      </p>
+      <RefusalNote control={NAME} />
     </div>
   );
 }

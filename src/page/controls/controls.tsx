@@ -7,12 +7,15 @@ import { Person } from './person.tsx';
 import { ReleaseGas } from './release.tsx';
 
 export function Controls() {
-  const { rig, shown } = useStore();
+  const { rig, shown, link } = useStore();
   if (rig.value === null) return null;
   const elsewhere = shown.snapshot.value !== null && shown.snapshot.value.world === null;
   return (
     <section class="controls" id="controls" aria-labelledby="controls-head" tabIndex={-1}>
-      <h2 id="controls-head">{T.controls}</h2>
+      <h2 id="controls-head">
+        {T.controls}
+        {link.value !== 'live' && <span class="blocked"> ({T.noConnection})</span>}
+      </h2>
       {elsewhere ? (
         <p class="elsewhere">{T.elsewhereNote}</p>
       ) : (

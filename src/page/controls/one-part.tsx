@@ -1,7 +1,7 @@
 /** Things done to one part of the rig: choose it once, then act on it. */
 import { useSignal } from '@preact/signals';
 import { type Part, partsOf } from '../data/parts.ts';
-import { cutStep, faultStep, mendStep, restoreStep, testGasStep } from '../data/steps.ts';
+import { cutStep, endTestGasStep, faultStep, mendStep, restoreStep, testGasStep } from '../data/steps.ts';
 import { useStore } from '../parts/use-store.ts';
 import { partText, T } from '../texts.ts';
 import { Act } from './act.tsx';
@@ -38,6 +38,8 @@ export function OnePart() {
 }
 
 function TestGas({ part }: { readonly part: Part }) {
+  const held = useStore().shown.snapshot.value?.world?.sensors[part.id]?.testGas;
+  const isHeld = held !== null && held !== undefined;
   const level = useSignal('40 %LFL');
   const lasts = useSignal('30 s');
   return (
@@ -49,6 +51,9 @@ function TestGas({ part }: { readonly part: Part }) {
         word={T.hold}
         ask={({ api }) => api.step(testGasStep(part.id, level.value, lasts.value))}
       />
+      {isHeld && (
+        <Act name="end test gas" word={T.takeAway} ask={({ api }) => api.step(endTestGasStep(part.id))} />
+      )}
     </div>
   );
 }

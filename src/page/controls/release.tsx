@@ -1,6 +1,6 @@
 /** Lets gas out: one of three releases worth showing, or one's own. */
 import { useSignal } from '@preact/signals';
-import { type Release, releaseStep } from '../data/steps.ts';
+import { endReleaseStep, type Release, releaseStep } from '../data/steps.ts';
 import { useStore } from '../parts/use-store.ts';
 import { placeText, T } from '../texts.ts';
 import { Act } from './act.tsx';
@@ -51,6 +51,7 @@ export function ReleaseGas() {
             )
           }
         />
+        <Act name="end release" word={T.releaseEnd} ask={({ api }) => api.step(endReleaseStep())} />
       </div>
     </fieldset>
   );

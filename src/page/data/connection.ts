@@ -3,13 +3,11 @@
  * goes on from the last event it has seen. A break is told, never hidden: what is shown meanwhile is old.
  */
 import type { CloudEvent } from '../../events/index.ts';
-import type { RigView, Snapshot } from '../types.ts';
+import type { Link, RigView, Snapshot } from '../types.ts';
 import type { Api } from './api.ts';
 import { FIRST_PAUSE_MS, type Following, follow, nextPauseMs, type OpenSocket } from './follow.ts';
 import { KEPT_MS } from './history.ts';
 import { recentEvents } from './recent.ts';
-
-export type Link = 'connecting' | 'live' | 'lost';
 
 export interface ConnectionEvents {
   readonly rig: (rig: RigView) => void;

@@ -40,6 +40,8 @@ export interface History {
   /** By output: what stands at the terminal. */
   readonly terminals: ReadonlyMap<string, readonly Switch[]>;
   readonly hazards: readonly Span[];
+  /** The controller's power was cut and has not come back. */
+  readonly controllerOff: boolean;
   /** Everything but curves, oldest first. */
   readonly list: readonly CloudEvent[];
   /** Why the mitigation went into its present state. */
@@ -55,6 +57,7 @@ export const NO_HISTORY: History = {
   commands: new Map(),
   terminals: new Map(),
   hazards: [],
+  controllerOff: false,
   list: [],
   reason: null,
 };
@@ -130,8 +133,17 @@ function foldFact(draft: Draft, fact: Fact): void {
       draft.reason = fact.fields.reason;
       break;
     case 'supervisor.started':
-      beginSupervisor(draft, atMs);
+      forgetSupervisor(draft, atMs);
       draft.reason = fact.fields.reason;
+      break;
+    case 'supervisor.stopped':
+      forgetSupervisor(draft, atMs);
+      break;
+    case 'power.cut':
+    case 'power.restored':
+      if (fact.fields.to !== 'controller') break;
+      draft.controllerOff = fact.id === 'power.cut';
+      forgetSupervisor(draft, atMs);
       break;
     default:
   }
@@ -145,16 +157,23 @@ function isOf(span: Span, hazard: string, subject: string): boolean {
 function beginRun(draft: Draft, atMs: number): void {
   for (const series of [draft.gas, draft.readings, draft.commands, draft.terminals]) series.clear();
   draft.hazards = [];
+  draft.controllerOff = false;
   draft.reason = null;
   draft.beganAtMs = atMs;
   draft.latestAtMs = atMs;
 }
 
-/** A supervisor that starts commands nothing yet and holds nothing true yet, whatever it was before. */
-function beginSupervisor(draft: Draft, atMs: number): void {
+/**
+ * A supervisor that stops, loses its power or starts commands nothing and holds nothing true, whatever it
+ * was before: what it read last is no reading any longer.
+ */
+function forgetSupervisor(draft: Draft, atMs: number): void {
   endHazards(draft, atMs, () => true);
   for (const switches of draft.commands.values()) {
     if (switches.at(-1)?.on === true) switches.push({ atMs, on: false });
+  }
+  for (const [sensor, points] of draft.readings) {
+    if (points.at(-1)?.value !== null) put(draft.readings, sensor, { atMs, value: null });
   }
 }
 

@@ -14,7 +14,7 @@ const TARGETS: Readonly<Record<string, (rig: RigView) => readonly string[]>> = {
   sensor: (rig) => rig.sensors.filter((sensor) => sensor.kind === 'modbus').map((sensor) => sensor.id),
   contact: (rig) => rig.sensors.filter((sensor) => sensor.kind === 'contact').map((sensor) => sensor.id),
   compressor: (rig) => rig.circuits.map((circuit) => `compressor.${circuit}`),
-  output: outputsOf,
+  output: (rig) => outputsOf(rig).map((output) => `output.${output}`),
   line: (rig) => rig.lines.map((line) => line.id),
 };
 

@@ -19,6 +19,15 @@ export function releaseStep({ at, amount }: Release): unknown {
   return { release: { at, rate: amount.rate, ...ifWritten('lasts', amount.lasts) } };
 }
 
+/** Ends a release that has no end of its own, or before it. */
+export function endReleaseStep(): unknown {
+  return { release: 'off' };
+}
+
+export function endTestGasStep(at: string): unknown {
+  return { testGas: { at, level: 'off' } };
+}
+
 export function testGasStep(at: string, level: string, lasts: string): unknown {
   return { testGas: { at, level, ...ifWritten('lasts', lasts) } };
 }

@@ -1,9 +1,9 @@
 /** What the page knows, as signals: whatever a component reads, it follows. */
 import { type ReadonlySignal, signal } from '@preact/signals';
 import type { CloudEvent } from '../../events/index.ts';
-import type { RigView } from '../types.ts';
+import type { Link, RigView } from '../types.ts';
 import type { Api } from './api.ts';
-import { type Connection, connect, type Link } from './connection.ts';
+import { type Connection, connect } from './connection.ts';
 import type { OpenSocket } from './follow.ts';
 import { foldAll, type History, NO_HISTORY } from './history.ts';
 import { createRefresher } from './refresher.ts';

@@ -1,22 +1,23 @@
 /** One of a few, all of them in sight: radio buttons that look like one strip. */
 import { useId } from 'preact/hooks';
+import { type Block, Blocked } from './blocked.tsx';
 
 interface ChoiceProps {
   readonly name: string;
   readonly options: readonly { readonly value: number; readonly word: string }[];
   readonly chosen: number;
   readonly onChoose: (value: number) => void;
-  /** Why nothing can be chosen now, in a word. */
-  readonly blocked?: string | null;
+  /** Why nothing can be chosen now. */
+  readonly block?: Block;
 }
 
-export function Choice({ name, options, chosen, onChoose, blocked = null }: ChoiceProps) {
+export function Choice({ name, options, chosen, onChoose, block = null }: ChoiceProps) {
   const group = useId();
   return (
     <fieldset class="choice">
       <legend>
         {name}
-        {blocked !== null && <span class="blocked"> ({blocked})</span>}
+        <Blocked block={block} />
       </legend>
       {options.map(({ value, word }) => (
         <label key={value}>
@@ -25,7 +26,7 @@ export function Choice({ name, options, chosen, onChoose, blocked = null }: Choi
             name={group}
             value={value}
             checked={value === chosen}
-            disabled={blocked !== null}
+            disabled={block !== null}
             onChange={() => {
               onChoose(value);
             }}

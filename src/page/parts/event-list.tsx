@@ -34,7 +34,7 @@ export function EventList() {
       <p class="only-heard" role="status">
         {news.value}
       </p>
-      {/* biome-ignore lint/a11y/noNoninteractiveTabindex: a box that scrolls must be reachable by keyboard */}
+      {/* biome-ignore lint/a11y/noNoninteractiveTabindex: what scrolls must be reachable by keyboard */}
       <section class="events-box" tabIndex={0} aria-label={T.eventsNewest}>
         {events.length === 0 ? <p class="quiet">{T.eventsEmpty}</p> : <List events={events} />}
       </section>

@@ -1,8 +1,11 @@
 /** Name of the bench and the rig, the clock, and whether what is shown is now. */
 import { Clock } from '../controls/clock.tsx';
 import { LINKS, T } from '../texts.ts';
-import { Mark } from './mark.tsx';
+import type { Link } from '../types.ts';
+import { Mark, type MarkKind } from './mark.tsx';
 import { useStore } from './use-store.ts';
+
+const LINK_MARKS: Readonly<Record<Link, MarkKind>> = { connecting: 'wait', live: 'good', lost: 'warning' };
 
 export function Head() {
   const { rig, link } = useStore();
@@ -18,7 +21,7 @@ export function Head() {
         </h1>
         <p>{rig.value?.name ?? T.loading}</p>
         <p class={`link link-${link.value}`}>
-          <Mark kind={link.value === 'live' ? 'good' : 'wait'} /> {LINKS[link.value]}
+          <Mark kind={LINK_MARKS[link.value]} /> {LINKS[link.value]}
         </p>
       </div>
       <Clock />

@@ -5,6 +5,7 @@ import { useStore } from '../parts/use-store.ts';
 import { stateText, T } from '../texts.ts';
 import type { Belief as BeliefView, RigSensor } from '../types.ts';
 import { Station } from './station.tsx';
+import { WithoutSupervisor } from './without.tsx';
 
 export function Belief() {
   const { rig, shown } = useStore();
@@ -12,7 +13,7 @@ export function Belief() {
   if (supervisor === null || supervisor === undefined) {
     return (
       <Station id="belief">
-        <p class="elsewhere">{T.supervisorElsewhere}</p>
+        <WithoutSupervisor />
       </Station>
     );
   }

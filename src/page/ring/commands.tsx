@@ -6,6 +6,7 @@ import { OnOff } from '../parts/on-off.tsx';
 import { useStore } from '../parts/use-store.ts';
 import { outputText, T } from '../texts.ts';
 import { Station } from './station.tsx';
+import { useControllerUnpowered } from './without.tsx';
 
 const CHAIN_ID = 'because';
 
@@ -110,7 +111,7 @@ interface TerminalsProps {
 function Terminals({ outputs, terminals }: TerminalsProps) {
   return (
     <Station id="commands">
-      <p class="elsewhere">{T.commandsElsewhere}</p>
+      <p class="elsewhere">{useControllerUnpowered() ? T.commandsUnpowered : T.commandsElsewhere}</p>
       <ul class="outputs">
         {outputs.map((output) => (
           <li key={output} class="output">

@@ -5,6 +5,7 @@ import { useStore } from '../parts/use-store.ts';
 import { countdown, PHASES, T } from '../texts.ts';
 import type { Supervisor } from '../types.ts';
 import { Station } from './station.tsx';
+import { WithoutSupervisor } from './without.tsx';
 
 export function Mitigation() {
   const { shown, history } = useStore();
@@ -12,7 +13,7 @@ export function Mitigation() {
   if (supervisor === null || supervisor === undefined) {
     return (
       <Station id="mitigation">
-        <p class="elsewhere">{T.supervisorElsewhere}</p>
+        <WithoutSupervisor />
       </Station>
     );
   }

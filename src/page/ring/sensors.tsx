@@ -57,10 +57,7 @@ function SensorRow({ sensor, real, belief }: SensorRowProps) {
 
 /** A contact reports no number, only gas or none; a sensor that does not answer reports nothing. */
 function Reported({ sensor, belief }: { readonly sensor: RigSensor; readonly belief: Belief | undefined }) {
-  const last = useStore().history.value.readings.get(sensor.id)?.at(-1);
-  if (belief === undefined) {
-    return <span class="figure">{last === undefined ? T.notKnown : formatGas(last.value)}</span>;
-  }
+  if (belief === undefined) return <>{T.notKnown}</>;
   if (!belief.answering) return <>{T.nothing}</>;
   if (sensor.kind === 'contact') return <>{stateText(belief.state)}</>;
   return (

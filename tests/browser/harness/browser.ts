@@ -8,7 +8,7 @@ import { build } from 'vite';
 const ROOT = join(import.meta.dirname, '../../..');
 
 /** Where Debian and most systems put it. */
-const CHROMIUM = process.env['LEAKBENCH_CHROMIUM'] ?? '/usr/bin/chromium';
+const { LEAKBENCH_CHROMIUM: CHROMIUM = '/usr/bin/chromium' } = process.env;
 
 /** No sandbox, for tests run as root in containers too; nothing that would call home. */
 const ARGUMENTS = [

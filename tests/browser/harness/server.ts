@@ -28,6 +28,8 @@ export interface StandIn {
   token: string | null;
   /** Sequences that go into the record but are kept from the open streams. */
   readonly withheld: Set<number>;
+  /** A stream begins so many events before what was asked for: some are sent twice. */
+  overlap: number;
   /** The stream takes connections and ends them at once. */
   streamDown: boolean;
   /** Stores a fact and sends it to the open streams. */
@@ -71,6 +73,7 @@ export async function startStandIn(pageFolder: string | null, snapshot: Snapshot
     refusal: null,
     token: null,
     withheld: new Set(),
+    overlap: 0,
     streamDown: false,
     tell: (fact) => {
       const sequence = standIn.record.length + 1;
@@ -106,7 +109,8 @@ function open(standIn: StandIn, sockets: Set<WebSocket>, client: WebSocket, requ
     client.terminate();
     return;
   }
-  for (const event of standIn.record.slice(after)) client.send(JSON.stringify(event));
+  for (const event of standIn.record.slice(Math.max(0, after - standIn.overlap)))
+    client.send(JSON.stringify(event));
   sockets.add(client);
   client.on('close', () => sockets.delete(client));
 }

@@ -112,7 +112,8 @@ function decide(run: Run): void {
     enter(run, 'running', 'every sensor has passed its self-test');
   if (gas && phase !== 'mitigating') trip(run);
   if (phase === 'mitigating' && run.reading < 18) {
-    for (const subject of ['coil-a', 'coil-b']) tell(run, 'hazard.cleared', { hazard: 'gas', subject });
+    for (const subject of ['coil-a', 'coil-b'])
+      tell(run, 'hazard.cleared', { hazard: 'gas', subject, title: 'gas' });
     command(run, 'alarm', false, ['nothing asks for alarm']);
     enter(run, 'holding', 'no sensor is at the setpoint, failed or silent any longer');
   }
@@ -122,14 +123,10 @@ function decide(run: Run): void {
 
 function trip(run: Run): void {
   for (const subject of ['coil-a', 'coil-b']) {
-    const text = `${subject} reports gas (${Math.round(run.reading * 10) / 10} %LFL; the setpoint is 20 %LFL)`;
+    const text = `${subject} reports gas (${shown(run)}; the setpoint is 20 %LFL)`;
     tell(run, 'hazard.raised', { hazard: 'gas', subject, text });
   }
-  enter(
-    run,
-    'mitigating',
-    `coil-a reports gas (${Math.round(run.reading * 10) / 10} %LFL; the setpoint is 20 %LFL)`,
-  );
+  enter(run, 'mitigating', `coil-a reports gas (${shown(run)}; the setpoint is 20 %LFL)`);
   command(run, 'fan', true, ['coil-a reports gas']);
   command(run, 'damper', true, ['coil-a reports gas']);
   command(run, 'alarm', true, ['coil-a reports gas']);
@@ -137,6 +134,10 @@ function trip(run: Run): void {
     if (run.compressors[circuit]) command(run, `compressor.${circuit}`, false, ['coil-a reports gas']);
     run.compressors[circuit] = false;
   }
+}
+
+function shown(run: Run): string {
+  return `${Math.round(run.reading * 10) / 10} %LFL`;
 }
 
 function serve(run: Run): void {
@@ -217,8 +218,8 @@ function becauseOf(run: Run, holdLeftMs: number | null): (output: string) => str
     if (output === 'alarm' && run.phase !== 'mitigating') return ['nothing asks for alarm'];
     if (run.phase === 'mitigating') {
       return [
-        `coil-a reports gas (${Math.round(run.reading * 10) / 10} %LFL; the setpoint is 20 %LFL)`,
-        `coil-b reports gas (${Math.round(run.reading * 10) / 10} %LFL; the setpoint is 20 %LFL)`,
+        `coil-a reports gas (${shown(run)}; the setpoint is 20 %LFL)`,
+        `coil-b reports gas (${shown(run)}; the setpoint is 20 %LFL)`,
         'it lasts until 5 min after the last of these has ended',
       ];
     }

@@ -104,7 +104,8 @@ describe('a crossing', () => {
   test('is found beyond a change of mode', () => {
     const course = startAir(airModel(TIGHT), leakInto('cabinet', 4.2 / 240), ms(0));
     const full = Number(course.pieces[1]?.firstMs);
-    const level = concentrationAt(course, 'room', ms(full + 5000));
+    // A hair below, since each way of adding up has its own last bit.
+    const level = concentrationAt(course, 'room', ms(full + 5000)) * (1 - 1e-12);
     expect(firstCrossing(course, 'room', level, 'up', window(0, HOUR_MS))).toBe(full + 5000);
     expect(firstCrossing(course, 'room', level, 'up', window(full + 100, HOUR_MS))).toBe(full + 5000);
     expect(firstCrossing(course, 'room', level, 'up', window(0, full - 1))).toBeUndefined();
@@ -143,7 +144,8 @@ describe('a band', () => {
   });
 
   test('and a crossing are never early, late or missed against looking at every ms', () => {
-    const level = fc.double({ min: 0, max: 1, noNaN: true });
+    // Not at the very ends, nor where nothing moves: there the last bit decides, and each way of adding has its own.
+    const level = fc.double({ min: 0.001, max: 0.999, noNaN: true });
     const zone = fc.constantFrom('cabinet', 'room');
     fc.assert(
       fc.property(anyPlan, anyPhases(0.5), level, level, zone, (plan, phases, one, other, where) => {
@@ -153,6 +155,7 @@ describe('a band', () => {
         const range = window(from, from + 2000);
         const seen = Array.from({ length: 2001 }, (_, i) => concentrationAt(last, where, ms(from + i)));
         const [a = 0, z = 0] = [seen[0], seen.at(-1)];
+        fc.pre(Math.abs(z - a) > 1e-9);
         const [lowest, highest] = [a - (one * Math.abs(z - a)) / 2, a + other * Math.abs(z - a)];
         const plain = seen.findIndex((gas) => gas < lowest || gas > highest);
         const found = firstOutsideBand(last, where, { lowest, highest }, range);

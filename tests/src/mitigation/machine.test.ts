@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import { ms } from '../../../src/units/index.ts';
 import { COOLING, HEATING, Lead, MINUTE, NO_CALL } from './situations.ts';
 
 const HOLD = 5 * MINUTE;
@@ -33,10 +34,10 @@ describe('starting', () => {
   });
 
   it('does not serve a call whose field I/O was never heard', () => {
-    const lead = new Lead().at(0);
-    const unheard = { ...lead.situation(), plant: { ...lead.situation().plant, heard: false, inputs: null } };
-    expect(unheard.plant.inputs).toBeNull();
-    expect(lead.at(1000, { calls: NO_CALL }).stopped).toBe(true);
+    const lead = new Lead().at(0, { calls: COOLING, everHeard: false }).until(20_000);
+    expect(lead.stopped).toBe(true);
+    expect(lead.state.commands.fan).toBe(false);
+    expect(lead.until(22_000, { everHeard: true }).state.commands.compressors).toEqual([true, false]);
   });
 });
 
@@ -59,7 +60,10 @@ describe('tripping', () => {
 
 describe('the hold', () => {
   const tripped = () =>
-    new Lead().cooling().at(31_000, { sensors: { 'coil-a': 'gas' } }).at(40_000, { sensors: { 'coil-a': 'well' } });
+    new Lead()
+      .cooling()
+      .at(31_000, { sensors: { 'coil-a': 'gas' } })
+      .at(40_000, { sensors: { 'coil-a': 'well' } });
 
   it('counts from the first step without gas, failure or silence', () => {
     const lead = tripped();
@@ -69,7 +73,15 @@ describe('the hold', () => {
   });
 
   it('begins anew with every moment of gas or unknown', () => {
-    for (const kind of ['gas', 'contradiction', 'silent', 'selfFailed', 'frozen', 'invalid', 'stranger'] as const) {
+    for (const kind of [
+      'gas',
+      'contradiction',
+      'silent',
+      'selfFailed',
+      'frozen',
+      'invalid',
+      'stranger',
+    ] as const) {
       const lead = tripped().until(200_000);
       lead.at(201_000, { sensors: { 'coil-a': kind } });
       expect(lead.phase).toBe('mitigating');
@@ -140,7 +152,10 @@ describe('releasing', () => {
   });
 
   it('says why, once', () => {
-    const lead = new Lead().at(0).at(1000, { sensors: { one: 'gas' } }).at(2000, { sensors: { one: 'well' } });
+    const lead = new Lead()
+      .at(0)
+      .at(1000, { sensors: { one: 'gas' } })
+      .at(2000, { sensors: { one: 'well' } });
     lead.until(2000 + HOLD);
     const changes = lead.facts.filter((fact) => fact.id === 'mitigation.changed');
     expect(changes.map((fact) => `${fact.fields.from} ${fact.fields.to}: ${fact.fields.reason}`)).toEqual([
@@ -155,7 +170,12 @@ describe('releasing', () => {
 describe('a fire', () => {
   it('stops everything, fan included, and comes before gas', () => {
     const lead = new Lead().cooling().at(31_000, { fire: true, sensors: { one: 'gas' } });
-    expect(lead.state.commands).toMatchObject({ fan: false, damper: false, heat: false, compressors: [false, false] });
+    expect(lead.state.commands).toMatchObject({
+      fan: false,
+      damper: false,
+      heat: false,
+      compressors: [false, false],
+    });
     expect(lead.state.commands.alarm).toBe(true);
   });
 
@@ -167,13 +187,19 @@ describe('a fire', () => {
 
   it('does not end a mitigation, a hold or a lock-out that it interrupts', () => {
     for (const kind of ['gas', 'well'] as const) {
-      const lead = new Lead().cooling().at(31_000, { sensors: { one: 'gas' } }).at(32_000, { sensors: { one: kind } });
+      const lead = new Lead()
+        .cooling()
+        .at(31_000, { sensors: { one: 'gas' } })
+        .at(32_000, { sensors: { one: kind } });
       lead.at(33_000, { fire: true }).at(34_000, { fire: false, sensors: { one: 'well' } });
       expect(lead.mitigates).toBe(true);
       expect(lead.until(34_000 + HOLD).phase).toBe('holding');
       expect(lead.until(34_000 + HOLD + 2000).phase).toBe('running');
     }
-    const locked = new Lead({}, { record: 'lockedOut' }).at(0).at(1000, { fire: true }).at(2000, { fire: false });
+    const locked = new Lead({}, { record: 'lockedOut' })
+      .at(0)
+      .at(1000, { fire: true })
+      .at(2000, { fire: false });
     expect(locked.phase).toBe('lockedOut');
   });
 
@@ -186,7 +212,7 @@ describe('a fire', () => {
   });
 
   it('does not swallow the trip that locks out', () => {
-    const lead = new Lead({ latchAfter: { trips: 1, withinMs: 86_400_000 as never } }).cooling();
+    const lead = new Lead({ latchAfter: { trips: 1, withinMs: ms(86_400_000) } }).cooling();
     lead.at(31_000, { fire: true, sensors: { one: 'gas' } }).at(40_000, { sensors: { one: 'well' } });
     lead.at(41_000, { fire: false });
     expect(lead.phase).toBe('lockedOut');

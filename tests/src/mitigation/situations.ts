@@ -2,8 +2,10 @@
 import type { PlantInputs } from '../../../src/belief/index.ts';
 import type { Fact } from '../../../src/events/index.ts';
 import {
+  becauseOf,
   type MitigationPolicy,
   type MitigationState,
+  type Output,
   type PowerUp,
   powerUpState,
   type SensorSituation,
@@ -65,6 +67,8 @@ export interface Surroundings {
   airflow: 'follows' | boolean;
   serviceReset: boolean;
   fire: boolean;
+  /** False as long as the field I/O has never answered. */
+  everHeard: boolean;
   /** Since when the field I/O has not been heard; null while it is. */
   silentSinceMs: Ms | null;
   overwritten: boolean;
@@ -81,6 +85,7 @@ const CALM: Surroundings = {
   airflow: 'follows',
   serviceReset: false,
   fire: false,
+  everHeard: true,
   silentSinceMs: null,
   overwritten: false,
   welded: [],
@@ -140,6 +145,10 @@ export class Lead {
     return this.state.phase.kind;
   }
 
+  because(output: Output): readonly string[] {
+    return becauseOf(this.state, output, this.situation(), this.policy, this.nowMs);
+  }
+
   /** Fan on, dampers open, compressors and heat off. */
   get mitigates(): boolean {
     const { fan, damper } = this.state.commands;
@@ -165,9 +174,9 @@ export class Lead {
     return {
       sensors: Object.entries(around.sensors).map(([id, kind]) => sensorOf(id, kind, nowMs)),
       plant: {
-        heard: silentSinceMs === null,
+        heard: around.everHeard && silentSinceMs === null,
         silentSinceMs,
-        inputs,
+        inputs: around.everHeard ? inputs : null,
         overwritten: around.overwritten,
         compressorOffSinceMs: this.#offSinceMs,
       },

@@ -19,7 +19,7 @@ function raised(atMs: number, subject = 'coil-a'): Fact {
 }
 
 function cleared(atMs: number, subject = 'coil-a'): Fact {
-  return { id: 'hazard.cleared', atMs, fields: { hazard: 'silent', subject } };
+  return { id: 'hazard.cleared', atMs, fields: { hazard: 'silent', subject, title: 'silence' } };
 }
 
 function command(atMs: number, output: string, on: boolean): Fact {
@@ -98,6 +98,31 @@ describe('folding events', () => {
     expect(history.commands.get('fan')?.at(-1)).toEqual({ atMs: 9000, on: false });
     expect(history.commands.get('heat')).toHaveLength(2);
     expect(history.reason).toBe('the record is open');
+  });
+
+  it('holds nothing for read any longer once the controller has no power', () => {
+    const reading = (atMs: number, percentLfl: number): Fact => ({
+      id: 'reading.changed',
+      atMs,
+      fields: { sensor: 'coil-a', state: 'measuring', percentLfl },
+    });
+    const cut = historyOf([
+      reading(1000, 4),
+      { id: 'power.cut', atMs: 2000, fields: { to: 'coil-b' } },
+      { id: 'power.cut', atMs: 3000, fields: { to: 'controller' } },
+    ]);
+    expect(cut.controllerOff).toBe(true);
+    expect(cut.readings.get('coil-a')?.at(-1)).toEqual({ atMs: 3000, value: null });
+    const back = historyOf(
+      [{ id: 'power.restored', atMs: 9000, fields: { to: 'controller' } }, reading(9500, 5)],
+      cut,
+    );
+    expect(back.controllerOff).toBe(false);
+    expect(back.readings.get('coil-a')).toEqual([
+      { atMs: 1000, value: 4 },
+      { atMs: 3000, value: null },
+      { atMs: 9500, value: 5 },
+    ]);
   });
 
   it('begins anew with a new run of the bench, whose time begins anew, but keeps the list', () => {

@@ -3,6 +3,8 @@ import { partsOf } from '../../../../src/page/data/parts.ts';
 import {
   callStep,
   cutStep,
+  endReleaseStep,
+  endTestGasStep,
   faultStep,
   fireStep,
   mendStep,
@@ -54,6 +56,11 @@ describe('steps as a drill file writes them', () => {
     expect(restoreStep('rig')).toEqual({ power: { to: 'rig', restored: true } });
   });
 
+  it('ends a release and a test gas', () => {
+    expect(endReleaseStep()).toEqual({ release: 'off' });
+    expect(endTestGasStep('coil-a')).toEqual({ testGas: { at: 'coil-a', level: 'off' } });
+  });
+
   it('mends, and presses service reset', () => {
     expect(mendStep('coil-a')).toEqual({ mend: { in: 'coil-a' } });
     expect(resetStep()).toEqual({ serviceReset: {} });
@@ -67,8 +74,9 @@ describe('the parts of a rig', () => {
   it('offers each part only the faults it can have', () => {
     expect(kinds('coil-a')).toEqual(['silent', 'stuck', 'offset', 'no-power']);
     expect(kinds('grille')).toEqual(['no-power', 'wire-open']);
-    expect(kinds('compressor.b')).toEqual(['compressor-welded', 'output-stuck']);
-    expect(kinds('fan')).toEqual(['fan-dead', 'output-stuck']);
+    expect(kinds('compressor.b')).toEqual(['compressor-welded']);
+    expect(kinds('fan')).toEqual(['fan-dead']);
+    expect(kinds('output.compressor.b')).toEqual(['output-stuck']);
     expect(kinds('fieldIo')).toEqual(['io-silent']);
   });
 

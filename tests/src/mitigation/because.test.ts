@@ -1,0 +1,123 @@
+import { describe, expect, it } from 'vitest';
+import type { Output } from '../../../src/mitigation/index.ts';
+import { COOLING, HEATING, Lead, MINUTE, NO_CALL } from './situations.ts';
+
+const HOLD = 5 * MINUTE;
+
+describe('why a compressor is off', () => {
+  it('names the sensor, what it says, and how long that will last', () => {
+    const lead = new Lead().cooling().at(31_000, { sensors: { 'coil-a': 'gas' } });
+    expect(lead.because('compressor.a')).toEqual([
+      'coil-a reports gas (30 %LFL; the setpoint is 20 %LFL)',
+      'it lasts until 5 min after the last of these has ended',
+    ]);
+  });
+
+  it('says what the hold has to run, and that it waits for airflow', () => {
+    const lead = new Lead()
+      .cooling()
+      .at(31_000, { sensors: { one: 'gas' } })
+      .at(32_000, { sensors: { one: 'well' } });
+    lead.at(92_000);
+    expect(lead.because('compressor.a')).toEqual(['the hold has 4 min to run']);
+    expect(lead.at(92_001, { airflow: false }).because('compressor.a')).toEqual([
+      'the hold waits for airflow with 4 min to run',
+    ]);
+  });
+
+  it('says whom a hold that has passed waits for', () => {
+    const lead = new Lead().cooling().at(31_000, { sensors: { one: 'gas', two: 'well' } });
+    lead.at(32_000, { sensors: { one: 'lingering', two: 'well' } }).at(32_000 + HOLD);
+    expect(lead.because('heat')).toEqual([
+      'one has reported gas and is not yet below 18 %LFL (19 %LFL)',
+      'the hold has passed; it waits for one below 18 %LFL',
+    ]);
+    lead.at(33_000 + HOLD, { sensors: { one: 'well', two: 'well' }, recordWorks: false });
+    expect(lead.because('heat')).toEqual([
+      'the hold has passed; it waits for a fresh reading of every sensor below 18 %LFL',
+    ]);
+  });
+
+  it('names no more than four hazards', () => {
+    const kinds = ['gas', 'silent', 'frozen', 'invalid', 'stranger'] as const;
+    const lead = new Lead().at(0, { sensors: Object.fromEntries(kinds.map((kind) => [`at-${kind}`, kind])) });
+    expect(lead.because('fan')).toHaveLength(4 + 1);
+  });
+
+  it('says what a call waits for: the call, airflow, time off, its turn', () => {
+    const lead = new Lead().at(0);
+    expect(lead.because('compressor.a')).toEqual(['no call stands']);
+    lead.at(1000, { calls: COOLING, airflow: false });
+    expect(lead.because('compressor.a')).toEqual(['a call for cooling stands', 'it waits for airflow']);
+    lead.at(2000, { airflow: true });
+    expect(lead.because('compressor.a')).toEqual(['a call for cooling stands']);
+    expect(lead.because('compressor.b')).toEqual([
+      'a call for cooling stands',
+      'compressors start 10 s apart',
+    ]);
+    lead.at(3000, { calls: NO_CALL }).at(63_000, { calls: { cooling: true, heating: false, fan: true } });
+    expect(lead.because('compressor.a')).toEqual([
+      'a call for cooling and fan stands',
+      'it has 2 min of its minimum time off to run',
+    ]);
+  });
+
+  it('knows no compressor of another rig', () => {
+    const lead = new Lead().at(0, { calls: COOLING }).at(1000);
+    expect(() => lead.because('compressor.elsewhere')).toThrow('no circuit for compressor.elsewhere');
+  });
+});
+
+describe('why heat is off', () => {
+  it('is that cooling comes first, airflow is missing, or the poll to come', () => {
+    const lead = new Lead().at(0, { calls: { cooling: true, heating: true, fan: false } }).at(1000);
+    expect(lead.because('heat')).toEqual([
+      'a call for cooling and heating stands',
+      'cooling is served before heating',
+    ]);
+    const heating = new Lead().at(0, { calls: HEATING, airflow: false });
+    expect(heating.because('heat')).toEqual(['a call for heating stands', 'it waits for airflow']);
+    heating.around.airflow = true;
+    expect(heating.because('heat')).toEqual(['a call for heating stands', 'it waits for the next poll']);
+    expect(heating.at(1000).because('heat')).toEqual(['a call for heating stands']);
+  });
+});
+
+describe('why an output is on', () => {
+  it('is the call, a hazard, or the hold', () => {
+    const lead = new Lead().cooling();
+    expect(lead.because('fan')).toEqual(['a call for cooling stands']);
+    expect(lead.because('damper')).toEqual(['a call for cooling stands']);
+    lead.at(31_000, { sensors: { one: 'silent' } });
+    expect(lead.because('fan')[0]).toBe('one has given no sound answer since 0:00:00');
+    expect(lead.because('trouble')).toEqual(['one has given no sound answer since 0:00:00']);
+    expect(lead.because('alarm')).toEqual(['nothing asks for alarm']);
+  });
+
+  it('is not known before the calls are', () => {
+    expect(new Lead().at(0, { everHeard: false }).because('fan')).toEqual(['the calls are not known yet']);
+  });
+});
+
+describe('every hazard', () => {
+  it('has a sentence that a person can check', () => {
+    const says = (kind: Lead['around']['sensors'][string], output: Output = 'fan') =>
+      new Lead().at(0, { sensors: { 'coil-a': kind } }).because(output)[0];
+    expect(says('contradiction')).toBe('coil-a reads 30 %LFL while its own state says clear');
+    expect(says('selfFailed')).toBe('coil-a reports that it has failed');
+    expect(says('frozen')).toBe('the measurement counter of coil-a stands still');
+    expect(says('invalid')).toBe('coil-a answers without a valid reading');
+    expect(says('stranger')).toBe('the sensor at the address of coil-a has another serial than planned');
+    expect(says('untested', 'heat')).toBe('coil-a has not yet passed its self-test');
+  });
+
+  it('tells the lock-out with the numbers of the policy', () => {
+    const lead = new Lead(
+      { latchAfter: { trips: 3, withinMs: 86_400_000 as never } },
+      { record: 'lockedOut' },
+    );
+    expect(lead.at(0).because('trouble')).toEqual([
+      'gas tripped 3 times within 24 h; a person must press service reset while nothing is wrong',
+    ]);
+  });
+});

@@ -1,0 +1,17 @@
+/**
+ * A process that appends for ever: `appender.ts FOLDER`. Each line on its standard output is a sequence that
+ * it was told is stored. How many facts go together is drawn by a small generator of its own.
+ */
+import { writeSync } from 'node:fs';
+import { openRecord } from '../../../src/record/index.ts';
+import { gas, pressed, upTo } from './facts.ts';
+
+const record = openRecord({ folder: process.argv[2] ?? '', rigName: 'Tide Street' });
+let draw = record.lastSequence() + 1;
+for (;;) {
+  draw = (draw * 48_271) % 0x7fffffff;
+  const count = 1 + (draw % 40);
+  for (const atMs of upTo(draw % 7)) record.appendLater(gas(atMs));
+  record.append(upTo(count).map(pressed));
+  writeSync(1, `${record.lastSequence()}\n`);
+}

@@ -1,0 +1,232 @@
+import fc from 'fast-check';
+import { describe, expect, test } from 'vitest';
+import type { CloudEvent, Fact } from '../../../src/events/index.ts';
+import { BUFFERED_FACTS_MAX, openRecord, READ_EVENTS_MAX } from '../../../src/record/index.ts';
+import { gas, pressed, sequences, upTo } from './facts.ts';
+import { newFolder, openedRecord } from './folders.ts';
+
+describe('a record', () => {
+  test('makes its folder, and begins empty', () => {
+    const record = openedRecord({ folder: `${newFolder()}/deep/down` });
+    expect(record.lastSequence()).toBe(0);
+    expect(record.readAfter(0, 10)).toEqual([]);
+    expect(record.latest(['fire.changed'])).toBeUndefined();
+  });
+
+  test('numbers facts from 1 without a gap, and gives back what it stored', () => {
+    const record = openedRecord({ wallClock: () => Date.UTC(2025, 0, 2) });
+    const first = record.append([pressed(10), pressed(20)]);
+    const second = record.append([gas(30)]);
+    expect(sequences([...first, ...second])).toEqual([1, 2, 3]);
+    expect(record.readAfter(0, 10)).toEqual([...first, ...second]);
+    expect(second[0]).toMatchObject({
+      id: `${record.id}-3`,
+      time: '2025-01-02T00:00:00.000Z',
+      data: { atMs: 30, fields: { at: 'coil-a', percentLfl: 3 } },
+    });
+    expect(record.lastSequence()).toBe(3);
+  });
+
+  test('stores nothing for no facts, and tells nobody', () => {
+    const record = openedRecord();
+    let told = 0;
+    record.subscribe(() => {
+      told += 1;
+    });
+    expect(record.append([])).toEqual([]);
+    record.flush();
+    expect([record.lastSequence(), told]).toEqual([0, 0]);
+  });
+
+  test('goes on where it stopped when it is opened again, under the same id', () => {
+    const folder = newFolder();
+    const before = openedRecord({ folder });
+    before.append([pressed(1), pressed(2)]);
+    before.close();
+    before.close();
+    const after = openedRecord({ folder });
+    expect(after.id).toBe(before.id);
+    expect(sequences(after.append([pressed(3)]))).toEqual([3]);
+    expect(sequences(after.readAfter(0, 10))).toEqual([1, 2, 3]);
+  });
+
+  test('has an id that no other record has', () => {
+    expect(openedRecord().id).not.toBe(openedRecord().id);
+  });
+
+  test('reads in pages, none of them larger than the limit of a reader', () => {
+    const record = openedRecord();
+    record.append(upTo(READ_EVENTS_MAX + 5).map(pressed));
+    expect(sequences(record.readAfter(7, 3))).toEqual([8, 9, 10]);
+    expect(record.readAfter(0, Number.POSITIVE_INFINITY)).toHaveLength(READ_EVENTS_MAX);
+    expect(record.readAfter(0, -1)).toEqual([]);
+    expect(sequences(record.readAfter(READ_EVENTS_MAX, 100))).toEqual(
+      upTo(READ_EVENTS_MAX + 5, READ_EVENTS_MAX),
+    );
+  });
+
+  test('reads back the newest of some types, over all of them together', () => {
+    const record = openedRecord();
+    const fire: Fact = { id: 'fire.changed', atMs: 0, fields: { on: true } };
+    record.append([pressed(1), fire, gas(3), pressed(4), fire, gas(6)]);
+    expect(record.latest(['serviceReset.pressed'])?.sequence).toBe(4);
+    expect(record.latest(['serviceReset.pressed', 'fire.changed'])?.sequence).toBe(5);
+    expect(sequences(record.readBack(['serviceReset.pressed', 'fire.changed'], 5, 2))).toEqual([4, 2]);
+    expect(sequences(record.readBack(['fire.changed', 'serviceReset.pressed'], 99, 99))).toEqual([
+      5, 4, 2, 1,
+    ]);
+    expect(record.readBack([], 99, 99)).toEqual([]);
+  });
+});
+
+describe('facts that may wait', () => {
+  test('are stored by a flush, in order, with the time at which they were stated', () => {
+    let wallMs = 1000;
+    const record = openedRecord({ wallClock: () => wallMs });
+    record.appendLater(gas(1));
+    record.appendLater(gas(2));
+    expect(record.lastSequence()).toBe(0);
+    wallMs = 9000;
+    record.flush();
+    expect(sequences(record.readAfter(0, 9))).toEqual([1, 2]);
+    expect(record.readAfter(0, 1)[0]?.time).toBe(new Date(1000).toISOString());
+  });
+
+  test('come before a fact that was stated after them, which alone is handed back', () => {
+    const record = openedRecord();
+    record.appendLater(gas(1));
+    const stored = record.append([pressed(2)]);
+    expect(sequences(stored)).toEqual([2]);
+    expect(record.readAfter(0, 9).map(({ data }) => data.atMs)).toEqual([1, 2]);
+  });
+
+  test('wait in a buffer that flushes itself when it is full', () => {
+    const record = openedRecord();
+    for (const atMs of upTo(BUFFERED_FACTS_MAX)) record.appendLater(gas(atMs));
+    expect(record.lastSequence()).toBe(0);
+    record.appendLater(gas(0));
+    expect(record.lastSequence()).toBe(BUFFERED_FACTS_MAX);
+  });
+
+  test('are stored when the record is closed', () => {
+    const folder = newFolder();
+    const record = openedRecord({ folder });
+    record.appendLater(gas(1));
+    record.close();
+    expect(openedRecord({ folder }).lastSequence()).toBe(1);
+  });
+
+  test('are traces alone: anything that somebody may rely on never waits', () => {
+    const record = openedRecord();
+    expect(() => {
+      record.appendLater(pressed(1));
+    }).toThrow(RangeError);
+    record.flush();
+    expect(record.lastSequence()).toBe(0);
+  });
+});
+
+describe('listeners of a record', () => {
+  test('hear what was stored once it can be read, and no longer than they want', () => {
+    const record = openedRecord();
+    const heard: number[] = [];
+    const unsubscribe = record.subscribe((events) => {
+      heard.push(...sequences(events));
+      expect(record.readAfter(0, 99).at(-1)?.sequence).toBe(events.at(-1)?.sequence);
+    });
+    record.appendLater(gas(1));
+    record.append([pressed(2), pressed(3)]);
+    unsubscribe();
+    record.append([pressed(4)]);
+    expect(heard).toEqual([1, 2, 3]);
+  });
+
+  test('hear everything in order, even what one of them causes', () => {
+    const record = openedRecord();
+    const heard: number[] = [];
+    record.subscribe((events) => {
+      if (events[0]?.sequence === 1) record.append([pressed(2)]);
+    });
+    record.subscribe((events) => {
+      heard.push(...sequences(events));
+    });
+    record.append([pressed(1)]);
+    expect(heard).toEqual([1, 2]);
+  });
+
+  test('harm neither the writer nor each other by throwing', () => {
+    const failures: unknown[] = [];
+    const record = openedRecord({ listenerFailed: (error) => failures.push(error) });
+    const heard: number[] = [];
+    record.subscribe(() => {
+      throw new Error('a listener of ours broke');
+    });
+    record.subscribe((events) => {
+      heard.push(...sequences(events));
+    });
+    expect(sequences(record.append([pressed(1)]))).toEqual([1]);
+    expect(heard).toEqual([1]);
+    expect(failures).toEqual([new Error('a listener of ours broke')]);
+  });
+
+  test('who throw are told of in a process warning where nobody asks for it', async () => {
+    const warned = new Promise<Error>((resolve) => process.once('warning', resolve));
+    const record = openedRecord();
+    record.subscribe(() => {
+      throw new Error('a listener of ours broke');
+    });
+    record.append([pressed(1)]);
+    expect((await warned).message).toBe('a listener of ours broke');
+  });
+});
+
+type Act =
+  | { readonly kind: 'append' | 'later'; readonly count: number }
+  | { readonly kind: 'flush' }
+  | { readonly kind: 'reopen' };
+
+const acts = fc.array(
+  fc.oneof(
+    fc.record({
+      kind: fc.constantFrom('append' as const, 'later' as const),
+      count: fc.integer({ min: 0, max: 6 }),
+    }),
+    fc.constant<Act>({ kind: 'flush' }),
+    fc.constant<Act>({ kind: 'reopen' }),
+  ),
+  { maxLength: 25 },
+);
+
+test('is the list of its facts, whatever way they were handed over', () => {
+  const run = (course: readonly Act[], after: number, limit: number): void => {
+    const folder = newFolder();
+    let record = openRecord({ folder, rigName: 'R' });
+    const told: CloudEvent[] = [];
+    const listen = (): void => {
+      record.subscribe((events) => told.push(...events));
+    };
+    listen();
+    const stated: number[] = [];
+    for (const act of course) {
+      if (act.kind === 'flush') record.flush();
+      else if (act.kind === 'reopen') {
+        record.close();
+        record = openRecord({ folder, rigName: 'R' });
+        listen();
+      } else {
+        const facts = upTo(act.count).map((index) => stated.length + index);
+        if (act.kind === 'append') record.append(facts.map(pressed));
+        else for (const atMs of facts) record.appendLater(gas(atMs));
+        stated.push(...facts);
+      }
+    }
+    record.flush();
+    const all = record.readAfter(0, READ_EVENTS_MAX);
+    expect(all.map(({ data }) => data.atMs)).toEqual(stated);
+    expect(sequences(all)).toEqual(upTo(stated.length));
+    expect(told).toEqual(all);
+    expect(record.readAfter(after, limit)).toEqual(all.slice(after, after + limit));
+    record.close();
+  };
+  fc.assert(fc.property(acts, fc.nat(20), fc.nat(20), run), { numRuns: 40 });
+});

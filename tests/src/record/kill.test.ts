@@ -1,0 +1,105 @@
+/**
+ * A writer that is killed with SIGKILL, as the out-of-memory killer or a person does it. What this cannot
+ * show is a power cut: for that the record relies on SQLite's synchronous FULL.
+ */
+import { type ChildProcess, spawn } from 'node:child_process';
+import { mkdirSync } from 'node:fs';
+import { join } from 'node:path';
+import { createInterface } from 'node:readline';
+import { build } from 'esbuild';
+import { beforeAll, expect, onTestFinished, test } from 'vitest';
+import { packageRoot } from '../../../src/files/index.ts';
+import { openRecord, READ_EVENTS_MAX, RecordError } from '../../../src/record/index.ts';
+import { pressed, sequences, upTo } from './facts.ts';
+import { newFolder, openedRecord } from './folders.ts';
+
+const SCRATCH = join(packageRoot(), 'tests/.tmp');
+const APPENDER = join(SCRATCH, `appender-${process.pid}.mjs`);
+
+beforeAll(async () => {
+  mkdirSync(SCRATCH, { recursive: true });
+  await build({
+    entryPoints: [join(packageRoot(), 'tests/src/record/appender.ts')],
+    outfile: APPENDER,
+    bundle: true,
+    packages: 'external',
+    platform: 'node',
+    format: 'esm',
+    logLevel: 'error',
+  });
+});
+
+interface Appender {
+  readonly child: ChildProcess;
+  /** The last sequence that it was told is stored. */
+  readonly acknowledged: () => number;
+}
+
+/** Starts a writer and waits until it has said so many lines. */
+async function appender(folder: string, lines: number): Promise<Appender> {
+  const child = spawn(process.execPath, [APPENDER, folder], { stdio: ['ignore', 'pipe', 'inherit'] });
+  onTestFinished(() => {
+    child.kill('SIGKILL');
+  });
+  let said = 0;
+  let last = 0;
+  const reader = createInterface({ input: child.stdout });
+  await new Promise<void>((resolve, reject) => {
+    reader.on('line', (line) => {
+      last = Number(line);
+      said += 1;
+      if (said === lines) resolve();
+    });
+    reader.on('close', () => {
+      reject(new Error(`the writer ended after ${said} lines`));
+    });
+  });
+  return { child, acknowledged: () => last };
+}
+
+async function kill({ child, acknowledged }: Appender): Promise<number> {
+  const closed = new Promise((resolve) => child.on('close', resolve));
+  child.kill('SIGKILL');
+  await closed;
+  return acknowledged();
+}
+
+test('every acknowledged event is there after a kill, without a gap, and the next writer goes on', async () => {
+  const folder = newFolder();
+  for (const lines of [1, 13, 60, 200]) {
+    const acknowledged = await kill(await appender(folder, lines));
+    const record = openedRecord({ folder });
+    const last = record.lastSequence();
+    expect(last).toBeGreaterThanOrEqual(acknowledged);
+    for (let after = 0; after < last; after += READ_EVENTS_MAX) {
+      const page = sequences(record.readAfter(after, READ_EVENTS_MAX));
+      expect(page).toEqual(upTo(Math.min(last, after + READ_EVENTS_MAX), after));
+    }
+    expect(sequences(record.append([pressed(0)]))).toEqual([last + 1]);
+    record.close();
+  }
+});
+
+test('a second writer is refused while the first one lives, in another process', async () => {
+  const folder = newFolder();
+  const first = await appender(folder, 1);
+  try {
+    openRecord({ folder, rigName: 'R' });
+    expect.unreachable('two processes write to one record');
+  } catch (error) {
+    expect(error).toBeInstanceOf(RecordError);
+    expect(error).toMatchObject({ kind: 'inUse' });
+    expect(String(error)).toContain(folder);
+  }
+  await kill(first);
+  expect(openedRecord({ folder }).lastSequence()).toBeGreaterThan(0);
+});
+
+test('a second writer is refused in the same process too, and let in once the first has closed', () => {
+  const folder = newFolder();
+  const first = openedRecord({ folder });
+  expect(() => openRecord({ folder, rigName: 'R' })).toThrow(RecordError);
+  expect(sequences(first.append([pressed(1)]))).toEqual([1]);
+  first.close();
+  expect(openedRecord({ folder }).lastSequence()).toBe(1);
+});

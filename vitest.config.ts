@@ -16,6 +16,7 @@ function project(
       name,
       include,
       exclude,
+      setupFiles: ['tests/helpers/seeded.ts'],
       testTimeout: 120_000,
       hookTimeout: 120_000,
       sequence: { groupOrder },

@@ -67,6 +67,7 @@ const COUNTS_PER_PERCENT = 10;
 /** A setpoint in whole counts may come out of a conversion a rounding error below them. */
 const CONVERSION_DUST_COUNTS = 1e-6;
 
+/** Without supply, at its planned address; the world powers it up. */
 export function newDevice(plan: ModbusSensor): Device {
   return {
     plan,
@@ -92,13 +93,16 @@ export function powerUp(device: Device, now: Ms): void {
   device.identifyUntilMs = Number.NEGATIVE_INFINITY;
 }
 
+/** Supply goes: hours of operation are kept, as a meter in non-volatile memory would. */
 export function powerDown(device: Device, now: Ms): void {
   if (device.poweredSinceMs === null) return;
   device.operatedMs += now - device.poweredSinceMs;
   device.poweredSinceMs = null;
 }
 
-/** A sensor that reboots again and again begins anew at every whole period since that fault or its power-up. */
+/**
+ * A sensor that reboots again and again begins anew at every whole period since that fault or its power-up.
+ */
 export function bringUpTo(device: Device, now: Ms): void {
   const reboots = faultOf(device.faults, 'reboots');
   if (reboots === undefined || device.poweredSinceMs === null) return;
@@ -207,6 +211,7 @@ function setpointOf(device: Device, facts: DeviceFacts): number {
   return Math.max(1, Math.floor(facts.setpoint * perPercent + CONVERSION_DUST_COUNTS)) / perPercent;
 }
 
+/** State and bits. Failure hides gas, and a self-test hides both gas and the pass of the test before. */
 function statusOf(device: Device, reading: number, facts: DeviceFacts, now: Ms): Status {
   const failed = faultOf(device.faults, 'self-failed') !== undefined;
   const testing = isTesting(device, now);
@@ -226,6 +231,7 @@ function faultCodeOf(device: Device): number {
   return faultOf(device.faults, 'self-failed')?.parameters.code ?? 0;
 }
 
+/** Counts down with bench time; a worn-out sensor has none, whatever the calendar says. */
 function serviceDaysLeft(device: Device, facts: DeviceFacts, now: Ms): number {
   if (faultOf(device.faults, 'worn-out') !== undefined) return 0;
   return Math.max(0, facts.serviceDaysLeft - Math.floor(now / MS_PER_DAY));

@@ -22,6 +22,7 @@ export interface DeviceRegisters {
   refresh(values: SensorValues, now: Ms): void;
 }
 
+/** Images are made once and filled again at each request: a poll costs no allocation but its answer. */
 export function registersOf(device: Device): DeviceRegisters {
   const { codec } = device.plan;
   const { profile } = codec;
@@ -43,6 +44,7 @@ export function registersOf(device: Device): DeviceRegisters {
   };
 }
 
+/** As long as the last point or command of the table, so that reads past it get exception 02. */
 function imageFor(profile: Profile, table: 'input' | 'holding'): Uint16Array {
   const points = Object.values(profile.points).filter((point) => point.table === table);
   const ends = points.map((point) => point.address + wordsOf(point));
@@ -77,6 +79,7 @@ function holdingTable(device: Device, image: Uint16Array, now: () => Ms): Writab
   });
 }
 
+/** A restart is a short loss of supply: the new address is taken up, the self-test begins. */
 function obey(device: Device, value: number, now: Ms): void {
   const { selfTest, restart, identify } = device.plan.codec.profile.commands.command.values;
   if (value === selfTest) device.testingSinceMs = now;

@@ -17,6 +17,11 @@ import type { Ms } from '../../src/units/index.ts';
 const MS_PER_S = 1000;
 const REGISTER_MAX = 0xffff;
 
+/**
+ * The module's memory; the world owns it. A write is complete when every command coil has been written once
+ * since the last complete one, in whatever requests: a controller that forgets one coil never feeds the
+ * watchdog.
+ */
 export interface FieldIo {
   readonly circuits: number;
   readonly watchdogMs: Ms;
@@ -28,7 +33,10 @@ export interface FieldIo {
   lastCompleteMs: Ms;
 }
 
-/** What stands at the module's output terminals. */
+/**
+ * What stands at the module's output terminals: what the equipment gets, as opposed to what the controller
+ * wrote. The two differ while the watchdog has expired, and where a terminal is stuck.
+ */
 export interface Terminals {
   readonly fan: boolean;
   readonly damper: boolean;
@@ -38,7 +46,10 @@ export interface Terminals {
   readonly compressors: readonly boolean[];
 }
 
-/** What is wired to the module's inputs. */
+/**
+ * What is wired to the module's inputs, as the world has it at one moment. The controller sees nothing of
+ * the plant but this: what is stuck, welded or misread here is what it has to find out.
+ */
 export interface Wired {
   readonly cooling: boolean;
   readonly heating: boolean;
@@ -52,6 +63,7 @@ export interface Wired {
   readonly compressorRunning: readonly boolean[];
 }
 
+/** As it comes out of its box: every coil off, the watchdog counting from `now`. */
 export function newFieldIo(circuits: number, watchdogMs: Ms, now: Ms): FieldIo {
   const io: FieldIo = {
     circuits,
@@ -73,19 +85,27 @@ export function resetFieldIo(io: FieldIo, now: Ms): void {
   awaitAll(io);
 }
 
+/** Every command coil counts, whether the rig uses it or not: the map is the same for every rig. */
 function awaitAll(io: FieldIo): void {
   for (let coil = 0; coil < io.coils.length; coil += 1) io.awaited.add(coil);
   for (let circuit = 0; circuit < io.circuits; circuit += 1) io.awaited.add(COMPRESSOR_COIL_FIRST + circuit);
 }
 
+/** Whether commands have stopped coming: from exactly `watchdogMs` after the last complete write on. */
 export function isWatchdogExpired(io: FieldIo, now: Ms): boolean {
   return now - io.lastCompleteMs >= io.watchdogMs;
 }
 
+/** The moment at which it expires if nothing more is written. */
 export function watchdogDueMs(io: FieldIo): Ms {
   return (io.lastCompleteMs + io.watchdogMs) as Ms;
 }
 
+/**
+ * The terminals as commanded, or as the watchdog has them: a controller that fell silent is treated like a
+ * sensor that did, so air moves and nothing that could light or spread gas runs. Alarm and trouble stay as
+ * they were last commanded, since a lamp that goes out would say that all is well.
+ */
 export function terminalsOf(io: FieldIo, now: Ms): Terminals {
   const expired = isWatchdogExpired(io, now);
   const commanded = (coil: number): boolean => io.coils[coil] === 1;
@@ -118,6 +138,7 @@ export function registersOfFieldIo(io: FieldIo): FieldIoRegisters {
       { first: COMPRESSOR_COIL_FIRST, values: io.compressorCoils },
     ],
     {
+      // A coil takes on and off, and the protocol's own checks let nothing else through.
       refuses: () => undefined,
       written(address) {
         io.awaited.delete(address);

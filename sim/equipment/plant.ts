@@ -4,6 +4,7 @@ import type { Ms } from '../../src/units/index.ts';
 import { type Fault, faultOf } from '../faults/index.ts';
 import type { Terminals } from './field-io.ts';
 
+/** What moves. Air does not ramp up: none until the spin-up is over, all of it from then on. */
 export interface Plant {
   readonly spinUpMs: Ms;
   /** Since when the fan turns; its air begins after the spin-up. */
@@ -17,6 +18,7 @@ export type EquipmentFaults = ReadonlyMap<string, readonly Fault[]>;
 
 const NO_FAULTS: readonly Fault[] = [];
 
+/** Everything at rest. */
 export function newPlant(spinUpMs: Ms, circuits: number): Plant {
   return {
     spinUpMs,
@@ -58,6 +60,7 @@ export function drivePlant(
   const turns = powered && terminals.fan && !dead;
   plant.fanSinceMs = turns ? (plant.fanSinceMs ?? now) : null;
   plant.heating = powered && terminals.heat;
+  // A welded contactor passes current whatever its coil says, but not without a supply.
   const welded = (circuit: string): boolean =>
     faultOf(faults.get(`compressor.${circuit}`) ?? NO_FAULTS, 'compressor-welded') !== undefined;
   plant.compressorRunning = circuits.map(
@@ -77,7 +80,10 @@ export function blowsFromMs(plant: Plant, now: Ms): number {
     : plant.fanSinceMs + plant.spinUpMs;
 }
 
-/** What the airflow switch says. */
+/**
+ * What the airflow switch says. It proves air, not the fan's command: a dead fan reads as none, and a switch
+ * that is stuck reads as it is stuck, whatever blows.
+ */
 export function airflowReads(blowing: boolean, faults: EquipmentFaults): boolean {
   return faultOf(faults.get('airflow') ?? NO_FAULTS, 'airflow-switch-stuck')?.parameters.reads ?? blowing;
 }

@@ -50,7 +50,9 @@ export function firstOutsideBand(
   return firstWhere(course, zone, (kgPerM3) => kgPerM3 < lowest || kgPerM3 > highest, window);
 }
 
-/** The concentrations that are not so must form one interval. RangeError: `from` is no moment of the course. */
+/**
+ * The concentrations that are not so must form one interval. RangeError: `from` is no moment of the course.
+ */
 function firstWhere(
   course: AirCourse,
   zone: Zone,

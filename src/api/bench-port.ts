@@ -62,7 +62,9 @@ const supervisor = z.object({
   holdLeftMs: z.number().nullable(),
   holdRunning: z.boolean(),
   sensors: z.record(z.string(), belief),
-  /** fan, damper, heat, alarm, trouble, compressor.CIRCUIT: commanded on or off, and the chain of facts why. */
+  /**
+   * fan, damper, heat, alarm, trouble, compressor.CIRCUIT: commanded on or off, and the chain of facts why.
+   */
   commands: z.record(z.string(), z.object({ on: z.boolean(), because: z.array(z.string()) })),
 });
 

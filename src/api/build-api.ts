@@ -1,7 +1,7 @@
 /**
  * The HTTP side of whatever runs behind a BenchPort: guards, API, stream, page, and one form for trouble.
  *
- * Order of the hooks: security headers, then who may ask at all, then how often, then who may do this.
+ * Order of the hooks: what is a WebSocket, security headers, who may ask at all, how often, who may do this.
  */
 import fastifyHelmet from '@fastify/helmet';
 import fastifyRateLimit from '@fastify/rate-limit';
@@ -83,7 +83,7 @@ export function buildApi(options: ApiOptions): FastifyInstance {
   app.setNotFoundHandler(() => {
     throw new Problem('not-found', 'There is nothing here; /docs lists what there is.');
   });
-  protect(app, tokens, limits);
+  // First of all plugins: the guards must know a WebSocket when they see one, and close its socket.
   app.register(fastifyWebsocket, {
     options: { maxPayload: INCOMING_MESSAGE_BYTES_MAX },
     errorHandler: (error, socket, request) => {
@@ -95,6 +95,7 @@ export function buildApi(options: ApiOptions): FastifyInstance {
       app.websocketServer.close();
     },
   });
+  protect(app, tokens, limits);
   describeApi(app, options.version);
   app.after(() => {
     const registry = benchMetrics(app, { port, record, streams, version: options.version });

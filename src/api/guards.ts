@@ -33,7 +33,10 @@ export function refuseForeign(tokens: Tokens): (request: FastifyRequest) => void
   };
 }
 
-/** Lets viewers look and instructors change. Browsers cannot give a WebSocket a header, so it may bring `?token=`. */
+/**
+ * Lets viewers look and instructors change. Browsers cannot give a WebSocket a header, so it may bring
+ * `?token=`.
+ */
 export function requireRole(tokens: Tokens): (request: FastifyRequest) => void {
   return (request) => {
     if (tokens.length === 0) return;

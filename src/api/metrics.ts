@@ -116,7 +116,9 @@ function supervisorFigures(registers: Registry[], port: BenchPort): void {
   });
 }
 
-/** Routes are labels by their pattern, and what has no route is one of them, so that their number is fixed. */
+/**
+ * Routes are labels by their pattern, and what has no route is one of them, so that their number is fixed.
+ */
 function countRequests(app: FastifyInstance, registers: Registry[]): void {
   const durations = new Histogram({
     name: 'leakbench_http_request_duration_seconds',

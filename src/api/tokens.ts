@@ -21,7 +21,10 @@ const VIEWER_MARK = 'viewer:';
 /** Short tokens can be guessed in a day at the rate that a client is given; this many characters cannot. */
 const TOKEN_CHARACTERS_MIN = 8;
 
-/** `VALUE` is an instructor's, `viewer:VALUE` a viewer's. A problem is a sentence that never shows the token. */
+/**
+ * `VALUE` is an instructor's, `viewer:VALUE` a viewer's. A problem is a sentence that never shows the
+ * token.
+ */
 export function tokensFrom(list: readonly string[]): TokensOutcome {
   const tokens: { readonly role: Role; readonly digest: Buffer }[] = [];
   for (const [index, text] of list.entries()) {

@@ -1,4 +1,6 @@
-/** Puts the parts of a bench together: the world, the supervisor, or both, around one record and one clock. */
+/**
+ * Puts the parts of a bench together: the world, the supervisor, or both, around one record and one clock.
+ */
 import type { Logger } from 'pino';
 import { FAULTS } from '../../sim/faults/index.ts';
 import { PortInUse } from '../../sim/wire/tcp-face.ts';

@@ -77,7 +77,9 @@ function missed(belief: SensorBelief, askedAtMs: Ms): SensorBelief {
   return { ...belief, unansweredSinceMs: askedAtMs };
 }
 
-/** A sensor that warms up has restarted: its pass is void. Before its first good answer that is no silence. */
+/**
+ * A sensor that warms up has restarted: its pass is void. Before its first good answer that is no silence.
+ */
 function warmingUp(belief: SensorBelief, heard: Heard, askedAtMs: Ms): SensorBelief {
   const waiting = belief.lastGood === null ? null : (belief.unansweredSinceMs ?? askedAtMs);
   return { ...belief, lastState: heard.state, selfTestPassed: false, unansweredSinceMs: waiting };
@@ -101,7 +103,9 @@ function good(belief: SensorBelief, heard: Heard, atMs: Ms, limits: BeliefLimits
   };
 }
 
-/** Silence ends only with an answer whose self-test has passed; one that says failed proves nothing either. */
+/**
+ * Silence ends only with an answer whose self-test has passed; one that says failed proves nothing either.
+ */
 function stillUnproven(belief: SensorBelief, heard: Heard): boolean {
   return belief.unansweredSinceMs !== null && !heard.selfTestPassed;
 }

@@ -26,6 +26,7 @@ export function noteFeedback(state: MitigationState, situation: Situation, now: 
   };
 }
 
+/** Keeps the first moment of what goes on: a limit counts from the beginning, not from the last sign. */
 function since(holds: boolean, sinceMs: Ms | null, now: Ms): Ms | null {
   return holds ? (sinceMs ?? now) : null;
 }
@@ -49,9 +50,9 @@ export function hazardsNow(
   if (!situation.plant.heard && situation.plant.silentSinceMs !== null) add('fieldIoSilent', 'fieldIo');
   if (isOver(state.airflowMissingSinceMs, policy.fanProofWithinMs, now)) add('fanNotProven', 'fan');
   for (const sensor of situation.sensors) if (!sensor.passed) add('notSelfTested', sensor.id);
-  state.runningUnaskedSinceMs.forEach((sinceMs, circuit) => {
-    if (isOver(sinceMs, FEEDBACK_WITHIN_MS, now))
-      add('compressorAgainstCommand', `compressor.${policy.circuits[circuit] ?? ''}`);
+  policy.circuits.forEach((name, circuit) => {
+    if (isOver(state.runningUnaskedSinceMs[circuit], FEEDBACK_WITHIN_MS, now))
+      add('compressorAgainstCommand', `compressor.${name}`);
   });
   if (situation.plant.overwritten) add('commandsOverwritten', 'fieldIo');
   if (isOver(state.airflowUnaskedSinceMs, FEEDBACK_WITHIN_MS, now)) add('airflowWithoutFan', 'fan');
@@ -64,8 +65,8 @@ function rankOf(standing: Standing): number {
   return ORDER.indexOf(standing.hazard);
 }
 
-function isOver(sinceMs: Ms | null, limitMs: number, now: Ms): boolean {
-  return sinceMs !== null && now - sinceMs >= limitMs;
+function isOver(sinceMs: Ms | null | undefined, limitMs: number, now: Ms): boolean {
+  return typeof sinceMs === 'number' && now - sinceMs >= limitMs;
 }
 
 /** What all standing hazards ask for together. */
@@ -78,6 +79,10 @@ export interface Effects {
   readonly trouble: boolean;
 }
 
+/**
+ * Sums up what the standing rows ask for: each effect stands if any row asks for it, so that the strongest
+ * wins by having the most, and no weaker row is lost beside it.
+ */
 export function effectsOf(standing: readonly Standing[]): Effects {
   const rows = standing.map(({ hazard }) => ({
     ...EFFECTS[HAZARDS[hazard].effect],

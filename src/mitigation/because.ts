@@ -14,6 +14,10 @@ import type { MitigationState } from './state.ts';
 /** More hazards than this in one chain no longer explain anything. */
 const HAZARDS_TOLD_MAX = 4;
 
+/**
+ * The chain for one output as it is commanded now. The same sentences serve the event that tells of a change
+ * and the page that is asked at any later time, so that both say the same.
+ */
 export function becauseOf(
   state: MitigationState,
   output: Output,
@@ -50,6 +54,7 @@ function callSentence(situation: Situation): string {
   return standing.length === 0 ? 'no call stands' : `a call for ${standing.join(' and ')} stands`;
 }
 
+/** What the phase itself adds: until when it lasts, what its hold still waits for. */
 function phaseSentences(
   state: MitigationState,
   situation: Situation,
@@ -77,8 +82,6 @@ function phaseSentences(
     case 'running':
     case 'fire':
       return [];
-    default:
-      return phase satisfies never;
   }
 }
 

@@ -19,6 +19,10 @@ export interface Commanded {
   readonly compressors: readonly CompressorMemory[];
 }
 
+/**
+ * Commands are worked out anew in every step from phase, effects and calls. The only memory is when each
+ * compressor was switched last; nothing is left over from a state that has ended.
+ */
 export function commandsFor(
   state: MitigationState,
   effects: Effects,

@@ -35,8 +35,8 @@ export function factsBetween(
       fields: { hazard: one.hazard, subject: one.subject, title: HAZARDS[one.hazard].title },
     });
   }
-  if (after.tripsAtMs.length > 0 && after.tripsAtMs.at(-1) === now && before.tripsAtMs.at(-1) !== now) {
-    const withinMs = policy.latchAfter?.withinMs ?? 0;
+  if (policy.latchAfter !== null && after.tripsAtMs.at(-1) === now && before.tripsAtMs.at(-1) !== now) {
+    const { withinMs } = policy.latchAfter;
     facts.push({ id: 'trip.counted', atMs: now, fields: { count: after.tripsAtMs.length, withinMs } });
   }
   const from = before.phase.kind;
@@ -55,6 +55,9 @@ function has(standing: readonly Standing[], one: Standing): boolean {
   return standing.some((other) => other.hazard === one.hazard && other.subject === one.subject);
 }
 
+/**
+ * What a person asks first when the state changes: the strongest thing that stands, or that nothing does.
+ */
 function reasonFor(after: MitigationState, situation: Situation, policy: MitigationPolicy): string {
   if (after.phase.kind === 'holding') return 'no sensor is at the setpoint, failed or silent any longer';
   const [strongest] = after.standing;
@@ -68,7 +71,6 @@ function commandFacts(
   policy: MitigationPolicy,
   now: Ms,
 ): Fact[] {
-  if (before.commands === after.commands) return [];
   return outputNames(policy.circuits).flatMap((output): Fact[] => {
     const on = readOutput(after.commands, output, policy.circuits);
     if (readOutput(before.commands, output, policy.circuits) === on) return [];

@@ -23,7 +23,10 @@ export const EFFECTS = {
 
 export type Effect = keyof typeof EFFECTS;
 
-/** `itself`: over when its condition is; `afterHold`: the hold must pass first; `powerUp`: then as after one. */
+/**
+ * `itself`: over when its condition is; `afterHold`: the hold must pass first; `powerUp`: then as after
+ * one.
+ */
 type Clears = 'itself' | 'afterHold' | 'powerUp';
 
 interface Row {

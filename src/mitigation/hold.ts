@@ -3,6 +3,7 @@ import type { Ms } from '../units/index.ts';
 import type { Situation } from './situation.ts';
 import type { HoldClock } from './state.ts';
 
+/** Air that is missing stops the clock and never sets it back: what was diluted stays diluted. */
 export function runClock(hold: HoldClock, situation: Situation, now: Ms): HoldClock {
   if (airflowProven(situation)) return hold.runningSinceMs === null ? { ...hold, runningSinceMs: now } : hold;
   if (hold.runningSinceMs === null) return hold;
@@ -23,6 +24,7 @@ export function holdLeftMs(hold: HoldClock, holdMs: Ms, now: Ms): number {
   return Math.max(0, holdMs - ranMs);
 }
 
+/** Proven is what the switch says while the field I/O is heard; an old reading proves nothing. */
 export function airflowProven(situation: Situation): boolean {
   return situation.plant.heard && situation.plant.inputs?.airflow === true;
 }

@@ -32,6 +32,11 @@ export interface MitigationStep {
   readonly release: Fact | null;
 }
 
+/**
+ * One step. Order: note what the equipment answers, count a trip, find the phase, then the hazards that stand
+ * in it, then what they leave of the calls. `recorded` says that the release which the last step asked for is
+ * on disk; without it the step never enters `running`.
+ */
 export function stepMitigation(
   before: MitigationState,
   situation: Situation,
@@ -87,6 +92,9 @@ function resetPressed(state: MitigationState, situation: Situation): boolean {
   return situation.plant.inputs?.serviceReset === true && !state.resetWasHeld;
 }
 
+/**
+ * The transitions. Branches on the phase first; fire and a latching trip come before all, in that order.
+ */
 function nextPhase(
   phase: Phase,
   trips: Trips,
@@ -120,8 +128,6 @@ function nextPhase(
     }
     case 'fire':
       return leaveFire(phase.afterwards, unsafe, now);
-    default:
-      return phase satisfies never;
   }
 }
 
@@ -146,11 +152,12 @@ function afterFire(phase: Phase): 'starting' | 'holding' | 'lockedOut' {
     case 'starting':
     case 'running':
       return 'starting';
-    default:
-      return phase satisfies never;
   }
 }
 
+/**
+ * After a fire it is as after a power-up, but a hold that was interrupted begins anew, at its full length.
+ */
 function leaveFire(kind: 'starting' | 'holding' | 'lockedOut', unsafe: boolean, sinceMs: Ms): Phase {
   if (kind === 'starting') return { kind: unsafe ? 'mitigating' : kind, sinceMs };
   return { kind, sinceMs, hold: NOT_BEGUN };

@@ -22,8 +22,14 @@ const SENTENCES: Readonly<Record<Hazard, Say>> = {
   frozen: (id) => `the measurement counter of ${id} stands still`,
   invalid: (id) => `${id} answers without a valid reading`,
   stranger: (id) => `the sensor at the address of ${id} has another serial than planned`,
-  repeatedTrips: (_, policy) =>
-    `gas tripped ${policy.latchAfter?.trips ?? 0} times within ${formatDuration(policy.latchAfter?.withinMs ?? 0)}; a person must press service reset while nothing is wrong`,
+  repeatedTrips: (_, { latchAfter }) => {
+    // A lock-out from the record stands though the rig has since been told not to latch.
+    const often =
+      latchAfter === null
+        ? 'too often'
+        : `${latchAfter.trips} times within ${formatDuration(latchAfter.withinMs)}`;
+    return `gas tripped ${often}; a person must press service reset while nothing is wrong`;
+  },
   fieldIoSilent: (_, __, ___, situation) =>
     `the field I/O has not answered since ${clockOf(situation.plant.silentSinceMs)}`,
   fanNotProven: (_, policy) =>
@@ -35,6 +41,7 @@ const SENTENCES: Readonly<Record<Hazard, Say>> = {
   airflowWithoutFan: () => 'there is airflow without a fan command',
 };
 
+/** The row of the table above, with the numbers of this moment filled in. */
 export function hazardSentence(standing: Standing, situation: Situation, policy: MitigationPolicy): string {
   const sensor = situation.sensors.find((one) => one.id === standing.subject);
   return SENTENCES[standing.hazard](standing.subject, policy, sensor, situation);

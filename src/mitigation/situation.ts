@@ -30,7 +30,9 @@ export interface Situation {
   };
 }
 
-/** The part of a rig's policy that the machine acts on; limits for others to judge by are not its business. */
+/**
+ * The part of a rig's policy that the machine acts on; limits for others to judge by are not its business.
+ */
 export interface MitigationPolicy {
   /** Names of the circuits, in the rig's order. */
   readonly circuits: readonly string[];

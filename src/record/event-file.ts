@@ -25,8 +25,10 @@ const SCHEMA = `
   CREATE TABLE about (id TEXT NOT NULL) STRICT;
   CREATE TABLE events (sequence INTEGER PRIMARY KEY, type TEXT NOT NULL, event TEXT NOT NULL) STRICT;
   CREATE INDEX events_by_type ON events (type, sequence);
-  CREATE TRIGGER events_stay BEFORE UPDATE ON events BEGIN SELECT RAISE(ABORT, 'a record is only added to'); END;
-  CREATE TRIGGER events_remain BEFORE DELETE ON events BEGIN SELECT RAISE(ABORT, 'a record is only added to'); END;
+  CREATE TRIGGER events_stay BEFORE UPDATE ON events
+    BEGIN SELECT RAISE(ABORT, 'a record is only added to'); END;
+  CREATE TRIGGER events_remain BEFORE DELETE ON events
+    BEGIN SELECT RAISE(ABORT, 'a record is only added to'); END;
   PRAGMA application_id = ${APPLICATION_ID};
   PRAGMA user_version = ${FORMAT_VERSION};
 `;

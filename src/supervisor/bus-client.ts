@@ -155,7 +155,10 @@ async function send(client: Client, request: Request): Promise<Reply> {
   }
 }
 
-/** The library does not hold the answer against the question: the run's length and the echo are ours to check. */
+/**
+ * The library does not hold the answer against the question: the run's length and the echo are ours to
+ * check.
+ */
 function checked(reply: Reply, request: Request): Outcome<ArrayLike<number>> {
   switch (request.kind) {
     case 'read': {

@@ -173,7 +173,10 @@ function takeIn(
   }
 }
 
-/** A write without an answer may have been carried out or not: a coil it turns on may be on, one off may not. */
+/**
+ * A write without an answer may have been carried out or not: a coil it turns on may be on, one off may
+ * not.
+ */
 function written(state: SupervisorState, poll: Timed<Words>): SupervisorState {
   const taken = poll.outcome.kind === 'answered';
   const compressorOffSinceMs = state.compressorOffSinceMs.map((sinceMs, circuit) => {

@@ -1,11 +1,12 @@
-/** A real API on a free port of loopback, with a real record in a folder of its own. */
+/** A real API on a free port of loopback, with a real record in a folder of its own; gone after the test. */
 import { mkdtemp, rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { Writable } from 'node:stream';
 import type { FastifyInstance } from 'fastify';
 import { pino } from 'pino';
-import { type ApiOptions, buildApi, listenApi, tokensFrom } from '../../../src/api/index.ts';
+import { onTestFinished } from 'vitest';
+import { type ApiOptions, buildApi, listenApi, type Tokens, tokensFrom } from '../../../src/api/index.ts';
 import { type EventRecord, openRecord } from '../../../src/record/index.ts';
 import { type SmallBench, smallBench } from './small-bench.ts';
 
@@ -16,7 +17,7 @@ export interface OpenApi {
   readonly record: EventRecord;
   /** Lines of the log so far, as JSON. */
   readonly log: string[];
-  close(): Promise<void>;
+  readonly close: () => Promise<void>;
 }
 
 export interface Wanted {
@@ -28,6 +29,17 @@ export interface Wanted {
 }
 
 export async function openApi(wanted: Wanted = {}): Promise<OpenApi> {
+  const { tokens, ...built } = await buildOne(wanted);
+  const url = await listenApi(built.app, { host: '127.0.0.1', port: 0, tokens });
+  return { ...built, url };
+}
+
+/** Built, but not yet told to listen. */
+export async function unopenedApi(tokens: readonly string[] = []): Promise<Omit<OpenApi, 'url'>> {
+  return await buildOne({ tokens });
+}
+
+async function buildOne(wanted: Wanted): Promise<Omit<OpenApi, 'url'> & { readonly tokens: Tokens }> {
   const folder = await mkdtemp(join(tmpdir(), 'leakbench-api-'));
   const record = openRecord({ folder, rigName: 'Tide Street' });
   const outcome = tokensFrom(wanted.tokens ?? []);
@@ -43,19 +55,16 @@ export async function openApi(wanted: Wanted = {}): Promise<OpenApi> {
     version: '9.8.7',
     ...(wanted.limits === undefined ? {} : { limits: wanted.limits }),
   });
-  const url = await listenApi(app, { host: '127.0.0.1', port: 0, tokens: outcome.tokens });
-  return {
-    url,
-    app,
-    bench,
-    record,
-    log,
-    close: async () => {
-      await app.close();
-      record.close();
-      await rm(folder, { recursive: true });
-    },
+  let open = true;
+  const close = async (): Promise<void> => {
+    if (!open) return;
+    open = false;
+    await app.close();
+    record.close();
+    await rm(folder, { recursive: true });
   };
+  onTestFinished(close);
+  return { app, bench, record, log, close, tokens: outcome.tokens };
 }
 
 function logTo(lines: string[]): Writable {

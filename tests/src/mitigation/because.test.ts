@@ -1,5 +1,7 @@
 import { describe, expect, it } from 'vitest';
-import type { Output } from '../../../src/mitigation/index.ts';
+import type { Hazard } from '../../../src/mitigation/hazards.ts';
+import { hazardSentence, type Output } from '../../../src/mitigation/index.ts';
+import { ms } from '../../../src/units/index.ts';
 import { COOLING, HEATING, Lead, MINUTE, NO_CALL } from './situations.ts';
 
 const HOLD = 5 * MINUTE;
@@ -111,13 +113,20 @@ describe('every hazard', () => {
     expect(says('untested', 'heat')).toBe('coil-a has not yet passed its self-test');
   });
 
-  it('tells the lock-out with the numbers of the policy', () => {
-    const lead = new Lead(
-      { latchAfter: { trips: 3, withinMs: 86_400_000 as never } },
-      { record: 'lockedOut' },
-    );
+  it('tells the lock-out with the numbers of the policy, where it has any', () => {
+    const lead = new Lead({ latchAfter: { trips: 3, withinMs: ms(86_400_000) } }, { record: 'lockedOut' });
     expect(lead.at(0).because('trouble')).toEqual([
       'gas tripped 3 times within 24 h; a person must press service reset while nothing is wrong',
     ]);
+    expect(new Lead({}, { record: 'lockedOut' }).at(0).because('trouble')[0]).toContain('too often');
+  });
+
+  it('does not need to know more of a sensor than its name', () => {
+    const lead = new Lead().at(0);
+    const say = (hazard: Hazard) =>
+      hazardSentence({ hazard, subject: 'gone' }, lead.situation(), lead.policy);
+    expect(say('gas')).toBe('gone has reported gas and is not yet below 18 %LFL (no reading)');
+    expect(say('silent')).toBe('gone has given no sound answer since power-up');
+    expect(say('fieldIoSilent')).toBe('the field I/O has not answered since power-up');
   });
 });

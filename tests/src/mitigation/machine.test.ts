@@ -185,6 +185,12 @@ describe('a fire', () => {
     expect(lead.at(41_000).phase).toBe('running');
   });
 
+  it('that stands at a power-up is followed by the start that it put off', () => {
+    const lead = new Lead().at(0, { fire: true, sensors: { one: 'untested' } }).at(5000, { fire: false });
+    expect(lead.phase).toBe('starting');
+    expect(lead.at(6000, { sensors: { one: 'well' } }).phase).toBe('running');
+  });
+
   it('does not end a mitigation, a hold or a lock-out that it interrupts', () => {
     for (const kind of ['gas', 'well'] as const) {
       const lead = new Lead()

@@ -16,7 +16,7 @@ import {
   theTellingPart,
 } from './reachable/world.ts';
 
-const LONG = process.env['LEAKBENCH_LONG'] === '1';
+const { LEAKBENCH_LONG } = process.env;
 const TWO_CIRCUITS = { ...POLICY, circuits: ['a', 'b'] };
 
 /** Enough to know that the enumeration has not lost its way; the log says how many it is today. */
@@ -81,7 +81,7 @@ describe('two circuits', () => {
   });
 });
 
-describe.runIf(LONG)('in the long form', () => {
+describe.runIf(LEAKBENCH_LONG === '1')('in the long form', () => {
   it('all combinations reach no other state than the telling part, and break nothing', () => {
     const every = explore(POLICY, everythingTold());
     report('one circuit, all combinations', every);

@@ -98,9 +98,14 @@ export function note(before: Shadow, told: Told, now: Ms): Shadow {
   const pressed = told.heard && told.reset && before.reset === false && !before.fire && !told.fire;
   const unlocks = before.locked && pressed && !finding;
   const trips = unlocks ? 0 : before.trips + (counts ? 1 : 0);
+  // Written out field by field, here and below: a spread would cost more than all the rest.
   return {
-    ...before,
     atMs: now,
+    offSinceMs: before.offSinceMs,
+    onSinceMs: before.onSinceMs,
+    untaken: before.untaken,
+    fan: before.fan,
+    heat: before.heat,
     counts: airflow && !restarts,
     provenMs,
     trips,
@@ -119,7 +124,15 @@ export function note(before: Shadow, told: Told, now: Ms): Shadow {
 /** The commands of a step, for the next one to remember. */
 export function remember(noted: Shadow, { told, now, commands, letGo }: Seen): Shadow {
   return {
-    ...noted,
+    atMs: noted.atMs,
+    counts: noted.counts,
+    trips: noted.trips,
+    locked: noted.locked,
+    reset: noted.reset,
+    fire: noted.fire,
+    noAirSinceMs: noted.noAirSinceMs,
+    strangeAirSinceMs: noted.strangeAirSinceMs,
+    weldedSinceMs: noted.weldedSinceMs,
     provenMs: letGo ? null : noted.provenMs,
     counted: letGo ? false : noted.counted,
     fan: commands.fan,

@@ -1,0 +1,70 @@
+/** The layers of the house hold, and the check that says so would notice if they did not. */
+import { execFileSync, spawnSync } from 'node:child_process';
+import { cpSync, mkdtempSync, symlinkSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { beforeAll, expect, test } from 'vitest';
+import { packageRoot } from '../src/files/index.ts';
+
+const ROOT = packageRoot();
+const CRUISE = [
+  join(ROOT, 'node_modules/dependency-cruiser/bin/dependency-cruise.mjs'),
+  '--config',
+  '.dependency-cruiser.cjs',
+  '--output-type',
+  'json',
+  'src',
+  'sim',
+];
+
+interface Cruised {
+  readonly summary: {
+    readonly totalCruised: number;
+    readonly violations: readonly { readonly from: string; readonly rule: { readonly name: string } }[];
+  };
+}
+
+function cruise(folder: string): Cruised['summary'] {
+  const run = spawnSync(process.execPath, CRUISE, {
+    cwd: folder,
+    encoding: 'utf8',
+    maxBuffer: 64 * 1024 * 1024,
+  });
+  return (JSON.parse(run.stdout) as Cruised).summary;
+}
+
+test('every import goes the way it should, and more than a hundred modules were seen', () => {
+  const { totalCruised, violations } = cruise(ROOT);
+  expect(violations.map(({ from, rule }) => `${from}: ${rule.name}`)).toEqual([]);
+  expect(totalCruised).toBeGreaterThan(100);
+});
+
+/** Rule, a file that breaks it, and the import by which it does. */
+const WRONG = [
+  ['src-knows-nothing-of-sim', 'src/supervisor/wrong.ts', '../../sim/world/world.ts', 'World'],
+  ['sim-takes-only-shared-ground', 'sim/world/wrong.ts', '../../src/mitigation/index.ts', 'stepMitigation'],
+  ['judge-agrees-with-nobody', 'sim/judge/wrong.ts', '../../src/belief/index.ts', 'foldOutcome'],
+  ['page-folds-events-only', 'src/page/wrong.ts', '../record/index.ts', 'openRecord'],
+  ['cores-are-pure', 'src/belief/wrong.ts', 'node:fs', 'readFileSync'],
+] as const;
+
+let copy: string;
+
+beforeAll(() => {
+  copy = mkdtempSync(join(tmpdir(), 'leakbench-layers-'));
+  for (const part of ['src', 'sim', '.dependency-cruiser.cjs', 'tsconfig.json', 'package.json']) {
+    cpSync(join(ROOT, part), join(copy, part), { recursive: true });
+  }
+  symlinkSync(join(ROOT, 'node_modules'), join(copy, 'node_modules'));
+  execFileSync('mkdir', ['-p', join(copy, 'sim/judge')]);
+  for (const [, file, from, name] of WRONG) {
+    writeFileSync(join(copy, file), `import { ${name} } from '${from}';\nexport const wrong = ${name};\n`);
+  }
+});
+
+test('an import that breaks a rule is found, for each rule', () => {
+  const { violations } = cruise(copy);
+  for (const [rule, file] of WRONG) {
+    expect(violations.map(({ from, rule: { name } }) => `${from}: ${name}`)).toContain(`${file}: ${rule}`);
+  }
+});

@@ -1,0 +1,96 @@
+/** Names and lines after the Prometheus documentation ("Metric and label naming", "Text format"). */
+import { describe, expect, test } from 'vitest';
+import { gas, pressed } from '../record/facts.ts';
+import { ask } from './ask.ts';
+import { type OpenApi, openApi } from './open-api.ts';
+import { snapshotWith } from './small-bench.ts';
+import { openStream } from './stream-client.ts';
+
+/** Value by line, as `name{labels}`. */
+async function figures({ url }: OpenApi): Promise<ReadonlyMap<string, number>> {
+  const { text, headers } = await ask(`${url}/metrics`);
+  expect(headers['content-type']).toMatch(/^text\/plain; version=0\.0\.4/u);
+  const samples = text.split('\n').filter((line) => line !== '' && !line.startsWith('#'));
+  return new Map(
+    samples.map((line) => {
+      const [, name = '', value] = /^(\S+(?:\{.*\})?) (\S+)$/u.exec(line) ?? [];
+      expect(name).not.toBe('');
+      return [name, Number(value)];
+    }),
+  );
+}
+
+describe('the metrics', () => {
+  test('have names with one prefix, base units, and _total for what only grows', async () => {
+    const api = await openApi();
+    const { text } = await ask(`${api.url}/metrics`);
+    const types = [...text.matchAll(/^# TYPE (\S+) (\S+)$/gmu)].map(([, name = '', type = '']) => ({
+      name,
+      type,
+    }));
+    expect(types.length).toBeGreaterThan(5);
+    for (const { name, type } of types) {
+      expect(name).toMatch(/^leakbench_[a-z_]+$/u);
+      expect(name.endsWith('_total')).toBe(type === 'counter');
+      expect(name).not.toMatch(/percent|_ms$|milli|_info_/u);
+      expect(text).toContain(`# HELP ${name} `);
+    }
+  });
+
+  test('tell the version', async () => {
+    expect((await figures(await openApi())).get('leakbench_build_info{version="9.8.7"}')).toBe(1);
+  });
+
+  test('count what is stored, by severity, and say where the record ends', async () => {
+    const api = await openApi();
+    api.record.append([pressed(1), gas(2), gas(3)]);
+    const all = await figures(api);
+    expect(all.get('leakbench_record_events_total{severity="notice"}')).toBe(1);
+    expect(all.get('leakbench_record_events_total{severity="trace"}')).toBe(2);
+    expect(all.get('leakbench_record_last_sequence')).toBe(3);
+  });
+
+  test('count the clients of the stream', async () => {
+    const api = await openApi();
+    expect((await figures(api)).get('leakbench_stream_clients')).toBe(0);
+    await openStream(api.url);
+    expect((await figures(api)).get('leakbench_stream_clients')).toBe(1);
+  });
+
+  test('show what the supervisor knows, and nothing where it does not know', async () => {
+    const all = await figures(await openApi());
+    expect(all.get('leakbench_supervisor_state{state="mitigating"}')).toBe(1);
+    expect(all.get('leakbench_sensor_answering{sensor="coil-a"}')).toBe(1);
+    expect(all.get('leakbench_sensor_lfl_ratio{sensor="coil-a"}')).toBe(0.25);
+    // It does not answer: its last number is not one of now.
+    expect(all.get('leakbench_sensor_answering{sensor="coil-b"}')).toBe(0);
+    expect(all.has('leakbench_sensor_lfl_ratio{sensor="coil-b"}')).toBe(false);
+    // A contact gives no number.
+    expect(all.has('leakbench_sensor_lfl_ratio{sensor="grille"}')).toBe(false);
+  });
+
+  test('show nothing of a supervisor that is elsewhere', async () => {
+    const api = await openApi();
+    await figures(api);
+    api.bench.shown = snapshotWith(null);
+    const names = [...(await figures(api)).keys()];
+    expect(names.filter((name) => /supervisor|sensor/u.test(name))).toEqual([]);
+  });
+
+  test('time requests by route, with one route for all that is none', async () => {
+    const api = await openApi();
+    for (const path of ['/api/v1/events?after=1', '/api/v1/events?after=2', '/a', '/b'])
+      await ask(api.url + path);
+    const all = await figures(api);
+    const count = 'leakbench_http_request_duration_seconds_count';
+    expect(all.get(`${count}{method="GET",route="/api/v1/events",status="200"}`)).toBe(2);
+    expect(all.get(`${count}{method="any",route="none",status="404"}`)).toBe(2);
+  });
+
+  test('are of one bench alone', async () => {
+    const [one, other] = [await openApi(), await openApi()];
+    one.record.append([pressed(1)]);
+    expect((await figures(other)).get('leakbench_record_last_sequence')).toBe(0);
+    expect((await figures(other)).has('leakbench_record_events_total{severity="notice"}')).toBe(false);
+  });
+});

@@ -1,0 +1,274 @@
+/** RFC 6455 is the WebSocket protocol. */
+import { once } from 'node:events';
+import fc from 'fast-check';
+import { describe, expect, test } from 'vitest';
+import { STREAM_CLOSE } from '../../../src/api/index.ts';
+import type { Fact } from '../../../src/events/index.ts';
+import type { EventRecord } from '../../../src/record/index.ts';
+import { gas, pressed, sequences, upTo } from '../record/facts.ts';
+import { ask, problemIn } from './ask.ts';
+import { type OpenApi, openApi } from './open-api.ts';
+import { openStream, refusedStream, type StreamClient } from './stream-client.ts';
+
+/** An event of some 100 KB, so that a few of them fill what a connection holds. */
+function bulky(atMs: number): Fact {
+  return {
+    id: 'fault.injected',
+    atMs,
+    fields: { in: 'coil-a', kind: 'noisy', parameters: { note: 'x'.repeat(100_000) } },
+  };
+}
+
+function turn(): Promise<void> {
+  return new Promise((resolve) => setImmediate(resolve));
+}
+
+describe('the event stream', () => {
+  test('gives what is stored and then what is to come, one event a message', async () => {
+    const { url, record } = await openApi();
+    record.append([pressed(1), gas(2)]);
+    const client = await openStream(url);
+    await client.got(2);
+    record.append([pressed(3)]);
+    record.appendLater(gas(4));
+    record.append([pressed(5)]);
+    await client.got(5);
+    expect(client.events).toEqual(record.readAfter(0, 9));
+  });
+
+  test('begins after the sequence that is asked for, even at the very end', async () => {
+    const { url, record } = await openApi();
+    record.append(upTo(10).map(pressed));
+    const [middle, end] = [await openStream(url, 'after=7'), await openStream(url, 'after=10')];
+    record.append([pressed(11)]);
+    await Promise.all([middle.got(11), end.got(11)]);
+    expect(sequences(middle.events)).toEqual([8, 9, 10, 11]);
+    expect(sequences(end.events)).toEqual([11]);
+  });
+
+  test('gives a long record whole, in order', async () => {
+    const { url, record } = await openApi();
+    record.append(upTo(4000).map(pressed));
+    const client = await openStream(url, 'after=1');
+    await client.got(4000);
+    expect(sequences(client.events)).toEqual(upTo(4000, 1));
+  });
+
+  test('is closed for a client that is ahead of the record: it may be another one', async () => {
+    const { url, record } = await openApi();
+    record.append([pressed(1)]);
+    const client = await openStream(url, 'after=2');
+    expect(await client.closed).toEqual(STREAM_CLOSE.aheadOfRecord);
+    expect(client.events).toEqual([]);
+  });
+
+  test.each(['after=-1', 'after=x', 'after=0.5'])('is not opened for %s', async (query) => {
+    const { url } = await openApi();
+    expect(problemIn(await refusedStream(url, query)).status).toBe(400);
+  });
+
+  test('is a WebSocket: a plain request is told to upgrade (RFC 9110 section 15.5.22)', async () => {
+    const { url } = await openApi();
+    const answer = await ask(`${url}/api/v1/stream`);
+    expect(problemIn(answer)).toMatchObject({ type: '/problems/upgrade-needed', status: 426 });
+    expect(answer.headers).toMatchObject({ upgrade: 'websocket' });
+  });
+
+  test.each(['/api/v1/now', '/', '/nothing'])('is at no other address: not at %s', async (path) => {
+    const { url } = await openApi();
+    const { closed } = await openStream(`${url}${path}?x=`).catch(() => ({
+      closed: Promise.resolve({ code: 404 }),
+    }));
+    expect([404, 1005]).toContain((await closed).code);
+  });
+
+  test('has a number of clients, and a place is free again once one has gone', async () => {
+    const { url, record } = await openApi({ limits: { clientsMax: 1 } });
+    const first = await openStream(url);
+    expect(problemIn(await refusedStream(url))).toMatchObject({
+      type: '/problems/too-many-streams',
+      status: 503,
+    });
+    first.socket.close();
+    await first.closed;
+    record.append([pressed(1)]);
+    const second = await openStream(url);
+    await second.got(1);
+    expect(sequences(second.events)).toEqual([1]);
+  });
+
+  test('ends for a client that talks too much, and for that one alone', async () => {
+    const { url, record, log } = await openApi();
+    const [loud, quiet] = [await openStream(url), await openStream(url)];
+    loud.socket.send('x'.repeat(2000));
+    expect((await loud.closed).code).toBe(1009);
+    record.append([pressed(1)]);
+    await quiet.got(1);
+    expect(log.some((line) => line.includes('a stream broke'))).toBe(true);
+  });
+
+  test('does not mind what a client says otherwise', async () => {
+    const { url, record } = await openApi();
+    const client = await openStream(url);
+    client.socket.send('hello?');
+    record.append([pressed(1)]);
+    await client.got(1);
+    expect(sequences(client.events)).toEqual([1]);
+  });
+
+  test('is closed where the record cannot be read, and the log says why', async () => {
+    let broken = false;
+    const { url, record, log } = await openApi({
+      seen: (whole) => ({
+        ...whole,
+        readAfter: (...asked) => {
+          if (broken) throw new Error('the disk is gone');
+          return whole.readAfter(...asked);
+        },
+      }),
+    });
+    record.append([pressed(1)]);
+    broken = true;
+    const client = await openStream(url);
+    expect(await client.closed).toEqual(STREAM_CLOSE.recordFailed);
+    expect(log.join('')).toContain('the disk is gone');
+  });
+});
+
+describe('a client that reads too slowly', () => {
+  test('is closed with a reason once its queue is full, and goes on from what it got', async () => {
+    const { url, record } = await openApi({ limits: { queueBytesMax: 300_000 } });
+    const [slow, quick] = [await openStream(url), await openStream(url)];
+    slow.socket.pause();
+    for (const atMs of upTo(300)) {
+      record.append([bulky(atMs)]);
+      await turn();
+      await quick.got(atMs);
+    }
+    slow.socket.resume();
+    expect(await slow.closed).toEqual(STREAM_CLOSE.tooSlow);
+    const last = slow.events.at(-1)?.sequence ?? 0;
+    expect(last).toBeLessThan(300);
+    expect(sequences(slow.events)).toEqual(upTo(last));
+    expect(sequences(quick.events)).toEqual(upTo(300));
+
+    const again = await openStream(url, `after=${last}`);
+    await again.got(300);
+    expect(sequences(again.events)).toEqual(upTo(300, last));
+    expect((await ask(`${url}/metrics`)).text).toContain('leakbench_stream_slow_clients_total 1\n');
+  });
+
+  test('holds up a replay without filling the memory, and gets all of it in the end', async () => {
+    const { url, record } = await openApi({ limits: { queueBytesMax: 300_000 } });
+    for (const start of [0, 100, 200]) record.append(upTo(start + 100, start).map(bulky));
+    const client = await openStream(url);
+    client.socket.pause();
+    record.append([pressed(301)]);
+    await turn();
+    client.socket.resume();
+    await client.got(301);
+    expect(sequences(client.events)).toEqual(upTo(301));
+  });
+
+  test('is closed when it answers no ping, as one that is gone', async () => {
+    const { url } = await openApi({ limits: { heartbeatMs: 50 } });
+    const deaf = await openStream(url, '', { autoPong: false });
+    expect(await deaf.closed).toEqual(STREAM_CLOSE.tooSlow);
+  });
+
+  test('is not one that is merely quiet', async () => {
+    const { url, record } = await openApi({ limits: { heartbeatMs: 30 } });
+    const quiet = await openStream(url);
+    for (let pings = 0; pings < 5; pings += 1) await once(quiet.socket, 'ping');
+    record.append([pressed(1)]);
+    await quiet.got(1);
+    expect(sequences(quiet.events)).toEqual([1]);
+  });
+});
+
+describe('a bench that stops', () => {
+  test('says goodbye to its clients', async () => {
+    const api = await openApi();
+    const client = await openStream(api.url);
+    await api.close();
+    expect(await client.closed).toEqual(STREAM_CLOSE.stopping);
+  });
+
+  test('waits for none that does not answer, and reads nothing for those who are leaving', async () => {
+    const api = await openApi({ limits: { stopGraceMs: 50, heartbeatMs: 20, queueBytesMax: 1000 } });
+    const [paused, slow] = [await openStream(api.url), await openStream(api.url)];
+    slow.socket.pause();
+    for (const atMs of upTo(120)) api.record.append([bulky(atMs)]);
+    paused.socket.pause();
+    await api.close();
+    expect(api.app.server.listening).toBe(false);
+    slow.socket.resume();
+    expect([1006, STREAM_CLOSE.tooSlow.code]).toContain((await slow.closed).code);
+  });
+});
+
+/** What happens around one client: facts are stored, it goes away and comes back, others take their turn. */
+type Act =
+  | { readonly kind: 'store' | 'trace'; readonly count: number }
+  | { readonly kind: 'leave' | 'yield' };
+
+const course = fc.array(
+  fc.oneof(
+    fc.record({
+      kind: fc.constantFrom('store' as const, 'trace' as const),
+      count: fc.integer({ min: 1, max: 300 }),
+    }),
+    fc.constant<Act>({ kind: 'leave' }),
+    fc.constant<Act>({ kind: 'yield' }),
+  ),
+  { minLength: 3, maxLength: 16 },
+);
+
+async function play(
+  { url }: OpenApi,
+  record: EventRecord,
+  after: number,
+  acts: readonly Act[],
+): Promise<number[]> {
+  const got: number[] = [];
+  let last = after;
+  let client: StreamClient = await openStream(url, `after=${last}`);
+  const leave = async (): Promise<void> => {
+    client.socket.terminate();
+    await client.closed;
+    got.push(...sequences(client.events));
+    last = got.at(-1) ?? after;
+  };
+  for (const act of acts) {
+    if (act.kind === 'yield') await turn();
+    else if (act.kind === 'leave') {
+      await leave();
+      client = await openStream(url, `after=${last}`);
+    } else if ('count' in act) {
+      if (act.kind === 'store') record.append(upTo(act.count).map(pressed));
+      else for (const atMs of upTo(act.count)) record.appendLater(gas(atMs));
+    }
+  }
+  record.flush();
+  await client.got(record.lastSequence());
+  await leave();
+  return got;
+}
+
+test('every client gets every event once and in order, wherever it begins and however often it comes back', async () => {
+  const api = await openApi();
+  api.record.append(upTo(600).map(pressed));
+  const { record } = api;
+  await fc.assert(
+    fc.asyncProperty(course, fc.double({ min: 0, max: 1, noNaN: true }), async (acts, share) => {
+      const after = Math.floor(share * record.lastSequence());
+      const [first, second] = await Promise.all([play(api, record, after, acts), play(api, record, 0, acts)]);
+      const last = record.lastSequence();
+      expect(first.length).toBeLessThanOrEqual(last - after);
+      expect(first).toEqual(upTo(after + first.length, after));
+      expect(second).toEqual(upTo(second.length));
+      expect(Math.max(after + first.length, second.length)).toBe(last);
+    }),
+    { numRuns: 12 },
+  );
+});

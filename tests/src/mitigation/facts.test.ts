@@ -1,0 +1,58 @@
+import { describe, expect, it } from 'vitest';
+import { textOf } from '../../../src/events/index.ts';
+import { ms } from '../../../src/units/index.ts';
+import { COOLING, Lead } from './situations.ts';
+
+const MINUTE = 60_000;
+
+describe('facts', () => {
+  it('tell what changed, in the step in which it did, and nothing twice', () => {
+    const lead = new Lead().at(0, { calls: COOLING }).at(1000);
+    lead.facts.length = 0;
+    lead.until(5000);
+    expect(lead.facts).toEqual([]);
+    lead.at(6000, { sensors: { 'coil-a': 'gas' } });
+    expect(lead.facts.map((fact) => `${fact.atMs} ${textOf(fact)}`)).toEqual([
+      '6000 coil-a reports gas (30 %LFL; the setpoint is 20 %LFL)',
+      '6000 Mitigation went from running to mitigating: coil-a reports gas (30 %LFL; the setpoint is 20 %LFL)',
+      '6000 The supervisor turned alarm on',
+      '6000 The supervisor turned compressor.a off',
+    ]);
+    lead.facts.length = 0;
+    lead.until(10_000);
+    expect(lead.facts).toEqual([]);
+  });
+
+  it('carry the reasons of a command', () => {
+    const lead = new Lead().at(0).at(1000, { sensors: { 'coil-a': 'silent' } });
+    const fan = lead.facts.find((fact) => fact.id === 'command.changed' && fact.fields.output === 'fan');
+    expect(fan?.fields).toEqual({
+      output: 'fan',
+      on: true,
+      because: [
+        'coil-a has given no sound answer since 0:00:00',
+        'it lasts until 5 min after the last of these has ended',
+      ],
+    });
+  });
+
+  it('say why a phase was entered when no hazard stands any more', () => {
+    const lead = new Lead().at(0).at(1000, { fire: true }).at(2000, { fire: false });
+    const changes = lead.facts.filter((fact) => fact.id === 'mitigation.changed');
+    expect(changes.map((fact) => fact.fields.reason)).toEqual([
+      'every sensor has passed its self-test',
+      'the fire signal stands',
+      'the fire is over',
+    ]);
+  });
+
+  it('count a trip once', () => {
+    const lead = new Lead({ latchAfter: { trips: 2, withinMs: ms(24 * 60 * MINUTE) } }).at(0);
+    lead
+      .at(1000, { sensors: { one: 'gas' } })
+      .at(1000)
+      .at(2000);
+    const counted = lead.facts.filter((fact) => fact.id === 'trip.counted');
+    expect(counted.map((fact) => fact.fields)).toEqual([{ count: 1, withinMs: 24 * 60 * MINUTE }]);
+  });
+});

@@ -1,0 +1,55 @@
+/** The demo rig as scenarios want it, and what its sensors say. */
+import { loadRig, type Policy, type Rig } from '../../../src/rig/index.ts';
+import type { SensorState, SensorValues } from '../../../src/sensor/index.ts';
+import type { Ms } from '../../../src/units/index.ts';
+
+/** The demo rig with another policy, or otherwise changed. */
+export function rigWith(policy: Partial<Policy> = {}, change: (rig: Rig) => Partial<Rig> = () => ({})): Rig {
+  const loaded = loadRig('src/rig/tide-street.rig.yaml');
+  if (!loaded.ok) throw new Error('the demo rig does not load');
+  const rig = { ...loaded.value, policy: { ...loaded.value.policy, ...policy } };
+  return { ...rig, ...change(rig) };
+}
+
+/** What a sensor says; `answers: false` says nothing at all. */
+export interface Says {
+  answers: boolean;
+  state: SensorState;
+  gas: number | null;
+  gasBit: boolean;
+  selfTestPassed: boolean;
+  counterStands: boolean;
+  serial: string;
+}
+
+export const SOUND: Says = {
+  answers: true,
+  state: 'measuring',
+  gas: 0,
+  gasBit: false,
+  selfTestPassed: true,
+  counterStands: false,
+  serial: '',
+};
+
+/** Everything a sensor publishes that says so; its counter goes with time. */
+export function valuesOf(says: Says, now: Ms): SensorValues {
+  return {
+    state: says.state,
+    gasBit: says.gasBit,
+    selfTestPassed: says.selfTestPassed,
+    failedBit: says.state === 'failed',
+    serviceDue: false,
+    saturated: false,
+    gasPercentLfl: says.gas,
+    gasPercentVol: null,
+    setpointPercentLfl: 20,
+    faultCode: 0,
+    hours: 0,
+    serviceDaysLeft: 5475,
+    temperatureC: 20,
+    counter: says.counterStands ? 7 : Math.floor(now / 1000) % 0x10000,
+    refrigerant: 'R-32',
+    serial: says.serial,
+  };
+}

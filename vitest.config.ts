@@ -1,4 +1,4 @@
-import { defineConfig } from 'vitest/config';
+import { defineConfig, type TestProjectInlineConfiguration } from 'vitest/config';
 
 const CORES = ['units', 'refrigerant', 'poll', 'belief', 'mitigation', 'modbus'];
 const SIM_CORES = ['gas', 'device', 'equipment'];
@@ -9,7 +9,7 @@ function project(
   name: string,
   include: string[],
   options: { exclude: string[]; groupOrder: number; maxWorkers?: number },
-) {
+): TestProjectInlineConfiguration {
   const { exclude, groupOrder, maxWorkers } = options;
   return {
     test: {

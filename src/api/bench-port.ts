@@ -6,7 +6,7 @@
  */
 import { z } from 'zod';
 
-export const LAMP_COLOURS = ['off', 'white', 'green', 'red', 'yellow', 'blue'] as const;
+const LAMP_COLOURS = ['off', 'white', 'green', 'red', 'yellow', 'blue'] as const;
 
 const lamp = z.object({
   colour: z.enum(LAMP_COLOURS),

@@ -145,7 +145,8 @@ function describeApi(app: FastifyInstance, version: string): void {
         title: 'leakbench',
         version,
         description:
-          'A bench for the A2L leak chain. Simulation and training only: not a safety device, no proof of compliance.',
+          'A bench for the A2L leak chain. ' +
+          'Simulation and training only: not a safety device, no proof of compliance.',
         license: { name: 'MIT', identifier: 'MIT' },
       },
       servers: [{ url: '/', description: 'This bench' }],

@@ -20,14 +20,16 @@ export function refuseForeign(tokens: Tokens): (request: FastifyRequest) => void
     if (tokens.length === 0 && !isLoopbackHeader(host)) {
       throw new Problem(
         'foreign-host',
-        'Without a token the bench answers only under localhost, 127.0.0.1 or [::1]; give it a --token to be asked under another name.',
+        'Without a token the bench answers only under localhost, 127.0.0.1 or [::1]; ' +
+          'give it a --token to be asked under another name.',
       );
     }
     const changes = !SAFE_METHODS.includes(request.method) || request.ws;
     if (changes && origin !== undefined && !isSameHost(origin, host)) {
       throw new Problem(
         'foreign-origin',
-        'The page that asks did not come from this bench. A proxy in between must pass the header Host on as it got it.',
+        'The page that asks did not come from this bench. ' +
+          'A proxy in between must pass the header Host on as it got it.',
       );
     }
   };

@@ -25,7 +25,8 @@ export async function listenApi(
   if (tokens.length === 0 && !isLoopback(host)) {
     throw new ListenError(
       'tokenNeeded',
-      `${host} can be reached from elsewhere, so the page and the API take a token there: give one with --token or LEAKBENCH_TOKEN.`,
+      `${host} can be reached from elsewhere, so the page and the API take a token there: ` +
+        'give one with --token or LEAKBENCH_TOKEN.',
     );
   }
   try {

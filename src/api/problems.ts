@@ -29,7 +29,7 @@ export const PROBLEMS = {
   'foreign-host': row(
     421,
     'Asked under a name that is not this machine’s own',
-    'Without a token the bench answers only as localhost, so that no page elsewhere can reach it by a name of its own.',
+    'Without a token the bench answers only as localhost: no page elsewhere reaches it by its own name.',
   ),
   'not-found': row(404, 'Nothing is here', 'No route has this path and method.'),
   'page-not-built': row(404, 'The page is not built', 'The API runs; the files of the page are missing.'),

@@ -34,7 +34,9 @@ export function tokensFrom(list: readonly string[]): TokensOutcome {
     if (!BEARER_TOKEN.test(value) || value.length < TOKEN_CHARACTERS_MIN) {
       return {
         ok: false,
-        problem: `${name} takes ${TOKEN_CHARACTERS_MIN} or more letters, digits or - . _ ~ + /, written as VALUE or viewer:VALUE.`,
+        problem:
+          `${name} takes ${TOKEN_CHARACTERS_MIN} or more letters, digits or - . _ ~ + /, ` +
+          'written as VALUE or viewer:VALUE.',
       };
     }
     const digest = digestOf(value);

@@ -5,7 +5,7 @@ import type { MitigationPolicy, Situation } from './situation.ts';
 import type { MitigationState } from './state.ts';
 
 /** A command needs a poll or two to show in the feedback; only what disagrees for longer is a hazard. */
-export const FEEDBACK_WITHIN_MS = 5000;
+const FEEDBACK_WITHIN_MS = 5000;
 
 /** Brings the memory of what the equipment answers up to now. */
 export function noteFeedback(state: MitigationState, situation: Situation, now: Ms): MitigationState {

@@ -10,10 +10,10 @@ import { randomUUID } from 'node:crypto';
 import { join } from 'node:path';
 import Database from 'libsql';
 import type { CloudEvent } from '../events/index.ts';
-import { RecordError, sqliteCode } from './record-error.ts';
+import { ELSEWHERE, RecordError, sqliteCode } from './record-error.ts';
 import { unwritable } from './writer-lock.ts';
 
-export const RECORD_FILE = 'record.db';
+const RECORD_FILE = 'record.db';
 
 /** "lkbr" in ASCII: marks the file as ours (SQLite file format, section 1.3.14). */
 const APPLICATION_ID = 0x6c6b6272;
@@ -70,7 +70,7 @@ function prepareFile(database: Database.Database, path: string): void {
   const isNew = application === 0 && database.prepare('SELECT name FROM sqlite_schema').all().length === 0;
   if (!isNew && application !== APPLICATION_ID) throw notOurs(path);
   if (!isNew && pragma(database, 'user_version') !== FORMAT_VERSION) {
-    const message = `${path} was written by another version: use that one, or name another folder with --data.`;
+    const message = `${path} was written by another version: use that one, or ${ELSEWHERE}.`;
     throw new RecordError('notARecord', message);
   }
   database.exec('PRAGMA journal_mode = WAL');
@@ -107,8 +107,8 @@ function eventFile(database: Database.Database, path: string): EventFile {
           for (const event of events) insertOne.run(event.sequence, event.type, JSON.stringify(event));
         });
       } catch (error) {
-        const message = `The record ${path} took no more events (${String(error)}): see that its disk is there and has room.`;
-        throw new RecordError('notStored', message, error);
+        const message = `The record ${path} took no more events (${String(error)})`;
+        throw new RecordError('notStored', `${message}: see that its disk is there and has room.`, error);
       }
     },
     after: (sequence, limit) => parsed(() => readAfter.all(sequence, limit)),
@@ -149,13 +149,10 @@ function whyNotOpened(folder: string, path: string, error: unknown): RecordError
 }
 
 function notOurs(path: string): RecordError {
-  return new RecordError(
-    'notARecord',
-    `${path} is not a record: move it away, or name another folder with --data.`,
-  );
+  return new RecordError('notARecord', `${path} is not a record: move it away, or ${ELSEWHERE}.`);
 }
 
 function damaged(path: string, cause: unknown): RecordError {
-  const message = `The record ${path} is damaged: move it away and keep it, or name another folder with --data.`;
+  const message = `The record ${path} is damaged: move it away and keep it, or ${ELSEWHERE}.`;
   return new RecordError('damaged', message, cause);
 }

@@ -12,6 +12,9 @@ export type RecordTrouble =
   /** It was open, and storing failed: the disk is full, or gone. */
   | 'notStored';
 
+/** What always helps, since a record begins in any folder. */
+export const ELSEWHERE = 'name another folder with --data';
+
 export class RecordError extends Error {
   readonly kind: RecordTrouble;
 

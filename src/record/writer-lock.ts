@@ -6,7 +6,7 @@
  */
 import { join } from 'node:path';
 import Database from 'libsql';
-import { RecordError, sqliteCode } from './record-error.ts';
+import { ELSEWHERE, RecordError, sqliteCode } from './record-error.ts';
 
 const LOCK_FILE = 'writer.lock';
 
@@ -38,7 +38,7 @@ export function lockForWriting(folder: string): WriterLock {
 }
 
 export function unwritable(folder: string, cause: unknown): RecordError {
-  const message = `The record cannot be written in ${folder}: make that folder writable, or name another one with --data.`;
+  const message = `The record cannot be written in ${folder}: make it writable, or ${ELSEWHERE}.`;
   return new RecordError('unwritable', message, cause);
 }
 
@@ -47,13 +47,13 @@ function whyNotLocked(folder: string, file: string, error: unknown): RecordError
     case 'SQLITE_BUSY':
       return new RecordError(
         'inUse',
-        `The record in ${folder} is being written by another process: stop that one, or name another folder with --data.`,
+        `The record in ${folder} is being written by another process: stop that one, or ${ELSEWHERE}.`,
         error,
       );
     case 'SQLITE_NOTADB':
       return new RecordError(
         'notARecord',
-        `${file} is not the lock of a record: move it away, or name another folder with --data.`,
+        `${file} is not the lock of a record: move it away, or ${ELSEWHERE}.`,
         error,
       );
     default:

@@ -2,7 +2,7 @@
 import { z } from 'zod';
 import { POINT_KINDS, type PointName, SENSOR_STATES } from './points.ts';
 
-export const REGISTER_MAX = 0xffff;
+const REGISTER_MAX = 0xffff;
 const U32_MAX = 0xffffffff;
 /** One read takes at most 125 registers (MB-APP 6.3, 6.4), so no text can be longer. */
 export const READ_REGISTERS_MAX = 125;

@@ -90,13 +90,10 @@ describe('the HTTP side', () => {
 
   test.each([
     [Object.assign(new RangeError('no such port'), { code: 'ERR_SOCKET_BAD_PORT' }), 'no such port'],
-    ['a word', 'a word'],
+    [new Error('a word'), 'a word'],
   ])('passes on what else the system says', async (thrown, said) => {
     const app = {
-      listen: () =>
-        Promise.resolve().then(() => {
-          throw thrown;
-        }),
+      listen: () => Promise.reject(thrown),
     } as unknown as FastifyInstance;
     await expect(listenApi(app, { host: '127.0.0.1', port: 1, tokens: NONE })).rejects.toMatchObject({
       kind: 'failed',

@@ -49,7 +49,7 @@ describe('what the API tells', () => {
 });
 
 describe('what the API has done', () => {
-  test('is a step, as it was asked for; what comes of it is told after the sequence of the answer', async () => {
+  test('is a step as it was asked for; what comes of it is told after the answer’s sequence', async () => {
     const { url, bench, record } = await openApi();
     record.append([pressed(1)]);
     const answer = await post(`${url}/api/v1/steps`, { fire: 'on' });

@@ -23,7 +23,7 @@ export function snapshotWith(supervisor: Snapshot['supervisor']): Snapshot {
   return { sequence: 0, nowMs: 12_000, speed: 1, paused: false, world: null, supervisor };
 }
 
-export const MITIGATING: Snapshot['supervisor'] = {
+const MITIGATING: Snapshot['supervisor'] = {
   state: 'mitigating',
   sinceMs: 11_000,
   holdLeftMs: null,

@@ -216,7 +216,7 @@ const course = fc.array(
   fc.oneof(
     fc.record({
       kind: fc.constantFrom('store' as const, 'trace' as const),
-      count: fc.integer({ min: 1, max: 300 }),
+      count: fc.integer({ min: 1, max: 60 }),
     }),
     fc.constant<Act>({ kind: 'leave' }),
     fc.constant<Act>({ kind: 'yield' }),
@@ -255,7 +255,7 @@ async function play(
   return got;
 }
 
-test('every client gets every event once and in order, wherever it begins and however often it comes back', async () => {
+test('every client gets every event once and in order, wherever it begins, however often it returns', async () => {
   const api = await openApi();
   api.record.append(upTo(600).map(pressed));
   const { record } = api;
@@ -269,6 +269,6 @@ test('every client gets every event once and in order, wherever it begins and ho
       expect(second).toEqual(upTo(second.length));
       expect(Math.max(after + first.length, second.length)).toBe(last);
     }),
-    { numRuns: 12 },
+    { numRuns: 10 },
   );
 });

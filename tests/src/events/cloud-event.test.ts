@@ -12,7 +12,7 @@ describe('a fact in its outside form', () => {
     for (const attribute of [EVENT.id, EVENT.source, EVENT.type]) expect(attribute).not.toBe('');
   });
 
-  test('names its attributes in lower-case letters and digits, 20 at most ("Attribute Naming Convention")', () => {
+  test('names its attributes in lower-case letters and digits, 20 at most ("Attribute Naming")', () => {
     for (const name of Object.keys(EVENT)) expect(name).toMatch(/^[a-z0-9]{1,20}$/u);
   });
 

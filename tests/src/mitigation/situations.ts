@@ -16,7 +16,7 @@ import { type Ms, ms, percentLfl } from '../../../src/units/index.ts';
 
 export const MINUTE = 60_000;
 
-export const POLICY: MitigationPolicy = {
+const POLICY: MitigationPolicy = {
   circuits: ['a', 'b'],
   setpoint: percentLfl(20),
   clearBelow: percentLfl(18),
@@ -27,7 +27,7 @@ export const POLICY: MitigationPolicy = {
 };
 
 /** What belief may have settled of one sensor. */
-export const SENSOR_KINDS = {
+const SENSOR_KINDS = {
   well: {},
   /** At or above the setpoint as of the last answer. */
   gas: { findings: ['gas'], gasNow: true, gasPercentLfl: 30 },

@@ -64,7 +64,7 @@ async function kill({ child, acknowledged }: Appender): Promise<number> {
   return acknowledged();
 }
 
-test('every acknowledged event is there after a kill, without a gap, and the next writer goes on', async () => {
+test('every acknowledged event is there after a kill, without a gap, and the next goes on', async () => {
   const folder = newFolder();
   for (const lines of [1, 13, 60, 200]) {
     const acknowledged = await kill(await appender(folder, lines));

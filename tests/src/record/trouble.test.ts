@@ -187,7 +187,8 @@ describe('a disk that takes no more', () => {
     record.subscribe((events) => told.push(...sequences(events)));
     meddle(
       folder,
-      `CREATE TRIGGER full BEFORE INSERT ON events WHEN NEW.sequence > 3 BEGIN SELECT RAISE(${kind}, 'no room'); END`,
+      `CREATE TRIGGER full BEFORE INSERT ON events WHEN NEW.sequence > 3
+         BEGIN SELECT RAISE(${kind}, 'no room'); END`,
     );
     const error = troubleOf(() => record.append([pressed(3), pressed(4)]));
     expect(error.kind).toBe('notStored');

@@ -38,8 +38,8 @@ export default defineConfig({
       exclude: ['src/page/**'],
       reporter: ['text-summary', 'html'],
       thresholds: Object.fromEntries([
-        ...CORES.map((folder) => [`src/${folder}/**`, complete]),
-        ...SIM_CORES.map((folder) => [`sim/${folder}/**`, complete]),
+        ...CORES.map((folder) => [`src/${folder}/**`, complete] as const),
+        ...SIM_CORES.map((folder) => [`sim/${folder}/**`, complete] as const),
       ]),
     },
   },

@@ -15,6 +15,7 @@ import type { UnitId } from '../units/index.ts';
 /** Connecting over a LAN takes milliseconds; a bus that takes longer than this is not there. */
 const CONNECT_MS_MAX = 1000;
 const BITS_PER_BYTE = 8;
+const BITS_PER_REGISTER = 16;
 
 export interface BusClient {
   readonly address: string;
@@ -162,16 +163,17 @@ async function send(client: Client, request: Request): Promise<Reply> {
 function checked(reply: Reply, request: Request): Outcome<ArrayLike<number>> {
   switch (request.kind) {
     case 'read': {
-      const bits = request.functionCode <= 2;
       const values = reply.data ?? [];
-      const right = bits
-        ? reply.buffer?.length === Math.ceil(request.quantity / BITS_PER_BYTE)
-        : values.length === request.quantity;
+      // The byte count as it was sent; an odd one would still yield the right number of registers.
+      const bits = request.functionCode <= 2 ? 1 : BITS_PER_REGISTER;
+      const right = reply.buffer?.length === Math.ceil((request.quantity * bits) / BITS_PER_BYTE);
       if (!right) return { kind: 'mismatched', field: 'length' };
       return { kind: 'answered', answer: values.slice(0, request.quantity).map(Number) };
     }
-    case 'writeOne':
-      return reply.address === request.address ? ECHOED : { kind: 'mismatched', field: 'address' };
+    case 'writeOne': {
+      const right = reply.address === request.address && Number(reply.state ?? reply.value) === request.value;
+      return right ? ECHOED : { kind: 'mismatched', field: 'echo' };
+    }
     case 'writeMany': {
       const right = reply.address === request.address && reply.length === request.values.length;
       return right ? ECHOED : { kind: 'mismatched', field: 'echo' };

@@ -104,7 +104,7 @@ describe('with tokens the bench', () => {
     expect(headers['www-authenticate']).toContain('error="invalid_token"');
   });
 
-  test('lets an instructor change it, in whatever case the scheme is written (RFC 9110 section 11.1)', async () => {
+  test('lets an instructor change it, however the scheme is written (RFC 9110 section 11.1)', async () => {
     const { url, bench } = await openApi({ tokens: TOKENS });
     expect((await post(`${url}/api/v1/steps`, FIRE, { authorization: `bearer ${TEACHER}` })).status).toBe(
       200,
@@ -122,7 +122,7 @@ describe('with tokens the bench', () => {
     expect(bench.asked).toEqual([]);
   });
 
-  test('opens its stream for a token in the header or, as browsers have none there, in the address', async () => {
+  test('opens its stream for a token in the header or, for browsers, in the address', async () => {
     const { url } = await openApi({ tokens: TOKENS });
     await openStream(url, '', { headers: bearing(VIEWER) });
     await openStream(url, `after=0&token=${VIEWER}`);

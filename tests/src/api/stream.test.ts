@@ -1,14 +1,12 @@
 /** RFC 6455 is the WebSocket protocol. */
 import { once } from 'node:events';
-import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { STREAM_CLOSE } from '../../../src/api/index.ts';
 import type { Fact } from '../../../src/events/index.ts';
-import type { EventRecord } from '../../../src/record/index.ts';
 import { gas, pressed, sequences, upTo } from '../record/facts.ts';
 import { ask, problemIn } from './ask.ts';
-import { type OpenApi, openApi } from './open-api.ts';
-import { openStream, refusedStream, type StreamClient } from './stream-client.ts';
+import { openApi } from './open-api.ts';
+import { openStream, refusedStream } from './stream-client.ts';
 
 /** An event of some 100 KB, so that a few of them fill what a connection holds. */
 function bulky(atMs: number): Fact {
@@ -170,10 +168,45 @@ describe('a client that reads too slowly', () => {
     expect(sequences(client.events)).toEqual(upTo(301));
   });
 
+  test('that goes away in the middle of a replay is read for no further', async () => {
+    let pages = 0;
+    const { url, record } = await openApi({
+      seen: (whole) => ({
+        ...whole,
+        readAfter: (...asked) => {
+          pages += 1;
+          return whole.readAfter(...asked);
+        },
+      }),
+    });
+    for (const start of [0, 250, 500, 750]) record.append(upTo(start + 250, start).map(bulky));
+    const client = await openStream(url);
+    client.socket.pause();
+    client.socket.terminate();
+    await client.closed;
+    const other = await openStream(url, 'after=1000');
+    record.append([pressed(1001)]);
+    await other.got(1001);
+    expect(pages).toBeLessThan(5);
+  });
+
   test('is closed when it answers no ping, as one that is gone', async () => {
     const { url } = await openApi({ limits: { heartbeatMs: 50 } });
     const deaf = await openStream(url, '', { autoPong: false });
     expect(await deaf.closed).toEqual(STREAM_CLOSE.tooSlow);
+  });
+
+  test('is closed in the middle of a replay too, and gets no more of it than was on its way', async () => {
+    const { url, record } = await openApi({ limits: { heartbeatMs: 50 } });
+    for (const start of [0, 250, 500, 750]) record.append(upTo(start + 250, start).map(bulky));
+    const client = await openStream(url);
+    client.socket.pause();
+    const slow = async (): Promise<string> => (await ask(`${url}/metrics`)).text;
+    while (!(await slow()).includes('leakbench_stream_slow_clients_total 1\n')) await turn();
+    client.socket.resume();
+    expect(await client.closed).toEqual(STREAM_CLOSE.tooSlow);
+    expect(sequences(client.events)).toEqual(upTo(client.events.length));
+    expect(client.events.length).toBeLessThan(1000);
   });
 
   test('is not one that is merely quiet', async () => {
@@ -205,70 +238,4 @@ describe('a bench that stops', () => {
     slow.socket.resume();
     expect([1006, STREAM_CLOSE.tooSlow.code]).toContain((await slow.closed).code);
   });
-});
-
-/** What happens around one client: facts are stored, it goes away and comes back, others take their turn. */
-type Act =
-  | { readonly kind: 'store' | 'trace'; readonly count: number }
-  | { readonly kind: 'leave' | 'yield' };
-
-const course = fc.array(
-  fc.oneof(
-    fc.record({
-      kind: fc.constantFrom('store' as const, 'trace' as const),
-      count: fc.integer({ min: 1, max: 60 }),
-    }),
-    fc.constant<Act>({ kind: 'leave' }),
-    fc.constant<Act>({ kind: 'yield' }),
-  ),
-  { minLength: 3, maxLength: 16 },
-);
-
-async function play(
-  { url }: OpenApi,
-  record: EventRecord,
-  after: number,
-  acts: readonly Act[],
-): Promise<number[]> {
-  const got: number[] = [];
-  let last = after;
-  let client: StreamClient = await openStream(url, `after=${last}`);
-  const leave = async (): Promise<void> => {
-    client.socket.terminate();
-    await client.closed;
-    got.push(...sequences(client.events));
-    last = got.at(-1) ?? after;
-  };
-  for (const act of acts) {
-    if (act.kind === 'yield') await turn();
-    else if (act.kind === 'leave') {
-      await leave();
-      client = await openStream(url, `after=${last}`);
-    } else if ('count' in act) {
-      if (act.kind === 'store') record.append(upTo(act.count).map(pressed));
-      else for (const atMs of upTo(act.count)) record.appendLater(gas(atMs));
-    }
-  }
-  record.flush();
-  await client.got(record.lastSequence());
-  await leave();
-  return got;
-}
-
-test('every client gets every event once and in order, wherever it begins, however often it returns', async () => {
-  const api = await openApi();
-  api.record.append(upTo(600).map(pressed));
-  const { record } = api;
-  await fc.assert(
-    fc.asyncProperty(course, fc.double({ min: 0, max: 1, noNaN: true }), async (acts, share) => {
-      const after = Math.floor(share * record.lastSequence());
-      const [first, second] = await Promise.all([play(api, record, after, acts), play(api, record, 0, acts)]);
-      const last = record.lastSequence();
-      expect(first.length).toBeLessThanOrEqual(last - after);
-      expect(first).toEqual(upTo(after + first.length, after));
-      expect(second).toEqual(upTo(second.length));
-      expect(Math.max(after + first.length, second.length)).toBe(last);
-    }),
-    { numRuns: 10 },
-  );
 });

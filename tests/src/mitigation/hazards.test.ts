@@ -99,7 +99,8 @@ describe('repeatedTrips', () => {
     expect(lead.mitigates).toBe(true);
     expect(lead.state.commands).toMatchObject({ alarm: false, trouble: true });
     expect(lead.at(2 * HOLD + 1000, { calls: NO_CALL }).mitigates).toBe(true);
-    expect(lead.because('fan')[0]).toContain('service reset');
+    for (const output of ['fan', 'damper', 'heat', 'compressor.a', 'trouble'] as const)
+      expect(lead.because(output)[0]).toContain('service reset');
   });
 
   it('is over with the lock itself', () => {
@@ -118,7 +119,9 @@ describe('fieldIoSilent', () => {
     expect(standing(lead)).toEqual(['fieldIoSilent fieldIo']);
     expect(lead.mitigates).toBe(true);
     expect(lead.state.commands).toMatchObject({ alarm: false, trouble: true });
-    expect(lead.because('compressor.a')[0]).toBe('the field I/O has not answered since 0:00:26');
+    for (const output of ['fan', 'damper', 'heat', 'compressor.a', 'trouble'] as const)
+      expect(lead.because(output)[0]).toBe('the field I/O has not answered since 0:00:26');
+    expect(lead.at(31_500, { calls: NO_CALL }).mitigates).toBe(true);
     lead.at(32_000, { silentSinceMs: null, calls: NO_CALL });
     expect(standing(lead)).toEqual([]);
     expect(lead.state.commands).toMatchObject({ fan: false, trouble: false });
@@ -231,6 +234,7 @@ describe('airflowWithoutFan', () => {
     expect(standing(lead)).toEqual(['airflowWithoutFan fan']);
     expect(lead.state.commands).toMatchObject({ fan: false, damper: false, alarm: false, trouble: true });
     expect(lead.because('trouble')).toEqual(['there is airflow without a fan command']);
+    expect(lead.because('heat')).toEqual(['no call stands']);
     expect(standing(lead.at(7000, { airflow: false }))).toEqual([]);
     expect(HAZARDS.airflowWithoutFan.clears).toBe('itself');
     const serving = new Lead().until(20_000, { airflow: true }).until(22_000, { calls: COOLING });

@@ -115,6 +115,14 @@ describe('the hold', () => {
     expect(lead.at(500_000 + HOLD - 60_000).phase).toBe('running');
   });
 
+  it('keeps what has run over any number of breaks', () => {
+    const lead = tripped().until(100_000);
+    lead.at(100_000, { airflow: false }).at(200_000, { airflow: true }).at(260_000, { airflow: false });
+    lead.at(300_000, { airflow: true });
+    expect(lead.until(300_000 + HOLD - 120_000 - 1).phase).toBe('holding');
+    expect(lead.at(300_000 + HOLD - 120_000).phase).toBe('running');
+  });
+
   it('does not count the time in which the field I/O was already silent', () => {
     const lead = tripped().until(100_000);
     lead.at(105_000, { silentSinceMs: lead.nowMs });
@@ -134,8 +142,8 @@ describe('the hold', () => {
 
   it('wants a reading of every sensor from after its end', () => {
     const lead = tripped().until(40_000 + HOLD - 1);
-    const ended = lead.at(40_000 + HOLD, { sensors: { 'coil-a': 'high', 'coil-b': 'well' } });
-    expect(ended.phase).toBe('holding');
+    expect(lead.until(40_000 + HOLD + 30_000, { readingsStand: true }).phase).toBe('holding');
+    expect(lead.at(40_000 + HOLD + 31_000, { readingsStand: false }).phase).toBe('running');
   });
 });
 

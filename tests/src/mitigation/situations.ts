@@ -47,7 +47,7 @@ const SENSOR_KINDS = {
 export type SensorKind = keyof typeof SENSOR_KINDS;
 
 /** A sensor of a kind; a well one was heard at `wellAtMs`. */
-export function sensorOf(id: string, kind: SensorKind, wellAtMs: Ms): SensorSituation {
+function sensorOf(id: string, kind: SensorKind, wellAtMs: Ms): SensorSituation {
   return {
     id,
     findings: [],
@@ -72,6 +72,8 @@ export interface Surroundings {
   /** Since when the field I/O has not been heard; null while it is. */
   silentSinceMs: Ms | null;
   overwritten: boolean;
+  /** No new reading comes: sensors were well when they were last heard. */
+  readingsStand: boolean;
   /** Circuits that run whatever is commanded. */
   welded: readonly number[];
   /** Whether writes reach the field I/O. */
@@ -88,6 +90,7 @@ const CALM: Surroundings = {
   everHeard: true,
   silentSinceMs: null,
   overwritten: false,
+  readingsStand: false,
   welded: [],
   writes: 'taken',
   recordWorks: true,
@@ -107,6 +110,7 @@ export class Lead {
   state: MitigationState;
   nowMs = ms(0);
   #offSinceMs: (Ms | null)[];
+  #readAtMs = ms(0);
 
   constructor(policy: Partial<MitigationPolicy> = {}, powerUp: Partial<PowerUp> = {}) {
     this.policy = { ...POLICY, ...policy };
@@ -119,6 +123,7 @@ export class Lead {
   at(atMs: number, changes: Partial<Surroundings> = {}): this {
     this.nowMs = ms(atMs);
     Object.assign(this.around, changes);
+    if (!this.around.readingsStand) this.#readAtMs = this.nowMs;
     const situation = this.situation();
     const step = stepMitigation(this.state, situation, this.policy, this.nowMs);
     this.#take(step.state, step.facts);
@@ -161,7 +166,7 @@ export class Lead {
   }
 
   situation(): Situation {
-    const { around, state, nowMs } = this;
+    const { around, state } = this;
     const { silentSinceMs, airflow, welded } = around;
     const inputs: PlantInputs = {
       calls: around.calls,
@@ -172,7 +177,7 @@ export class Lead {
       compressorRunning: state.commands.compressors.map((on, circuit) => on || welded.includes(circuit)),
     };
     return {
-      sensors: Object.entries(around.sensors).map(([id, kind]) => sensorOf(id, kind, nowMs)),
+      sensors: Object.entries(around.sensors).map(([id, kind]) => sensorOf(id, kind, this.#readAtMs)),
       plant: {
         heard: around.everHeard && silentSinceMs === null,
         silentSinceMs,

@@ -3,11 +3,11 @@
  * show is a power cut: for that the record relies on SQLite's synchronous FULL.
  */
 import { type ChildProcess, spawn } from 'node:child_process';
-import { mkdirSync } from 'node:fs';
+import { mkdirSync, rmSync } from 'node:fs';
 import { join } from 'node:path';
 import { createInterface } from 'node:readline';
 import { build } from 'esbuild';
-import { beforeAll, expect, onTestFinished, test } from 'vitest';
+import { afterAll, beforeAll, expect, onTestFinished, test } from 'vitest';
 import { packageRoot } from '../../../src/files/index.ts';
 import { openRecord, READ_EVENTS_MAX, RecordError } from '../../../src/record/index.ts';
 import { pressed, sequences, upTo } from './facts.ts';
@@ -27,6 +27,10 @@ beforeAll(async () => {
     format: 'esm',
     logLevel: 'error',
   });
+});
+
+afterAll(() => {
+  rmSync(APPENDER);
 });
 
 interface Appender {

@@ -130,5 +130,7 @@ describe('gas trips in the record', () => {
     expect(knows(2)).toMatchObject({ tripCounted: true });
     at(3, changed('holding', 'running'));
     expect(knows(3)).toMatchObject({ tripCounted: false, tripAgesMs: [2] });
+    at(4, changed('running', 'mitigating'), TRIP);
+    expect(knows(4)).toMatchObject({ tripCounted: true, tripAgesMs: [3, 0] });
   });
 });

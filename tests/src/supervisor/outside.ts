@@ -66,6 +66,10 @@ export class Outside {
   /** Whether the next writes arrive; a lost one is not carried out. */
   writesArrive = true;
   recordWorks = true;
+  /** What somebody else has written over the commands, by coil. */
+  readonly foreignCoils = new Map<number, boolean>();
+  /** When writes were tried, whether they arrived or not. */
+  readonly tries: number[] = [];
   readonly welded = new Set<number>();
   readonly seen: Seen[] = [];
   readonly facts: Fact[] = [];
@@ -82,7 +86,10 @@ export class Outside {
     this.plan = planOf(rig);
     for (const sensor of rig.sensors) {
       if (sensor.kind === 'contact') this.closed.set(sensor.id, sensor.contact === 'opens-on-gas');
-      else this.says.set(sensor.id, { ...SOUND, serial: sensor.serial ?? '' });
+      else {
+        this.says.set(sensor.id, { ...SOUND, serial: sensor.serial ?? '' });
+        this.asked.set(sensor.id, []);
+      }
     }
     this.state = startSupervisor(this.plan, powerUp, this.nowMs);
     this.#busy = this.plan.lines.map(() => null);
@@ -104,13 +111,12 @@ export class Outside {
   /** Everything up to and with `untilMs`. */
   run(untilMs: number): this {
     while (this.#powered) {
-      const dueMs = Math.min(
-        ...this.#busy.map((busy, line) => busy?.untilMs ?? this.#nextMs(line)),
-        this.#lookMs(),
-      );
+      const lookMs = nextLookMs(this.plan, this.state, this.nowMs);
+      const lineMs = this.#busy.map((busy, line) => busy?.untilMs ?? this.#nextMs(line));
+      const dueMs = Math.min(lookMs, ...lineMs);
       if (dueMs > untilMs) break;
       this.nowMs = ms(Math.max(dueMs, this.nowMs));
-      if (this.#lookMs() <= this.nowMs) this.#take(lookAgain(this.plan, this.state, this.nowMs));
+      if (lookMs <= this.nowMs) this.#take(lookAgain(this.plan, this.state, this.nowMs));
       this.plan.lines.forEach((_, line) => {
         this.#work(line);
       });
@@ -146,10 +152,6 @@ export class Outside {
     return this.seen.find((one) => one.atMs > fromMs && holds(one))?.atMs ?? Number.POSITIVE_INFINITY;
   }
 
-  #lookMs(): number {
-    return nextLookMs(this.plan, this.state, this.nowMs);
-  }
-
   /** When a line that is not busy has something to do. */
   #nextMs(line: number): number {
     const next = nextTask(this.plan, this.state, line, this.nowMs);
@@ -170,9 +172,10 @@ export class Outside {
     this.state = next.state;
     const takesMs = this.#isAnswered(next.task) ? ANSWER_MS : (this.plan.lines[line]?.timeoutMs ?? 0);
     this.#busy[line] = { ...next, askedAtMs: this.nowMs, untilMs: this.nowMs + takesMs };
+    if (next.task.kind === 'write') this.tries.push(this.nowMs);
     if (next.task.kind === 'sensor') {
       const { id } = this.#sensor(next.task.sensor);
-      this.asked.set(id, [...(this.asked.get(id) ?? []), this.nowMs]);
+      this.asked.get(id)?.push(this.nowMs);
     }
   }
 
@@ -238,7 +241,8 @@ export class Outside {
     const coils = Array.from({ length: COMPRESSOR_COIL_FIRST }, () => 0);
     for (const name of ['fan', 'damper', 'heat', 'trouble', 'alarm'] as const)
       coils[COILS[name]] = Number(last?.[name] ?? false);
-    return [...coils, ...this.plan.circuits.map((_, circuit) => Number(last?.compressors[circuit] ?? false))];
+    const compressors = this.plan.circuits.map((_, circuit) => Number(last?.compressors[circuit] ?? false));
+    return [...coils, ...compressors].map((coil, address) => Number(this.foreignCoils.get(address) ?? coil));
   }
 
   #inputs(): readonly number[] {

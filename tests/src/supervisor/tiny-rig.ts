@@ -1,14 +1,21 @@
 /** The demo rig as scenarios want it, and what its sensors say. */
-import { loadRig, type Policy, type Rig } from '../../../src/rig/index.ts';
+import type { Policy, Rig } from '../../../src/rig/index.ts';
 import type { SensorState, SensorValues } from '../../../src/sensor/index.ts';
-import type { Ms } from '../../../src/units/index.ts';
+import { type Ms, ms } from '../../../src/units/index.ts';
+import { demoRig } from '../../helpers/demo.ts';
 
 /** The demo rig with another policy, or otherwise changed. */
 export function rigWith(policy: Partial<Policy> = {}, change: (rig: Rig) => Partial<Rig> = () => ({})): Rig {
-  const loaded = loadRig('src/rig/tide-street.rig.yaml');
-  if (!loaded.ok) throw new Error('the demo rig does not load');
-  const rig = { ...loaded.value, policy: { ...loaded.value.policy, ...policy } };
+  const demo = demoRig();
+  const rig = { ...demo, policy: { ...demo.policy, ...policy } };
   return { ...rig, ...change(rig) };
+}
+
+/** The demo rig, polled half as often: long scenarios need half the time. */
+export function slowly(policy: Partial<Policy> = {}): Rig {
+  return rigWith(policy, ({ lines }) => ({
+    lines: lines.map((line) => ({ ...line, pollEveryMs: ms(2000) })),
+  }));
 }
 
 /** What a sensor says; `answers: false` says nothing at all. */

@@ -181,6 +181,8 @@ export const PRESSED: Told = { ...CALM, reset: true };
 /** For two circuits: the sensors as coarse as can be, the equipment as fine. */
 export function equipmentTold(): readonly Told[] {
   const all: Told[] = [];
+  // A rig without contacts: nothing but the field I/O itself says that it is silent.
+  for (const coil of ['well', 'gas'] as const) all.push({ ...CALM, coil, ...UNHEARD, contact: 'well' });
   for (const coil of ['well', 'gas', 'silent', 'untested'] as const)
     for (const call of [...CALLS, 'both'] as const)
       for (const airflow of BOTH)

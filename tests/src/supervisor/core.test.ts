@@ -1,0 +1,124 @@
+import { describe, expect, it } from 'vitest';
+import { coilsOf } from '../../../src/supervisor/field-io.ts';
+import {
+  isWriteDue,
+  nextLookMs,
+  nextTask,
+  startSupervisor,
+  taskDone,
+} from '../../../src/supervisor/index.ts';
+import { ms } from '../../../src/units/index.ts';
+import { MINUTE, NEW_RECORD, Outside, SECOND, serves } from './outside.ts';
+import { rigWith } from './tiny-rig.ts';
+
+const T = 2 * MINUTE;
+
+function cooling(outside = new Outside()): Outside {
+  outside.calls.cooling = true;
+  return outside.run(T);
+}
+
+const raised = (outside: Outside, hazard: string): readonly number[] =>
+  outside.facts.flatMap((fact) =>
+    fact.id === 'hazard.raised' && fact.fields.hazard === hazard ? [fact.atMs] : [],
+  );
+
+describe('reading back', () => {
+  it('tells of commands that somebody else has written', () => {
+    const outside = cooling();
+    outside.foreignCoils.set(2, true);
+    outside.run(T + 3 * SECOND);
+    expect(raised(outside, 'commandsOverwritten')).toHaveLength(1);
+    expect(outside.at(outside.nowMs).trouble).toBe(true);
+    outside.foreignCoils.clear();
+    outside.run(T + 6 * SECOND);
+    expect(outside.at(outside.nowMs).trouble).toBe(false);
+  });
+
+  it('does not mind reserved coils, whatever they read', () => {
+    const outside = cooling();
+    for (const reserved of [5, 6, 7]) outside.foreignCoils.set(reserved, true);
+    outside.run(T + MINUTE);
+    expect(raised(outside, 'commandsOverwritten')).toEqual([]);
+  });
+
+  it('suspects nobody after a write of its own that was lost', () => {
+    const outside = cooling();
+    outside.writesArrive = false;
+    outside.calls.cooling = false;
+    outside.run(T + 10 * SECOND);
+    expect(raised(outside, 'commandsOverwritten')).toEqual([]);
+    expect(serves(outside.at(outside.nowMs))).toBe(true);
+    outside.writesArrive = true;
+    outside.run(T + 12 * SECOND);
+    expect(serves(outside.at(outside.nowMs))).toBe(false);
+  });
+});
+
+describe('commands', () => {
+  it('are not due before the first write, which goes in its turn', () => {
+    const outside = new Outside();
+    expect(isWriteDue(outside.state)).toBe(false);
+    outside.run(SECOND);
+    expect(outside.seen).toHaveLength(1);
+  });
+
+  it('are tried once a change, and again with every cycle', () => {
+    const outside = cooling();
+    outside.writesArrive = false;
+    outside.calls.cooling = false;
+    outside.run(T + 10 * SECOND);
+    // Once with the change, then once a cycle: a line must not be lost to a field I/O that takes nothing.
+    expect(outside.tries.filter((atMs) => atMs > T).length).toBeLessThanOrEqual(1 + 11);
+    expect(outside.tries.filter((atMs) => atMs > T).length).toBeGreaterThanOrEqual(8);
+  });
+
+  it('stand at their coils, reserved ones off', () => {
+    const commands = {
+      fan: true,
+      damper: true,
+      heat: false,
+      trouble: true,
+      alarm: false,
+      compressors: [false, true],
+    };
+    expect(coilsOf(commands)).toEqual([true, true, false, true, false, false, false, false, false, true]);
+  });
+});
+
+describe('a silence', () => {
+  it('is looked for when it is due, though nothing comes of the wire', () => {
+    const outside = new Outside(rigWith({ silentAfterMs: ms(1500) })).run(MINUTE);
+    outside.say('coil-a', { answers: false }).run(MINUTE + 2 * SECOND);
+    const [atMs = 0] = raised(outside, 'silent');
+    const askedMs = outside.asked.get('coil-a')?.find((one) => one >= MINUTE) ?? 0;
+    expect(atMs - askedMs).toBe(1500);
+  });
+
+  it('is not awaited where nothing is out', () => {
+    const { plan, state } = new Outside();
+    expect(nextLookMs(plan, state, ms(0))).toBe(Number.POSITIVE_INFINITY);
+  });
+});
+
+describe('a line that the plan does not have', () => {
+  it('is a broken invariant', () => {
+    const { plan } = new Outside();
+    const state = startSupervisor(plan, NEW_RECORD, ms(0));
+    expect(() => nextTask(plan, state, 1, ms(0))).toThrow('no line 1');
+    const poll = { askedAtMs: ms(0), doneAtMs: ms(0), outcome: { kind: 'silent' } } as const;
+    expect(() => taskDone(plan, state, 1, { kind: 'inputs' }, poll)).toThrow('no line 1');
+  });
+});
+
+describe('readings', () => {
+  it('are told when they have moved far enough for a curve, and when they come and go', () => {
+    const outside = new Outside().run(10 * SECOND);
+    for (const gas of [0.4, 0.6, 0.9, 1.1, null, 1.1])
+      outside.say('coil-a', { gas }).run(outside.nowMs + 2 * SECOND);
+    const told = outside.facts.flatMap((fact) =>
+      fact.id === 'reading.changed' && fact.fields.sensor === 'coil-a' ? [fact.fields.percentLfl] : [],
+    );
+    expect(told).toEqual([0, 0.6, 1.1, null, 1.1]);
+  });
+});

@@ -1,12 +1,21 @@
 /** The class of a place: everything that can still make a difference, ages up to their limits. */
-import type { HoldClock, MitigationPolicy } from '../../../../src/mitigation/index.ts';
-import type { Place } from './explore.ts';
-import { HOLD_TICKS, TICK_MS } from './world.ts';
+import type { HoldClock, MitigationPolicy, MitigationState } from '../../../../src/mitigation/index.ts';
+import type { Ms } from '../../../../src/units/index.ts';
+import type { Shadow } from './oracle.ts';
+import { type Between, HOLD_TICKS, TICK_MS } from './world.ts';
 
 /** Start spacing of compressors, the longest age that matters beside the hold. */
 const APART_TICKS = 2;
 
-export function keyOf(place: Place, policy: MitigationPolicy): string {
+/** What of a place makes a difference. */
+interface Kept {
+  readonly state: MitigationState;
+  readonly shadow: Shadow;
+  readonly between: Between;
+  readonly now: Ms;
+}
+
+export function keyOf(place: Kept, policy: MitigationPolicy): string {
   const { state, shadow, between, now } = place;
   const age = (sinceMs: number | null | undefined, limit: number): string =>
     sinceMs === null || sinceMs === undefined ? '-' : String(Math.min(limit, (now - sinceMs) / TICK_MS));

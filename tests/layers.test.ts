@@ -1,9 +1,9 @@
 /** The layers of the house hold, and the check that says so would notice if they did not. */
-import { execFileSync, spawnSync } from 'node:child_process';
-import { cpSync, mkdtempSync, symlinkSync, writeFileSync } from 'node:fs';
+import { spawnSync } from 'node:child_process';
+import { cpSync, mkdirSync, mkdtempSync, rmSync, symlinkSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { beforeAll, expect, test } from 'vitest';
+import { afterAll, beforeAll, expect, test } from 'vitest';
 import { packageRoot } from '../src/files/index.ts';
 
 const ROOT = packageRoot();
@@ -56,10 +56,14 @@ beforeAll(() => {
     cpSync(join(ROOT, part), join(copy, part), { recursive: true });
   }
   symlinkSync(join(ROOT, 'node_modules'), join(copy, 'node_modules'));
-  execFileSync('mkdir', ['-p', join(copy, 'sim/judge')]);
+  mkdirSync(join(copy, 'sim/judge'), { recursive: true });
   for (const [, file, from, name] of WRONG) {
     writeFileSync(join(copy, file), `import { ${name} } from '${from}';\nexport const wrong = ${name};\n`);
   }
+});
+
+afterAll(() => {
+  rmSync(copy, { recursive: true });
 });
 
 test('an import that breaks a rule is found, for each rule', () => {

@@ -138,10 +138,8 @@ function twinProblem(fault: Fault, subject: string, rig: Rig): StepOutcome | nul
   const lineOf = new Map(rig.sensors.flatMap((one) => (one.kind === 'modbus' ? [[one.id, one.line]] : [])));
   const others = [...lineOf].filter(([id, line]) => id !== subject && line === lineOf.get(subject));
   if (others.some(([id]) => id === fault.parameters.with)) return null;
-  const names = others.map(([id]) => id).join(', ');
-  return refused(
-    `fault.with: takes another Modbus sensor of its line${names === '' ? ', and there is none' : `: ${names}`}`,
-  );
+  const names = others.map(([id]) => id).join(', ') || 'there is none';
+  return refused(`fault.with: takes another Modbus sensor of its line: ${names}`);
 }
 
 function mendStep({ in: subject, kind }: MendFile, rig: Rig): StepOutcome {

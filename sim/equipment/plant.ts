@@ -43,7 +43,9 @@ export function stuckTerminals(
     heat: at('heat', terminals.heat),
     trouble: at('trouble', terminals.trouble),
     alarm: at('alarm', terminals.alarm),
-    compressors: terminals.compressors.map((on, index) => at(`compressor.${circuits[index] ?? ''}`, on)),
+    compressors: circuits.map((circuit, index) =>
+      at(`compressor.${circuit}`, terminals.compressors[index] === true),
+    ),
   };
 }
 

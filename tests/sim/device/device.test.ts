@@ -2,7 +2,6 @@ import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { bringUpTo, newDevice, powerDown, powerUp } from '../../../sim/device/index.ts';
 import { percentLflOf, REFRIGERANTS } from '../../../src/refrigerant/index.ts';
-import { compileCodec } from '../../../src/sensor/index.ts';
 import { ms, percentLfl } from '../../../src/units/index.ts';
 import { referenceProfile } from '../../src/sensor/reference.ts';
 import { device, FACTS, fault, give, plan, r32, read } from './devices.ts';
@@ -194,8 +193,4 @@ test('a sensor is brought up to a moment without harm where nothing reboots it',
   const one = device();
   bringUpTo(one, ms(50 * S));
   expect(read(one, 0, ms(50 * S)).counter).toBe(50);
-});
-
-test('the codec of a device is that of its plan', () => {
-  expect(compileCodec(referenceProfile()).reads).toEqual(device().plan.codec.reads);
 });

@@ -25,7 +25,10 @@ export function r32(): Refrigerant {
 
 export const FACTS: DeviceFacts = { setpoint: percentLfl(20), refrigerant: r32(), serviceDaysLeft: 5475 };
 
-export function plan(profile: Profile = referenceProfile()): ModbusSensor {
+/** Read once: a property makes a device in every run. */
+const REFERENCE = referenceProfile();
+
+export function plan(profile = REFERENCE): ModbusSensor {
   return {
     kind: 'modbus',
     id: 'coil-a',

@@ -69,5 +69,6 @@ describe('a choice that can bite is told', () => {
         'with a poll every 1 s it is noticed later than silentAfter, 5 s',
     ]);
     expect(warnings(line('1333 ms'))).toEqual([]);
+    expect(warnings(line('1 s, retries: 3')), 'just in time').toEqual([]);
   });
 });

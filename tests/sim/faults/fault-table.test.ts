@@ -1,0 +1,63 @@
+import { describe, expect, test } from 'vitest';
+import { FAULT_KINDS, FAULTS, type FaultKind, faultOf, isFaultKind } from '../../../sim/faults/index.ts';
+import { fault } from '../device/devices.ts';
+
+/** What each kind takes beside "lasts" and "probability": as written → as taken; kinds without are not listed. */
+const PARAMETERS: readonly (readonly [FaultKind, object, object])[] = [
+  ['self-failed', {}, { code: 1 }],
+  ['self-failed', { code: 65535 }, { code: 65535 }],
+  ['reboots', {}, { every: 30_000 }],
+  ['reboots', { every: '2 min' }, { every: 120_000 }],
+  ['offset', { by: '5 %LFL' }, { by: { value: 5, unit: '%LFL' } }],
+  ['offset', { by: '-2000 ppm' }, { by: { value: -2000, unit: 'ppm' } }],
+  ['offset', { by: ' - 5 %LFL' }, { by: { value: -5, unit: '%LFL' } }],
+  ['gain', { factor: 0.5 }, { factor: 0.5 }],
+  ['slow', { t90: '1 min' }, { t90: 60_000 }],
+  ['noisy', { by: '0.5 %LFL' }, { by: { value: 0.5, unit: '%LFL' } }],
+  ['saturated', {}, { at: { value: 100, unit: '%LFL' } }],
+  ['worn-out', {}, { factor: 0.6 }],
+  ['misplaced', { at: 'room-high' }, { at: 'room-high' }],
+  ['swapped', { with: 'coil-b' }, { with: 'coil-b' }],
+  ['airflow-switch-stuck', {}, {}],
+  ['airflow-switch-stuck', { reads: 'no' }, { reads: false }],
+  ['output-stuck', {}, {}],
+  ['output-stuck', { reads: 'on' }, { reads: true }],
+];
+
+describe('the fault table', () => {
+  test.each(PARAMETERS)('%s with %j takes %j', (kind, written, taken) => {
+    expect(FAULTS[kind].parameters.parse(written)).toEqual(taken);
+  });
+
+  test.each(FAULT_KINDS)(
+    '%s says whom it befalls and what it means, and takes nothing it does not know',
+    (kind) => {
+      const { targets, meaning, parameters } = FAULTS[kind];
+      expect(targets.length).toBeGreaterThan(0);
+      expect(meaning).toMatch(/^\S.*\S$/u);
+      expect(parameters.safeParse({ nonsense: 1 }).success).toBe(false);
+      const listed = PARAMETERS.some(([one]) => one === kind);
+      expect(Object.keys(parameters.shape).length > 0).toBe(listed);
+    },
+  );
+
+  test('draws anew at each request only what can come and go between two of them', () => {
+    const anew = FAULT_KINDS.filter((kind) => FAULTS[kind].drawn === 'each request');
+    expect(anew).toEqual(['silent', 'noisy', 'io-silent']);
+  });
+
+  test.each([5, '5', '5 parts', '--5 %LFL', null])('an offset is not written %s', (by) => {
+    expect(FAULTS.offset.parameters.safeParse({ by }).success).toBe(false);
+  });
+});
+
+test('a kind is known by its name alone', () => {
+  for (const kind of FAULT_KINDS) expect(isFaultKind(kind)).toBe(true);
+  for (const word of ['', 'Silent', 'toString', 'constructor']) expect(isFaultKind(word), word).toBe(false);
+});
+
+test('of several faults the one of a kind is found', () => {
+  const faults = [fault('silent'), fault('gain', { factor: 2 })];
+  expect(faultOf(faults, 'gain')).toBe(faults[1]);
+  expect(faultOf(faults, 'blind')).toBeUndefined();
+});

@@ -60,6 +60,7 @@ function firstWhere(
   { from, to }: Window,
 ): Ms | undefined {
   pieceAt(course, from);
+  for (const moment of [from, to]) pieceAt(course, moment);
   const { pieces, inputs, model } = course;
   const shown = (kgPerM3: number): boolean => isSo(Math.min(kgPerM3, model.plan.vapourKgPerM3));
   for (const [index, { mode, firstMs }] of pieces.entries()) {

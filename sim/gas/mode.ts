@@ -36,6 +36,9 @@ export interface Mode {
   readonly exchangeM3PerS: number;
   /** Rate of change of each zone. */
   readonly rows: Readonly<Record<Zone, Row>>;
+  /** The quicker of the two rates at which the zones settle, and how much quicker it is, 1/s. */
+  readonly fastPerS: number;
+  readonly gapPerS: number;
   /** Steps whose rider is the gas gone outdoors; remembered for powers of two only. */
   readonly outdoors: Steps;
   /** Steps whose rider is a sensor, by its zone and time constant. */
@@ -115,9 +118,14 @@ export function sensorSteps(mode: Mode, zone: Zone, tauMs: number): Steps {
 function modesOf(plan: AirPlan, exchange: number): Readonly<Record<Full, Mode>> {
   const mode = (full: Full): Mode => {
     const { cabinet, room, outdoors } = ROWS[full]({ ...plan, exchange, outside: plan.outsideM3PerS });
+    // Eigenvalues of the two zones' 2 x 2 part: real, because its entries off the diagonal share a sign.
+    const [mean, half] = [-(cabinet[0] + room[1]) / 2, (cabinet[0] - room[1]) / 2];
+    const halfGap = Math.sqrt(half ** 2 + cabinet[1] * room[0]);
     return {
       full,
       exchangeM3PerS: exchange,
+      fastPerS: mean + halfGap,
+      gapPerS: 2 * halfGap,
       rows: { cabinet, room },
       outdoors: stepsOf(cabinet, room, outdoors),
       sensors: new Map(),

@@ -57,12 +57,18 @@ export function piecesFrom(conditions: Conditions, fromMs: number, state: AirSta
 }
 
 /** A zone at pure vapour begins full if more comes in than it loses; if just as much, the future tells. */
-function opening(conditions: Conditions, fromMs: number, state: AirState): Piece {
+function opening(conditions: Conditions, fromMs: number, given: Readonly<AirState>): Piece {
   const { plan, modes, releases } = conditions;
+  // What the slack let through, less than 1e-12 of it, is not there to begin with.
+  const state = {
+    ...given,
+    cabinet: Math.min(given.cabinet, plan.vapourKgPerM3),
+    room: Math.min(given.room, plan.vapourKgPerM3),
+  };
   const leaving = modes.none.exchangeM3PerS * (state.cabinet - state.room);
-  const cabinet = state.cabinet >= plan.vapourKgPerM3 && releases.cabinetKgPerS > leaving;
+  const cabinet = state.cabinet === plan.vapourKgPerM3 && releases.cabinetKgPerS > leaving;
   const entering = releases.roomKgPerS + (cabinet ? releases.cabinetKgPerS : leaving);
-  const room = state.room >= plan.vapourKgPerM3 && entering > plan.outsideM3PerS * state.room;
+  const room = state.room === plan.vapourKgPerM3 && entering > plan.outsideM3PerS * state.room;
   return begin(conditions, fullOf(cabinet, room), fromMs, { state, leadMs: 0 });
 }
 

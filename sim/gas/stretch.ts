@@ -1,13 +1,16 @@
 /**
  * A stretch of time in which the air stays in one mode, and the search along it.
  *
- * A zone's rate of change is a sum of two exponentials with real exponents (the exchange is symmetric), so
- * it changes sign once at most: between that turn and the ends of the stretch the concentration only rises
- * or only falls. There a crossing is found by leaps of 2^k ms with remembered steps, from the longest leap
- * down: some thirty small products for a month, and nothing is sampled.
+ * A zone's rate of change is a sum of two exponentials with real exponents (the exchange is symmetric),
+ *
+ *     C'(t) = p e^(-slow t) + q e^(-fast t),
+ *
+ * so it changes sign once at most, and does where p and p + q differ in sign. Between that turn and the ends
+ * of the stretch the concentration only rises or only falls. There a crossing is found by leaps of 2^k ms
+ * with remembered steps, from the longest leap down: thirty small products for a month, and no sampling.
  */
 import type { Mode, Zone } from './mode.ts';
-import { type AirState, applyStep, leapAfter, type Releases } from './step.ts';
+import { type AirState, applyStep, leapAfter, type Releases, type Row } from './step.ts';
 
 export interface Stretch {
   readonly mode: Mode;
@@ -16,6 +19,9 @@ export interface Stretch {
   /** Whole ms. */
   readonly spanMs: number;
 }
+
+const MS_PER_S = 1000;
+const NO_RELEASE: Releases = { cabinetKgPerS: 0, roomKgPerS: 0 };
 
 /** A moment of the stretch. */
 export interface Stop {
@@ -47,7 +53,7 @@ export function firstOutside(
   let from: Stop = { offsetMs: 0, state: stretch.start };
   if (outside(from.state[zone])) return from;
   const end = { offsetMs: stretch.spanMs, state: stateAfter(stretch, stretch.spanMs) };
-  for (const stop of [...turn(stretch, zone, end), end]) {
+  for (const stop of [...turn(stretch, zone), end]) {
     if (outside(stop.state[zone])) {
       const [, first] = narrow(stretch, [from, stop], (state) => outside(state[zone]), 1);
       return first;
@@ -57,17 +63,28 @@ export function firstOutside(
   return undefined;
 }
 
-/** The two neighbouring ms between which the zone turns, if it does before the end. */
-function turn(stretch: Stretch, zone: Zone, end: Stop): readonly Stop[] {
-  const signAt = (state: Readonly<AirState>): number => Math.sign(rate(stretch, zone, state));
-  const sign = signAt(stretch.start);
-  if (sign * signAt(end.state) >= 0) return [];
-  const start = { offsetMs: 0, state: stretch.start };
-  return narrow(stretch, [start, end], (state) => sign * signAt(state) < 0, 1);
+/**
+ * The two neighbouring ms between which the zone turns, if it does before the end. Worked out from the start:
+ * far ahead, where the air has come to rest, a rate of change is nothing but rounding.
+ */
+function turn(stretch: Stretch, zone: Zone): readonly Stop[] {
+  const { rows, fastPerS, gapPerS } = stretch.mode;
+  const rate = {
+    cabinet: change(rows.cabinet, stretch.start, stretch.releases),
+    room: change(rows.room, stretch.start, stretch.releases),
+  };
+  // The slow part of the rate: (A + fast I) / (fast - slow) takes out all that decays fast.
+  const slow = (change(rows[zone], rate, NO_RELEASE) + fastPerS * rate[zone]) / gapPerS;
+  if (!(slow * rate[zone] < 0)) return [];
+  const turnMs = (MS_PER_S * Math.log1p(-rate[zone] / slow)) / gapPerS;
+  const offsetMs = Math.floor(turnMs);
+  if (offsetMs >= stretch.spanMs) return [];
+  return [offsetMs, offsetMs + 1].map((at) => ({ offsetMs: at, state: stateAfter(stretch, at) }));
 }
 
-function rate({ mode, releases }: Stretch, zone: Zone, { cabinet, room }: Readonly<AirState>): number {
-  const [byCabinet, byRoom, , byCabinetRelease, byRoomRelease] = mode.rows[zone];
+/** What a row of the mode makes of the zones and the releases, per second. */
+function change(row: Row, { cabinet, room }: Omit<AirState, 'rider'>, releases: Releases): number {
+  const [byCabinet, byRoom, , byCabinetRelease, byRoomRelease] = row;
   return (
     byCabinet * cabinet +
     byRoom * room +

@@ -147,7 +147,7 @@ describe('over any history of leaks and fan', () => {
           expect(Math.abs(missingKg(course, until))).toBeLessThanOrEqual(1e-9 * Math.max(1e-3, released));
         }
       }),
-      { numRuns: 300 },
+      { numRuns: 300, endOnFailure: true },
     );
   });
 
@@ -168,7 +168,7 @@ describe('over any history of leaks and fan', () => {
           expect(course.pieces.length).toBeLessThanOrEqual(3);
         }
       }),
-      { numRuns: 300 },
+      { numRuns: 300, endOnFailure: true },
     );
   });
 });
@@ -249,6 +249,16 @@ describe('a zone that fills with vapour', () => {
     expect(Math.abs(missingKg(aired, ms(2 * HOUR_MS)))).toBeLessThan(
       1e-9 * massesAt(aired, ms(2 * HOUR_MS)).releasedKg,
     );
+  });
+
+  test('is not missed where it fills by a hair and empties soon after', () => {
+    // The cabinet has all but reached the full room's vapour; a small leak lifts it over, the airing room
+    // takes it down again. Far ahead all is at rest, and says nothing about it.
+    const plan = { ...DEMO, outsideM3PerS: 0.04 };
+    const flood = startAir(airModel(plan), leakInto('room', 2, true), ms(0));
+    const course = changeAir(flood, leakInto('cabinet', 0.006), ms(120_000));
+    expect(course.pieces.map(({ mode }) => mode.full)).toEqual(['none', 'cabinet', 'none']);
+    expect(Math.abs(missingKg(course, ms(HOUR_MS)))).toBeLessThan(1e-9 * 240);
   });
 
   test('may be the room alone; what it cannot take goes outdoors', () => {

@@ -156,6 +156,8 @@ describe('a band', () => {
         const seen = Array.from({ length: 2001 }, (_, i) => concentrationAt(last, where, ms(from + i)));
         const [a = 0, z = 0] = [seen[0], seen.at(-1)];
         fc.pre(Math.abs(z - a) > 1e-9);
+        // A level no further than rounding from the gas is for nobody to tell.
+        fc.pre(Math.abs(z - a) > 1e-9);
         const [lowest, highest] = [a - (one * Math.abs(z - a)) / 2, a + other * Math.abs(z - a)];
         const plain = seen.findIndex((gas) => gas < lowest || gas > highest);
         const found = firstOutsideBand(last, where, { lowest, highest }, range);
@@ -165,7 +167,7 @@ describe('a band', () => {
         const crossed = firstCrossing(last, where, highest, 'up', range);
         expect(crossed ?? -1).toBe(up < 0 ? -1 : from + up);
       }),
-      { numRuns: 100 },
+      { numRuns: 100, endOnFailure: true },
     );
   });
 });

@@ -1,4 +1,7 @@
-/** Rooms, histories and small helpers that the tests of the gas share. */
+/**
+ * Rooms, histories and small helpers that the tests of the gas share. Their properties end at the first
+ * failure: it prints its seed, and shrinking a history of an hour takes longer than a test may.
+ */
 import fc from 'fast-check';
 import {
   type AirCourse,

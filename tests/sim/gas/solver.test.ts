@@ -78,7 +78,7 @@ describe('the gas in random rooms over random histories', () => {
         near(concentrationAt(last, 'room', endMs), room);
         near(readLag(lag, endMs), sensor);
       }),
-      { numRuns: 60 },
+      { numRuns: 60, endOnFailure: true },
     );
   });
 
@@ -98,7 +98,7 @@ describe('the gas in random rooms over random histories', () => {
         expect(Math.abs(concentrationAt(last, 'cabinet', endMs) - Number(plain[0]))).toBeLessThan(tolerance);
         expect(Math.abs(concentrationAt(last, 'room', endMs) - Number(plain[1]))).toBeLessThan(tolerance);
       }),
-      { numRuns: 100 },
+      { numRuns: 100, endOnFailure: true },
     );
     expect(filled).toBeGreaterThan(30);
   });

@@ -37,6 +37,8 @@ type Client = InstanceType<typeof modbusSerial.default>;
 export function busClient(host: string, port: number, watcher: BusWatcher): BusClient {
   let client: Client | null = null;
   let closed = false;
+  /** A function, because the answer may change across an await. */
+  const isClosed = (): boolean => closed;
 
   const drop = (reason: string): void => {
     const dropped = client;
@@ -46,20 +48,23 @@ export function busClient(host: string, port: number, watcher: BusWatcher): BusC
     watcher.lost(reason);
   };
   const connected = async (): Promise<Client | null> => {
+    // After a power cut nothing more happens on the wire, and nobody is told of anything.
+    if (isClosed()) return null;
     if (client?.isOpen === true) return client;
     drop('the connection was closed by the other side');
     const fresh = new modbusSerial.default();
     // Without a listener an error event on an idle connection would end the process.
     fresh.on('error', () => undefined);
     const reached = await within(fresh.connectTCP(host, { port }), CONNECT_MS_MAX);
-    if (reached.kind !== 'done' || closed) {
-      fresh.destroy(noop);
-      watcher.lost(reached.kind === 'failed' ? messageOf(reached.error) : 'no connection in time');
-      return null;
+    if (reached.kind === 'done' && !isClosed()) {
+      client = fresh;
+      watcher.connected();
+      return fresh;
     }
-    client = fresh;
-    watcher.connected();
-    return fresh;
+    fresh.destroy(noop);
+    if (!isClosed())
+      watcher.lost(reached.kind === 'failed' ? messageOf(reached.error) : 'no connection in time');
+    return null;
   };
 
   return {

@@ -16,13 +16,16 @@ export const LIMITS: BeliefLimits = {
   silentAfterMs: ms(5000),
 };
 
-export const SOUND: Heard = {
+/** The serial that the plan names. */
+export const PLANNED = '240811';
+
+const SOUND: Heard = {
   state: 'measuring',
   gasPercentLfl: 0,
   gasBit: false,
   selfTestPassed: true,
   counter: 0,
-  serial: '240811',
+  serial: PLANNED,
 };
 
 export type Said = Partial<Heard> | 'silent' | 'refused' | 'mismatched';
@@ -57,7 +60,7 @@ export function beliefOf(...said: readonly Said[]): SensorBelief {
 /** Findings right after such polls. */
 export function found(...said: readonly Said[]): readonly string[] {
   const endMs = ms((said.length - 1) * 1000 + TAKES_MS);
-  return findingsOf(beliefOf(...said), LIMITS, SOUND.serial ?? null, endMs);
+  return findingsOf(beliefOf(...said), LIMITS, PLANNED, endMs);
 }
 
 export function times<Value>(count: number, value: Value): readonly Value[] {

@@ -10,10 +10,10 @@ import {
   wellAtMs,
 } from '../../../src/belief/index.ts';
 import { ms } from '../../../src/units/index.ts';
-import { beliefOf, found, LIMITS, poll, type Said, SOUND, TAKES_MS, times } from './polls.ts';
+import { beliefOf, found, LIMITS, PLANNED, poll, type Said, TAKES_MS, times } from './polls.ts';
 
 const wellOf = (belief: SensorBelief, now: number) =>
-  wellAtMs(belief, findingsOf(belief, LIMITS, SOUND.serial ?? null, ms(now)), LIMITS);
+  wellAtMs(belief, findingsOf(belief, LIMITS, PLANNED, ms(now)), LIMITS);
 
 describe('a sensor nobody has heard', () => {
   it('is not well and not yet a finding', () => {
@@ -74,7 +74,7 @@ describe('silence', () => {
   });
 
   it('is not a matter of nobody asking', () => {
-    expect(findingsOf(beliefOf({}), LIMITS, SOUND.serial ?? null, ms(3_600_000))).toEqual([]);
+    expect(findingsOf(beliefOf({}), LIMITS, PLANNED, ms(3_600_000))).toEqual([]);
   });
 
   it('begins when a sensor that has been good only warms up', () => {
@@ -285,7 +285,7 @@ describe('laws over any run of polls', () => {
       if (atMs === null) return;
       expect(atMs).toBe(now);
       expect(one).toMatchObject({ selfTestPassed: true, gasBit: false, state: 'measuring' });
-      expect(findingsOf(next, LIMITS, SOUND.serial ?? null, ms(now))).toEqual([]);
+      expect(findingsOf(next, LIMITS, PLANNED, ms(now))).toEqual([]);
       expect(next.lastGood?.heard.gasPercentLfl).toBeLessThan(LIMITS.clearBelow);
     });
   });

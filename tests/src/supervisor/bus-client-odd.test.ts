@@ -172,16 +172,37 @@ describe('a connection', () => {
   });
 
   it('that was closed here is not made again', async () => {
-    const server = await serve();
-    const bus = connectTo(server.port);
+    const watched: string[] = [];
+    const bus = connectTo((await serve()).port, watched);
     expect(await bus.perform(UNIT, READ, PATIENT_MS)).toEqual(GOOD);
     bus.close();
     expect(await bus.perform(UNIT, READ, PATIENT_MS)).toEqual({ kind: 'silent' });
+    expect(watched).toEqual(['connected']);
+  });
+
+  it('that is closed here while it is being made tells nobody', async () => {
+    const watched: string[] = [];
+    const bus = connectTo((await serve()).port, watched);
+    const pending = bus.perform(UNIT, READ, PATIENT_MS);
+    bus.close();
+    expect(await pending).toEqual({ kind: 'silent' });
+    expect(watched).toEqual([]);
   });
 
   it('that is closed here while a request is out leaves that request silent', async () => {
-    const bus = connectTo((await serve(() => undefined)).port);
+    let asked: () => void = () => undefined;
+    const isOut = new Promise<void>((resolve) => {
+      asked = resolve;
+    });
+    const bus = connectTo(
+      (
+        await serve(() => {
+          asked();
+        })
+      ).port,
+    );
     const pending = bus.perform(UNIT, READ, TIMEOUT_MS);
+    await isOut;
     bus.close();
     expect(await pending).toEqual({ kind: 'silent' });
   });

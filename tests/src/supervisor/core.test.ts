@@ -8,7 +8,8 @@ import {
   taskDone,
 } from '../../../src/supervisor/index.ts';
 import { ms } from '../../../src/units/index.ts';
-import { MINUTE, NEW_RECORD, Outside, SECOND, serves } from './outside.ts';
+import { MINUTE, NEW_RECORD, Outside, SECOND } from './outside.ts';
+import { serves } from './seen.ts';
 import { rigWith } from './tiny-rig.ts';
 
 const T = 2 * MINUTE;

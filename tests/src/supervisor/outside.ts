@@ -26,22 +26,12 @@ import {
   type Words,
 } from '../../../src/supervisor/index.ts';
 import { type Ms, ms } from '../../../src/units/index.ts';
+import { type Answered, type Seen, type Stretch, Switch } from './seen.ts';
 import { rigWith, type Says, SOUND, valuesOf } from './tiny-rig.ts';
 
 export const SECOND = 1000;
 export const MINUTE = 60 * SECOND;
 export const NEW_RECORD: PowerUp = { record: 'empty', tripAgesMs: [], tripCounted: false };
-
-/** Commands as the field I/O took them. */
-export interface Seen {
-  readonly atMs: number;
-  readonly fan: boolean;
-  readonly damper: boolean;
-  readonly heat: boolean;
-  readonly alarm: boolean;
-  readonly trouble: boolean;
-  readonly compressors: readonly boolean[];
-}
 
 interface Busy {
   readonly task: Task;
@@ -59,12 +49,11 @@ export class Outside {
   /** Contacts that are closed, by sensor. */
   readonly closed = new Map<string, boolean>();
   readonly calls = { cooling: false, heating: false, fan: false };
+  /** Answers of each sensor, in order. */
+  readonly answered = new Map<string, Answered[]>();
   serviceReset = false;
-  fire = false;
   fanDead = false;
   ioAnswers = true;
-  /** Whether the next writes arrive; a lost one is not carried out. */
-  writesArrive = true;
   recordWorks = true;
   /** What somebody else has written over the commands, by coil. */
   readonly foreignCoils = new Map<number, boolean>();
@@ -81,6 +70,9 @@ export class Outside {
   #fanSinceMs: number | null = null;
   #busy: (Busy | null)[];
 
+  readonly #fire = new Switch(this, false);
+  readonly #writesArrive = new Switch(this, true);
+
   constructor(rig: Rig = rigWith(), powerUp: PowerUp = NEW_RECORD) {
     this.rig = rig;
     this.plan = planOf(rig);
@@ -89,10 +81,37 @@ export class Outside {
       else {
         this.says.set(sensor.id, { ...SOUND, serial: sensor.serial ?? '' });
         this.asked.set(sensor.id, []);
+        this.answered.set(sensor.id, []);
       }
     }
     this.state = startSupervisor(this.plan, powerUp, this.nowMs);
     this.#busy = this.plan.lines.map(() => null);
+  }
+
+  get fire(): boolean {
+    return this.#fire.on;
+  }
+
+  set fire(on: boolean) {
+    this.#fire.turn(on);
+  }
+
+  /** Whether writes arrive; a lost one is not carried out. */
+  get writesArrive(): boolean {
+    return this.#writesArrive.on;
+  }
+
+  set writesArrive(on: boolean) {
+    this.#writesArrive.turn(on);
+  }
+
+  /** Stretches of time with the fire signal, and without writes that arrive, up to now. */
+  get fires(): readonly Stretch[] {
+    return this.#fire.stretches(true);
+  }
+
+  get losses(): readonly Stretch[] {
+    return this.#writesArrive.stretches(false);
   }
 
   /** Changes what one sensor says. */
@@ -211,6 +230,7 @@ export class Outside {
       case 'sensor': {
         const { codec, id } = this.#sensor(task.sensor);
         const says = this.says.get(id) ?? SOUND;
+        this.answered.get(id)?.push({ atMs: this.nowMs, says: { ...says } });
         const image = new Uint16Array(64);
         codec.encode(valuesOf(says, this.nowMs), 'input', image);
         const answer = codec.reads.map(({ address, quantity }) => image.slice(address, address + quantity));
@@ -263,7 +283,3 @@ export class Outside {
     return bits;
   }
 }
-
-export const mitigates = (seen: Seen): boolean => seen.fan && seen.damper && stopped(seen);
-export const stopped = (seen: Seen): boolean => !seen.heat && seen.compressors.every((on) => !on);
-export const serves = (seen: Seen): boolean => !stopped(seen);

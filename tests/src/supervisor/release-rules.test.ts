@@ -1,7 +1,8 @@
 /** Scenarios over the composed core, judged by what can be seen from outside: getting out of mitigation. */
 import { describe, expect, it } from 'vitest';
 import { ms } from '../../../src/units/index.ts';
-import { MINUTE, mitigates, Outside, SECOND, serves, stopped } from './outside.ts';
+import { MINUTE, Outside, SECOND } from './outside.ts';
+import { mitigates, serves, stopped } from './seen.ts';
 import { type Says, slowly } from './tiny-rig.ts';
 
 const HOLD = 5 * MINUTE;

@@ -1,8 +1,9 @@
 /** Scenarios over the composed core, judged by what can be seen from outside: getting into mitigation. */
 import { describe, expect, it } from 'vitest';
 import { ms } from '../../../src/units/index.ts';
-import { MINUTE, mitigates, NEW_RECORD, Outside, SECOND, type Seen, serves, stopped } from './outside.ts';
-import { rigWith, type Says } from './tiny-rig.ts';
+import { MINUTE, NEW_RECORD, Outside, SECOND } from './outside.ts';
+import { mitigates, type Seen, serves, stopped } from './seen.ts';
+import { onTwoLines, rigWith, type Says } from './tiny-rig.ts';
 
 /** One poll cycle and the turns in it: what this supervisor needs, far inside any limit. */
 const A_POLL = 1100;
@@ -46,14 +47,7 @@ describe('respond', () => {
   });
 
   it('does not wait for the cycle of another line that carries the field I/O', () => {
-    const rig = rigWith({}, ({ lines, sensors }) => ({
-      lines: [
-        ...lines.map((line) => ({ ...line, pollEveryMs: ms(4000) })),
-        ...lines.map((line) => ({ ...line, id: 'second' })),
-      ],
-      sensors: sensors.map((one) => (one.id === 'coil-b' ? { ...one, line: 'second' } : one)),
-    }));
-    const outside = cooling(new Outside(rig))
+    const outside = cooling(new Outside(onTwoLines(ms(4000))))
       .gas('coil-b', 30)
       .run(T + MINUTE);
     expect(mitigatesFrom(outside, T)).toBeLessThanOrEqual(A_POLL);

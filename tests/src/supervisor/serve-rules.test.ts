@@ -1,6 +1,7 @@
 /** Scenarios over the composed core, judged by what can be seen from outside: serving calls, and stopping. */
 import { describe, expect, it } from 'vitest';
-import { MINUTE, mitigates, Outside, SECOND, serves, stopped } from './outside.ts';
+import { MINUTE, Outside, SECOND } from './outside.ts';
+import { mitigates, serves, stopped } from './seen.ts';
 import { slowly } from './tiny-rig.ts';
 
 const HOLD = 5 * MINUTE;

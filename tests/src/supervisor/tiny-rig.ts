@@ -18,6 +18,17 @@ export function slowly(policy: Partial<Policy> = {}): Rig {
   }));
 }
 
+/** The demo rig with `coil-b` on a line of its own; the first, with the field I/O, polls as told. */
+export function onTwoLines(pollEveryMs: Ms): Rig {
+  return rigWith({}, ({ lines, sensors }) => ({
+    lines: [
+      ...lines.map((line) => ({ ...line, pollEveryMs })),
+      ...lines.map((line) => ({ ...line, id: 'second' })),
+    ],
+    sensors: sensors.map((one) => (one.id === 'coil-b' ? { ...one, line: 'second' } : one)),
+  }));
+}
+
 /** What a sensor says; `answers: false` says nothing at all. */
 export interface Says {
   answers: boolean;

@@ -2,10 +2,12 @@
 import type { HoldClock, MitigationPolicy, MitigationState } from '../../../../src/mitigation/index.ts';
 import type { Ms } from '../../../../src/units/index.ts';
 import type { Shadow } from './oracle.ts';
-import { type Between, HOLD_TICKS, TICK_MS } from './world.ts';
+import { type Between, HOLD_TICKS, STEP_TICKS, TICK_MS } from './world.ts';
 
 /** Start spacing of compressors, the longest age that matters beside the hold. */
 const APART_TICKS = 2;
+/** What a hold has run too much dates its end back; further than a step back makes no difference. */
+const RAN_TICKS = HOLD_TICKS + Math.max(...STEP_TICKS);
 
 /** What of a place makes a difference. */
 interface Kept {
@@ -23,7 +25,7 @@ export function keyOf(place: Kept, policy: MitigationPolicy): string {
     all.map((sinceMs) => age(sinceMs, limit)).join();
   const hold = (clock: HoldClock): string => {
     const ranMs = clock.ranMs + (clock.runningSinceMs === null ? 0 : now - clock.runningSinceMs);
-    return `${Math.min(HOLD_TICKS, ranMs / TICK_MS)}${clock.runningSinceMs === null ? 'waits' : 'runs'}`;
+    return `${Math.min(RAN_TICKS, ranMs / TICK_MS)}${clock.runningSinceMs === null ? 'waits' : 'runs'}`;
   };
   const { phase, commands } = state;
   const one = policy.circuits.length === 1;

@@ -64,7 +64,7 @@ const COUNTER_WRAPS_AT = 0x10000;
 const TEMPERATURE_C = 20;
 /** Counts to the %LFL where the profile has no point to say so. */
 const COUNTS_PER_PERCENT = 10;
-/** A setpoint in whole counts may come out of a conversion a rounding error below them. */
+/** A level in whole counts may come out of a conversion, or of a lag, a rounding error below them. */
 const CONVERSION_DUST_COUNTS = 1e-6;
 
 /** Without supply, at its planned address; the world powers it up. */
@@ -193,14 +193,17 @@ function readingOf(device: Device, sensed: number, facts: DeviceFacts, scatter: 
   if (saturated !== undefined) reading = toPercentLfl(saturated, refrigerant);
   const pure = percentLflOf(refrigerant.vapourKgPerM3, refrigerant);
   const bounded = Math.min(Math.max(reading, 0), pure);
-  const perPercent = countsPerPercent(device);
-  return Math.min(Math.round(bounded * perPercent), Math.floor(pure * perPercent)) / perPercent;
+  return wholeCounts(bounded, countsPerPercent(device));
 }
 
 /**
- * Reading and setpoint are kept to what the register shows, so that number, bits and state never disagree:
- * the reading rounded, the setpoint down, because gas may be reported early and never late.
+ * Reading and setpoint are kept to the whole counts that the register shows, so that number, bits and state
+ * never disagree. Both are cut, not rounded: gas at the setpoint reads so, and gas below it does not.
  */
+function wholeCounts(value: number, perPercent: number): number {
+  return Math.floor(value * perPercent + CONVERSION_DUST_COUNTS) / perPercent;
+}
+
 function countsPerPercent(device: Device): number {
   const { gasPercentLfl } = device.plan.codec.profile.points;
   return gasPercentLfl === undefined ? COUNTS_PER_PERCENT : 1 / gasPercentLfl.scale;
@@ -208,7 +211,7 @@ function countsPerPercent(device: Device): number {
 
 function setpointOf(device: Device, facts: DeviceFacts): number {
   const perPercent = countsPerPercent(device);
-  return Math.max(1, Math.floor(facts.setpoint * perPercent + CONVERSION_DUST_COUNTS)) / perPercent;
+  return Math.max(1 / perPercent, wholeCounts(facts.setpoint, perPercent));
 }
 
 /** State and bits. Failure hides gas, and a self-test hides both gas and the pass of the test before. */

@@ -1,8 +1,9 @@
 /**
  * The file behind a record: one SQLite database (through libsql) with one row an event.
  *
- * Write-ahead log with synchronous FULL: SQLite syncs the log before a commit returns, so what was
- * committed survives a crash of the machine (SQLite documentation, PRAGMA synchronous). Triggers refuse
+ * Write-ahead log: with synchronous FULL SQLite syncs the log before a commit returns, so what was committed
+ * survives a crash of the machine; with NORMAL it survives a crash of the process, and of the machine once
+ * anything after it was synced (SQLite documentation, PRAGMA synchronous). Triggers refuse
  * changes of what is stored. Each event is kept as the text that was sent out, so that a later catalogue
  * changes nothing of what was once said.
  */
@@ -33,13 +34,16 @@ const SCHEMA = `
   PRAGMA user_version = ${FORMAT_VERSION};
 `;
 
+export type Durability = 'synced' | 'unsynced';
+const SYNCHRONOUS: Readonly<Record<Durability, string>> = { synced: 'FULL', unsynced: 'NORMAL' };
+
 export interface EventFile {
   /** Made at random when the record began; tells it from every other one. */
   readonly id: string;
   /** Of the last event when it was opened; 0 for an empty record. */
   readonly lastSequence: number;
-  /** All of them, or none; on disk when it returns. */
-  insert(events: readonly CloudEvent[]): void;
+  /** All of them, or none; with `synced` on disk when it returns. */
+  insert(events: readonly CloudEvent[], durability: Durability): void;
   after(sequence: number, limit: number): readonly CloudEvent[];
   /** Of one type, before a sequence, the newest first. */
   back(type: string, before: number, limit: number): readonly CloudEvent[];
@@ -74,7 +78,6 @@ function prepareFile(database: Database.Database, path: string): void {
     throw new RecordError('notARecord', message);
   }
   database.exec('PRAGMA journal_mode = WAL');
-  database.exec('PRAGMA synchronous = FULL');
   if (!isNew) return;
   inTransaction(database, () => {
     database.exec(SCHEMA);
@@ -101,8 +104,9 @@ function eventFile(database: Database.Database, path: string): EventFile {
   return {
     id: about.id,
     lastSequence: Math.max(0, ...(last as { readonly sequence: number }[]).map(({ sequence }) => sequence)),
-    insert: (events) => {
+    insert: (events, durability) => {
       try {
+        database.exec(`PRAGMA synchronous = ${SYNCHRONOUS[durability]}`);
         inTransaction(database, () => {
           for (const event of events) insertOne.run(event.sequence, event.type, JSON.stringify(event));
         });

@@ -1,8 +1,9 @@
 /**
  * The record: every fact in the order in which it was stated, numbered from 1 without a gap.
  *
- * Invariants: one writer a folder; what `append` returned is on disk; listeners hear every stored event
- * once, in order, after it is on disk; an event once stored never changes.
+ * Invariants: one writer a folder; what `append` returned is stored; listeners hear every stored event once,
+ * in order, after it is stored; an event once stored never changes. Trace facts outlive the process, all
+ * others the machine as well: a sync costs as much as some hundred rows, and curves alone are not worth one.
  */
 import { mkdirSync } from 'node:fs';
 import {
@@ -20,25 +21,22 @@ import { lockForWriting, unwritable, type WriterLock } from './writer-lock.ts';
 export interface EventRecord {
   /** Made at random when the record began. */
   readonly id: string;
-  /** Stores all of them or none; on disk when it returns. Throws RecordError, and then none is stored. */
-  append(facts: readonly Fact[]): readonly CloudEvent[];
   /**
-   * Takes a trace fact for the next append or flush; a full buffer flushes itself. Throws RecordError where
-   * that fails, and has then not taken the fact; RangeError for a fact that must not wait.
+   * Stores all of them or none; on disk when it returns, unless all are trace facts. Throws RecordError, and
+   * then none is stored.
    */
-  appendLater(fact: Fact): void;
-  flush(): void;
+  append(facts: readonly Fact[]): readonly CloudEvent[];
   /** Events after a sequence, in order; at most `limit`, and never more than READ_EVENTS_MAX. */
   readAfter(sequence: number, limit: number): readonly CloudEvent[];
   /** Events of some types before a sequence, the newest first; `limit` as for readAfter. */
   readBack(ids: readonly EventId[], before: number, limit: number): readonly CloudEvent[];
   /** The newest event of these types. */
   latest(ids: readonly EventId[]): CloudEvent | undefined;
-  /** Of the last event on disk; 0 where there is none. */
+  /** Of the last event stored; 0 where there is none. */
   lastSequence(): number;
-  /** Called with what was stored, once it is on disk; the returned function ends it. */
+  /** Called with what was stored, once it is; the returned function ends it. */
   subscribe(listener: (events: readonly CloudEvent[]) => void): () => void;
-  /** Flushes, and gives the folder free. */
+  /** Gives the folder free. */
   close(): void;
 }
 
@@ -52,13 +50,6 @@ export interface RecordOptions {
 
 /** A reader gets its events in pages: no page holds the process up for long. */
 export const READ_EVENTS_MAX = 5000;
-/** A sync costs as much as some hundred rows, so that many trace facts share one. */
-export const BUFFERED_FACTS_MAX = 256;
-
-interface Stated {
-  readonly fact: Fact;
-  readonly wallClockMs: number;
-}
 
 /** Makes the folder where it is missing. Throws RecordError. */
 export function openRecord(options: RecordOptions): EventRecord {
@@ -72,21 +63,8 @@ export function openRecord(options: RecordOptions): EventRecord {
   const file = openOrRelease(folder, lock);
   const listeners = orderedListeners<readonly CloudEvent[]>(options.listenerFailed ?? warn);
   let last = file.lastSequence;
-  let waiting: Stated[] = [];
   let open = true;
 
-  const state = (fact: Fact): Stated => ({ fact, wallClockMs: wallClock() });
-  const store = (stated: readonly Stated[]): readonly CloudEvent[] => {
-    if (stated.length === 0) return [];
-    const events = stated.map(({ fact, wallClockMs }, index) =>
-      toCloudEvent(fact, last + 1 + index, wallClockMs, rigName, file.id),
-    );
-    file.insert(events);
-    last += events.length;
-    waiting = [];
-    listeners.tell(events);
-    return events;
-  };
   const readBack: EventRecord['readBack'] = (ids, before, limit) => {
     const most = page(limit);
     const found = ids.flatMap((id) => file.back(typeOf(id), before, most));
@@ -95,16 +73,16 @@ export function openRecord(options: RecordOptions): EventRecord {
   return {
     id: file.id,
     append: (facts) => {
-      const before = waiting.length;
-      return store([...waiting, ...facts.map(state)]).slice(before);
-    },
-    appendLater: (fact) => {
-      if (CATALOGUE[fact.id].severity !== 'trace') throw new RangeError(`${fact.id} must not wait`);
-      if (waiting.length >= BUFFERED_FACTS_MAX) store(waiting);
-      waiting.push(state(fact));
-    },
-    flush: () => {
-      store(waiting);
+      if (facts.length === 0) return [];
+      const wallClockMs = wallClock();
+      const events = facts.map((fact, index) =>
+        toCloudEvent(fact, last + 1 + index, wallClockMs, rigName, file.id),
+      );
+      const isTrace = facts.every(({ id }) => CATALOGUE[id].severity === 'trace');
+      file.insert(events, isTrace ? 'unsynced' : 'synced');
+      last += events.length;
+      listeners.tell(events);
+      return events;
     },
     readAfter: (sequence, limit) => file.after(sequence, page(limit)),
     readBack,
@@ -115,9 +93,8 @@ export function openRecord(options: RecordOptions): EventRecord {
       if (!open) return;
       open = false;
       try {
-        store(waiting);
-      } finally {
         file.close();
+      } finally {
         lock.release();
       }
     },

@@ -19,7 +19,10 @@ const TOOLS = {
   gcc: { probe: ['gcc', '--version'], package: 'gcc' },
   libmodbus: { probe: ['pkg-config', '--exists', 'libmodbus'], package: 'libmodbus-dev and pkg-config' },
   // Debian's own Python: it is the one that has Debian's packages.
-  pymodbus: { probe: ['/usr/bin/python3', '-c', 'import pymodbus.client'], package: 'python3-pymodbus' },
+  pymodbus: {
+    probe: ['/usr/bin/python3', '-c', 'import pymodbus.client'],
+    package: 'python3-pymodbus and python3-serial-asyncio',
+  },
   // Opens the device, so it also finds out whether this user may capture.
   tshark: { probe: [TSHARK, '-i', 'lo', '-L'], package: 'tshark (and the right to capture on lo)' },
 } as const satisfies Record<string, { readonly probe: readonly string[]; readonly package: string }>;

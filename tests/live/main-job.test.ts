@@ -3,7 +3,7 @@
  * cooling runs; something is wrong at one sensor; everything goes safe in time; the hold runs its five
  * minutes from the last sign of it; cooling runs again.
  */
-import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { afterAll, expect, test } from 'vitest';
 import { type BenchProcess, freshFolder, startBench } from '../helpers/bench-process.ts';
 import { postStep, readValues, Stream } from '../helpers/outside-view.ts';
 
@@ -28,77 +28,87 @@ const CASES = [
   ['coil-a failed', { fault: { in: 'coil-a', kind: 'self-failed', lasts: '30 s' } }, 'trouble', 0],
 ] as const;
 
-let bench: BenchProcess;
-let stream: Stream;
-let port: number;
-
-beforeAll(async () => {
-  bench = await startBench(['serve', '--speed', '20', '--data', freshFolder(), '--bus', 'tcp://127.0.0.1:0']);
-  port = bench.lines['main'] ?? 0;
-  stream = new Stream(bench.page);
-  await postStep(bench.page, { call: { cooling: 'on' } });
-});
+const running: Bench[] = [];
 
 afterAll(async () => {
-  stream.close();
-  await bench.stop();
+  await Promise.all(running.map((one) => one.end()));
 });
 
-describe('the whole chain', () => {
-  test.each(CASES)('%s', async (_, step, lamp, knownAfterMs) => {
-    const before = stream.events.at(-1)?.sequence ?? 0;
-    await cooling(before);
-    expect(await readValues(port, FIELD_IO, readCoils)).toEqual([1, 1, 0, 0, 0, 0, 0, 0, 1, 1]);
+/** A bench of its own, watched from outside. */
+class Bench {
+  readonly process: BenchProcess;
+  readonly stream: Stream;
 
-    const from = stream.events.at(-1)?.sequence ?? 0;
-    await postStep(bench.page, step);
-    const began = await begins(from, step);
-    const stopped = await stream.next('output.changed', { output: 'compressor.b', on: false }, from);
-    // t90 of 10 s and a step to twice the setpoint: the sensor itself needs 3.01 s (first order, computed).
-    const sensorMs = 'testGas' in step ? 3010 : 0;
-    expect(stopped.data.atMs - began.data.atMs).toBeLessThanOrEqual(
-      sensorMs + knownAfterMs + RESPOND_WITHIN_MS,
-    );
-    const shown = lamp === 'alarm' ? [0, 1] : [1, 0];
-    expect(await readValues(port, FIELD_IO, readCoils)).toEqual([1, 1, 0, ...shown, 0, 0, 0, 0, 0]);
+  constructor(process: BenchProcess) {
+    this.process = process;
+    this.stream = new Stream(process.page);
+  }
 
-    const ended = await ends(from, step);
-    const again = await stream.next('output.changed', { output: 'compressor.a', on: true }, stopped.sequence);
-    expect(again.data.atMs - ended.data.atMs).toBeGreaterThanOrEqual(HOLD_MS);
-    const between = stream.events.filter(
-      ({ sequence }) => sequence > stopped.sequence && sequence < again.sequence,
+  /** Cooling runs when it resolves. */
+  static async cooling(): Promise<Bench> {
+    const data = freshFolder();
+    const bench = new Bench(
+      await startBench(['serve', '--speed', '20', '--data', data, '--bus', 'tcp://127.0.0.1:0']),
     );
-    const let_go = between.filter(
-      ({ type, data }) =>
-        type === 'leakbench.output.changed' &&
-        (data.fields['output'] === 'fan' || data.fields['output'] === 'damper') &&
-        data.fields['on'] === false,
-    );
-    expect(let_go).toEqual([]);
-    const released = await stream.next('mitigation.changed', { to: 'running' }, stopped.sequence);
-    expect(released.sequence).toBeLessThan(again.sequence);
-  });
-});
+    running.push(bench);
+    await postStep(bench.process.page, { call: { cooling: 'on' } });
+    await bench.stream.next('output.changed', { output: 'compressor.b', on: true });
+    return bench;
+  }
 
-/** Resolves once both compressors run. */
-async function cooling(after: number): Promise<void> {
-  const running = await readValues(port, FIELD_IO, {
-    kind: 'read',
-    functionCode: 2,
-    address: 24,
-    quantity: 2,
-  });
-  if (running.every((bit) => bit === 1)) return;
-  await stream.next('output.changed', { output: 'compressor.b', on: true }, after);
+  coils(): Promise<number[]> {
+    return readValues(this.process.lines['main'] ?? 0, FIELD_IO, readCoils);
+  }
+
+  async end(): Promise<void> {
+    this.stream.close();
+    await this.process.stop();
+  }
 }
 
-function begins(from: number, step: (typeof CASES)[number][1]) {
+test.concurrent.each(CASES)('%s', async (_, step, lamp, knownAfterMs) => {
+  const bench = await Bench.cooling();
+  const { stream } = bench;
+  expect(await bench.coils()).toEqual([1, 1, 0, 0, 0, 0, 0, 0, 1, 1]);
+
+  const from = stream.events.at(-1)?.sequence ?? 0;
+  await postStep(bench.process.page, step);
+  const began = await begins(stream, from, step);
+  const stopped = await stream.next('output.changed', { output: 'compressor.b', on: false }, from);
+  // t90 of 10 s and a step to twice the setpoint: the sensor itself needs 3.01 s (first order, computed).
+  const sensorMs = 'testGas' in step ? 3010 : 0;
+  expect(stopped.data.atMs - began.data.atMs).toBeLessThanOrEqual(
+    sensorMs + knownAfterMs + RESPOND_WITHIN_MS,
+  );
+  const shown = lamp === 'alarm' ? [0, 1] : [1, 0];
+  expect(await bench.coils()).toEqual([1, 1, 0, ...shown, 0, 0, 0, 0, 0]);
+
+  const ended = await ends(stream, from, step);
+  const again = await stream.next('output.changed', { output: 'compressor.a', on: true }, stopped.sequence);
+  expect(again.data.atMs - ended.data.atMs).toBeGreaterThanOrEqual(HOLD_MS);
+  const between = stream.events.filter(
+    ({ sequence }) => sequence > stopped.sequence && sequence < again.sequence,
+  );
+  const let_go = between.filter(
+    ({ type, data }) =>
+      type === 'leakbench.output.changed' &&
+      (data.fields['output'] === 'fan' || data.fields['output'] === 'damper') &&
+      data.fields['on'] === false,
+  );
+  expect(let_go).toEqual([]);
+  const released = await stream.next('mitigation.changed', { to: 'running' }, stopped.sequence);
+  expect(released.sequence).toBeLessThan(again.sequence);
+});
+
+type Step = (typeof CASES)[number][1];
+
+function begins(stream: Stream, from: number, step: Step) {
   return 'testGas' in step
     ? stream.next('testGas.started', { at: step.testGas.at }, from)
     : stream.next('fault.injected', { in: step.fault.in }, from);
 }
 
-function ends(from: number, step: (typeof CASES)[number][1]) {
+function ends(stream: Stream, from: number, step: Step) {
   return 'testGas' in step
     ? stream.next('testGas.ended', { at: step.testGas.at }, from)
     : stream.next('fault.mended', { in: step.fault.in }, from);

@@ -2,16 +2,14 @@
  * The three releases, live at speed 20 over real sockets: the same times as in virtual time, within 2 s of
  * bench time (worked out apart from this project, computed), the lingering one with its recheck.
  */
-import { afterEach, expect, test } from 'vitest';
-import { type BenchProcess, freshFolder, startBench } from '../helpers/bench-process.ts';
+import { afterAll, expect, test } from 'vitest';
+import { freshFolder, startBench } from '../helpers/bench-process.ts';
 import { postStep, Stream } from '../helpers/outside-view.ts';
 
-let bench: BenchProcess | undefined;
-let stream: Stream | undefined;
+const closers: (() => unknown)[] = [];
 
-afterEach(async () => {
-  stream?.close();
-  await bench?.stop();
+afterAll(async () => {
+  await Promise.all(closers.map((close) => close()));
 });
 
 /** Seconds from the start of the leak to each change of the mitigation, as [state, seconds]. */
@@ -19,8 +17,15 @@ async function changesAfterLeak(
   release: object,
   untilLast: { to: string; times: number },
 ): Promise<[string, number][]> {
-  bench = await startBench(['serve', '--speed', '20', '--data', freshFolder(), '--bus', 'tcp://127.0.0.1:0']);
-  stream = new Stream(bench.page);
+  const data = freshFolder();
+  const bench = await startBench(['serve', '--speed', '20', '--data', data, '--bus', 'tcp://127.0.0.1:0']);
+  const stream = new Stream(bench.page);
+  closers.push(
+    () => {
+      stream.close();
+    },
+    () => bench.stop(),
+  );
   const ready = await stream.next('mitigation.changed', { to: 'running' });
   await postStep(bench.page, { release: { at: 'cabinet', ...release } });
   const began = await stream.next('release.started', {}, ready.sequence);
@@ -41,7 +46,7 @@ function expectTimes(changes: readonly [string, number][], expected: readonly [s
   });
 }
 
-test('6 g/s for 2 min: at the setpoint after 17 s, below it at 30 s, running again at 330 s', async () => {
+test.concurrent('6 g/s for 2 min: at the setpoint after 17 s, below it at 30 s, running again at 330 s', async () => {
   const changes = await changesAfterLeak({ rate: '6 g/s', lasts: '2 min' }, { to: 'running', times: 1 });
   expectTimes(changes, [
     ['mitigating', 17],
@@ -50,7 +55,7 @@ test('6 g/s for 2 min: at the setpoint after 17 s, below it at 30 s, running aga
   ]);
 });
 
-test('10 g/s for 7 min: gas is back at 150 s, and only at 748 s does the recheck let go', async () => {
+test.concurrent('10 g/s for 7 min: gas is back at 150 s, and only at 748 s does the recheck let go', async () => {
   const changes = await changesAfterLeak({ rate: '10 g/s', lasts: '7 min' }, { to: 'running', times: 1 });
   expectTimes(changes, [
     ['mitigating', 12],
@@ -61,7 +66,7 @@ test('10 g/s for 7 min: gas is back at 150 s, and only at 748 s does the recheck
   ]);
 });
 
-test('the whole charge in 4 min: trips after 8 s', async () => {
+test.concurrent('the whole charge in 4 min: trips after 8 s', async () => {
   const changes = await changesAfterLeak(
     { kg: '4.2 kg', emptiesIn: '4 min' },
     { to: 'mitigating', times: 1 },

@@ -85,8 +85,8 @@ describe('number, bits and state', () => {
   });
 
   test('turn at the setpoint itself, to the last count', () => {
-    expect(read(device(), 19.94)).toMatchObject({ state: 'measuring', gasPercentLfl: 19.9 });
-    expect(read(device(), 19.95)).toMatchObject({ state: 'gas', gasPercentLfl: 20 });
+    expect(read(device(), 19.99)).toMatchObject({ state: 'measuring', gasPercentLfl: 19.9 });
+    expect(read(device(), 20 - 1e-12)).toMatchObject({ state: 'gas', gasPercentLfl: 20 });
     expect(read(device(), 20)).toMatchObject({ state: 'gas', gasPercentLfl: 20 });
   });
 
@@ -120,10 +120,10 @@ describe('number, bits and state', () => {
       ...profile,
       points: { ...others, gasPercentLfl: { ...gasPercentLfl, scale: 1 } },
     });
-    expect(read(coarse, 19.4)).toMatchObject({ state: 'measuring', gasPercentLfl: 19 });
-    expect(read(coarse, 19.6)).toMatchObject({ state: 'gas', gasPercentLfl: 20 });
+    expect(read(coarse, 19.9)).toMatchObject({ state: 'measuring', gasPercentLfl: 19 });
+    expect(read(coarse, 20.4)).toMatchObject({ state: 'gas', gasPercentLfl: 20 });
     const numberless = device({ ...profile, points: others });
-    expect(read(numberless, 19.96)).toMatchObject({ state: 'gas', gasPercentLfl: 20 });
+    expect(read(numberless, 20.06)).toMatchObject({ state: 'gas', gasPercentLfl: 20 });
   });
 });
 

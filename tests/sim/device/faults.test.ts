@@ -45,8 +45,8 @@ const ROWS: readonly (readonly [FaultKind, Record<string, unknown>, number, Part
   ['offset', { by: '-5 %LFL' }, 12, number(7)],
   ['offset', { by: '-30 %LFL' }, 12, number(0)],
   ['offset', { by: '10 %LFL' }, 12, { ...number(22), state: 'gas', gasBit: true }],
-  // 10000 ppm of R-32 are 1 %vol, 6.923 %LFL at 52.0 g/mol and 24.465 l/mol.
-  ['offset', { by: '-10000 ppm' }, 12, number(5.1)],
+  // 10000 ppm of R-32 are 1 %vol, 6.923 %LFL at 52.0 g/mol and 24.465 l/mol; 5.077 are left.
+  ['offset', { by: '-10000 ppm' }, 12, number(5)],
   ['gain', { factor: 0.5 }, 12, number(6)],
   ['gain', { factor: 2 }, 12, { ...number(24), state: 'gas', gasBit: true }],
   ['noisy', { by: '4 %LFL' }, 12, number(14)],

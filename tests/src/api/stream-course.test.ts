@@ -48,11 +48,9 @@ async function play(
       await leave();
       client = await openStream(url, `after=${last}`);
     } else if ('count' in act) {
-      if (act.kind === 'store') record.append(upTo(act.count).map(pressed));
-      else for (const atMs of upTo(act.count)) record.appendLater(gas(atMs));
+      record.append(upTo(act.count).map(act.kind === 'store' ? pressed : gas));
     }
   }
-  record.flush();
   // A client that had everything when it came back waits for nothing.
   if (last < record.lastSequence()) await client.got(record.lastSequence());
   await leave();

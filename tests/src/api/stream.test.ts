@@ -28,7 +28,7 @@ describe('the event stream', () => {
     const client = await openStream(url);
     await client.got(2);
     record.append([pressed(3)]);
-    record.appendLater(gas(4));
+    record.append([gas(4)]);
     record.append([pressed(5)]);
     await client.got(5);
     expect(client.events).toEqual(record.readAfter(0, 9));

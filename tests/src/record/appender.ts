@@ -11,7 +11,7 @@ let draw = record.lastSequence() + 1;
 for (;;) {
   draw = (draw * 48_271) % 0x7fffffff;
   const count = 1 + (draw % 40);
-  for (const atMs of upTo(draw % 7)) record.appendLater(gas(atMs));
+  record.append(upTo(draw % 7).map(gas));
   record.append(upTo(count).map(pressed));
   writeSync(1, `${record.lastSequence()}\n`);
 }

@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import type { CloudEvent, Fact } from '../../../src/events/index.ts';
-import { BUFFERED_FACTS_MAX, openRecord, READ_EVENTS_MAX } from '../../../src/record/index.ts';
+import { openRecord, READ_EVENTS_MAX } from '../../../src/record/index.ts';
 import { gas, pressed, sequences, upTo } from './facts.ts';
 import { newFolder, openedRecord } from './folders.ts';
 
@@ -34,7 +34,6 @@ describe('a record', () => {
       told += 1;
     });
     expect(record.append([])).toEqual([]);
-    record.flush();
     expect([record.lastSequence(), told]).toEqual([0, 0]);
   });
 
@@ -79,53 +78,6 @@ describe('a record', () => {
   });
 });
 
-describe('facts that may wait', () => {
-  test('are stored by a flush, in order, with the time at which they were stated', () => {
-    let wallMs = 1000;
-    const record = openedRecord({ wallClock: () => wallMs });
-    record.appendLater(gas(1));
-    record.appendLater(gas(2));
-    expect(record.lastSequence()).toBe(0);
-    wallMs = 9000;
-    record.flush();
-    expect(sequences(record.readAfter(0, 9))).toEqual([1, 2]);
-    expect(record.readAfter(0, 1)[0]?.time).toBe(new Date(1000).toISOString());
-  });
-
-  test('come before a fact that was stated after them, which alone is handed back', () => {
-    const record = openedRecord();
-    record.appendLater(gas(1));
-    const stored = record.append([pressed(2)]);
-    expect(sequences(stored)).toEqual([2]);
-    expect(record.readAfter(0, 9).map(({ data }) => data.atMs)).toEqual([1, 2]);
-  });
-
-  test('wait in a buffer that flushes itself when it is full', () => {
-    const record = openedRecord();
-    for (const atMs of upTo(BUFFERED_FACTS_MAX)) record.appendLater(gas(atMs));
-    expect(record.lastSequence()).toBe(0);
-    record.appendLater(gas(0));
-    expect(record.lastSequence()).toBe(BUFFERED_FACTS_MAX);
-  });
-
-  test('are stored when the record is closed', () => {
-    const folder = newFolder();
-    const record = openedRecord({ folder });
-    record.appendLater(gas(1));
-    record.close();
-    expect(openedRecord({ folder }).lastSequence()).toBe(1);
-  });
-
-  test('are traces alone: anything that somebody may rely on never waits', () => {
-    const record = openedRecord();
-    expect(() => {
-      record.appendLater(pressed(1));
-    }).toThrow(RangeError);
-    record.flush();
-    expect(record.lastSequence()).toBe(0);
-  });
-});
-
 describe('listeners of a record', () => {
   test('hear what was stored once it can be read, and no longer than they want', () => {
     const record = openedRecord();
@@ -134,7 +86,7 @@ describe('listeners of a record', () => {
       heard.push(...sequences(events));
       expect(record.readAfter(0, 99).at(-1)?.sequence).toBe(events.at(-1)?.sequence);
     });
-    record.appendLater(gas(1));
+    record.append([gas(1)]);
     record.append([pressed(2), pressed(3)]);
     unsubscribe();
     record.append([pressed(4)]);
@@ -180,18 +132,14 @@ describe('listeners of a record', () => {
   });
 });
 
-type Act =
-  | { readonly kind: 'append' | 'later'; readonly count: number }
-  | { readonly kind: 'flush' }
-  | { readonly kind: 'reopen' };
+type Act = { readonly kind: 'plain' | 'trace'; readonly count: number } | { readonly kind: 'reopen' };
 
 const acts = fc.array(
   fc.oneof(
     fc.record({
-      kind: fc.constantFrom('append' as const, 'later' as const),
+      kind: fc.constantFrom('plain' as const, 'trace' as const),
       count: fc.integer({ min: 0, max: 6 }),
     }),
-    fc.constant<Act>({ kind: 'flush' }),
     fc.constant<Act>({ kind: 'reopen' }),
   ),
   { maxLength: 25 },
@@ -208,19 +156,16 @@ test('is the list of its facts, whatever way they were handed over', () => {
     listen();
     const stated: number[] = [];
     for (const act of course) {
-      if (act.kind === 'flush') record.flush();
-      else if (act.kind === 'reopen') {
+      if (act.kind === 'reopen') {
         record.close();
         record = openRecord({ folder, rigName: 'R' });
         listen();
       } else {
         const facts = upTo(act.count).map((index) => stated.length + index);
-        if (act.kind === 'append') record.append(facts.map(pressed));
-        else for (const atMs of facts) record.appendLater(gas(atMs));
+        record.append(facts.map(act.kind === 'plain' ? pressed : gas));
         stated.push(...facts);
       }
     }
-    record.flush();
     const all = record.readAfter(0, READ_EVENTS_MAX);
     expect(all.map(({ data }) => data.atMs)).toEqual(stated);
     expect(sequences(all)).toEqual(upTo(stated.length));

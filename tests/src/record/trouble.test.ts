@@ -182,7 +182,7 @@ describe('a disk that takes no more', () => {
     const folder = newFolder();
     const record = openedRecord({ folder });
     record.append([pressed(1)]);
-    record.appendLater(gas(2));
+    record.append([gas(2)]);
     const told: number[] = [];
     record.subscribe((events) => told.push(...sequences(events)));
     meddle(
@@ -193,41 +193,12 @@ describe('a disk that takes no more', () => {
     const error = troubleOf(() => record.append([pressed(3), pressed(4)]));
     expect(error.kind).toBe('notStored');
     expect(error.message).toContain('no room');
-    expect([record.lastSequence(), told]).toEqual([1, []]);
-    expect(sequences(record.readAfter(0, 9))).toEqual([1]);
+    expect([record.lastSequence(), told]).toEqual([2, []]);
+    expect(sequences(record.readAfter(0, 9))).toEqual([1, 2]);
 
     meddle(folder, 'DROP TRIGGER full');
     expect(sequences(record.append([pressed(3), pressed(4)]))).toEqual([3, 4]);
     expect(record.readAfter(0, 9).map(({ data }) => data.atMs)).toEqual([1, 2, 3, 4]);
-    expect(told).toEqual([2, 3, 4]);
-  });
-
-  test('keeps a bounded number of waiting facts, and says which one it did not take', () => {
-    const folder = newFolder();
-    const record = openedRecord({ folder });
-    meddle(folder, "CREATE TRIGGER full BEFORE INSERT ON events BEGIN SELECT RAISE(ABORT, 'no room'); END");
-    let taken = 0;
-    const error = troubleOf(() => {
-      for (;;) {
-        record.appendLater(gas(taken + 1));
-        taken += 1;
-      }
-    });
-    expect(error.kind).toBe('notStored');
-    meddle(folder, 'DROP TRIGGER full');
-    record.flush();
-    expect(record.readAfter(0, 999).map(({ data }) => data.atMs)).toEqual(upTo(taken));
-  });
-
-  test('ends a record that is closed with facts waiting, and tells so', () => {
-    const folder = newFolder();
-    const record = openRecord({ folder, rigName: 'R' });
-    record.appendLater(gas(1));
-    meddle(folder, "CREATE TRIGGER full BEFORE INSERT ON events BEGIN SELECT RAISE(ABORT, 'no room'); END");
-    const error = troubleOf(() => {
-      record.close();
-    });
-    expect(error.kind).toBe('notStored');
-    expect(openedRecord({ folder }).lastSequence()).toBe(0);
+    expect(told).toEqual([3, 4]);
   });
 });

@@ -29,7 +29,7 @@ export interface SupervisorHostOptions {
 
 /** What the record tells a supervisor that starts now. */
 export function powerUpFrom(record: EventRecord, rig: Rig): PowerUp {
-  const known = restartKnowledge(record, rig.policy.latchAfter?.withinMs ?? 0, Date.now());
+  const known = restartKnowledge(record, rig.policy.latchAfter, Date.now());
   if (known.kind === 'empty') return { record: 'empty', tripAgesMs: [], tripCounted: false };
   return { record: known.kind, tripAgesMs: known.tripAgesMs, tripCounted: known.tripCounted };
 }

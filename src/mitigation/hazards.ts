@@ -77,6 +77,12 @@ export const HAZARDS = {
 
 export type Hazard = keyof typeof HAZARDS;
 
+/** Its mitigation goes on through the hold, and the hold begins anew with every moment of it. */
+export function endsAfterHold(hazard: Hazard): boolean {
+  const row: Row = HAZARDS[hazard];
+  return row.clears === 'afterHold';
+}
+
 /** A hazard that stands now, and on what: a sensor, a circuit, `fan`, `fieldIo` or `rig`. */
 export interface Standing {
   readonly hazard: Hazard;

@@ -17,6 +17,7 @@ import type { Ms } from '../units/index.ts';
 import { effectsOf, hazardsNow, noteFeedback } from './assess.ts';
 import { commandsFor } from './commands.ts';
 import { factsBetween } from './facts.ts';
+import { endsAfterHold } from './hazards.ts';
 import { endsAtMs, runClock } from './hold.ts';
 import type { MitigationPolicy, Situation } from './situation.ts';
 import { type HoldClock, type MitigationState, NOT_BEGUN, type Phase } from './state.ts';
@@ -103,7 +104,7 @@ function nextPhase(
   now: Ms,
   reset: boolean,
 ): Phase {
-  const unsafe = situation.sensors.some((sensor) => sensor.findings.length > 0);
+  const unsafe = situation.sensors.some((sensor) => sensor.findings.some(endsAfterHold));
   if (situation.plant.inputs?.fire === true) return underFire(phase, trips, unsafe, now);
   if (trips.latches) return { kind: 'lockedOut', sinceMs: now, hold: NOT_BEGUN };
   switch (phase.kind) {
@@ -166,7 +167,7 @@ function leaveFire(kind: 'starting' | 'holding' | 'lockedOut', unsafe: boolean, 
 /** Gas at or above the setpoint, or any sign that a sensor cannot be trusted, as of now. */
 function dangerNow(situation: Situation): boolean {
   return situation.sensors.some(
-    (sensor) => sensor.gasNow || sensor.findings.some((finding) => !isGas(finding)),
+    ({ gasNow, findings }) => gasNow || findings.some((one) => !isGas(one) && endsAfterHold(one)),
   );
 }
 

@@ -1,10 +1,12 @@
 /**
  * The poll plan of one line: who is asked next.
  *
- * Once a cycle every device of the line is asked once: the field I/O's inputs first, then the living
- * sensors, then the commands are written and read back, and last, once and without retries, whoever is
- * known to be silent: the dead never make the living late. A command that changed goes out before anything
- * else. A cycle that took longer than its period is followed by the next at once.
+ * Once a cycle every device of the line has its turn: the field I/O's inputs first, then the living sensors,
+ * then the commands are written and read back. What is left of the period is spare: retries of whoever has
+ * just not answered, then one try each, without retries, of whoever is known to be silent. One spare turn is
+ * taken in any case, so that the dead are heard when they come back; the others wait for the next cycle
+ * where the period is over, so that the dead never make the living late. A command that changed goes out
+ * before anything else. A cycle that took longer than its period is followed by the next at once.
  */
 import type { Ms } from '../units/index.ts';
 
@@ -33,7 +35,12 @@ interface Turn {
 
 export interface LineState {
   readonly cycleStartMs: Ms;
+  /** Turns that the cycle owes. */
   readonly queue: readonly Turn[];
+  /** Turns for what is left of the period: retries, then the dead. */
+  readonly spare: readonly Turn[];
+  /** This cycle has taken a spare turn. */
+  readonly spared: boolean;
   /** The turn that is out on the wire; null between two. */
   readonly out: Turn | null;
 }
@@ -50,7 +57,7 @@ export type NextTurn =
 
 /** The first cycle is due at once. */
 export function startLine(plan: LinePlan, now: Ms): LineState {
-  return { cycleStartMs: (now - plan.pollEveryMs) as Ms, queue: [], out: null };
+  return { cycleStartMs: (now - plan.pollEveryMs) as Ms, queue: [], spare: [], spared: true, out: null };
 }
 
 export function nextTurn(
@@ -60,49 +67,58 @@ export function nextTurn(
   writeNow: boolean,
   now: Ms,
 ): NextTurn {
-  if (writeNow && plan.fieldIo) return taken({ task: WRITE, tries: 0, triesMax: 1 }, state, state.queue);
-  const [first, ...others] = state.queue;
-  if (first !== undefined) return taken(first, state, others);
+  if (writeNow && plan.fieldIo) return taken(once(WRITE), state);
+  const [owed, ...owedLater] = state.queue;
+  if (owed !== undefined) return taken(owed, { ...state, queue: owedLater });
   const dueMs = (state.cycleStartMs + plan.pollEveryMs) as Ms;
+  const [spare, ...spareLater] = state.spare;
+  if (spare !== undefined && (now < dueMs || !state.spared)) {
+    return taken(spare, { ...state, spare: spareLater, spared: true });
+  }
   if (now < dueMs) return { kind: 'wait', untilMs: dueMs };
   // Keeping the period's phase spares the line a drift; after an overrun the phase starts anew.
-  const startMs = now - dueMs < plan.pollEveryMs ? dueMs : now;
-  const [head, ...rest] = cycle(plan, silence);
-  const begun = { ...state, cycleStartMs: startMs };
-  if (head === undefined) return { kind: 'wait', untilMs: (startMs + plan.pollEveryMs) as Ms };
-  return taken(head, begun, rest);
+  const cycleStartMs = now - dueMs < plan.pollEveryMs ? dueMs : now;
+  const begun = newCycle(plan, state, silence, cycleStartMs);
+  return begun.queue.length + begun.spare.length === 0
+    ? { kind: 'wait', untilMs: (cycleStartMs + plan.pollEveryMs) as Ms }
+    : nextTurn(plan, begun, silence, false, now);
 }
 
-/** Puts the finished turn away; one that went unanswered comes again at once while tries are left. */
+/** Puts the finished turn away; one that went unanswered comes again while tries are left. */
 export function turnDone(state: LineState, answered: boolean): LineState {
   const { out } = state;
   if (out === null) throw new Error('a turn ended that never began');
   const tries = out.tries + 1;
-  const again = !answered && tries < out.triesMax;
-  return { ...state, out: null, queue: again ? [{ ...out, tries }, ...state.queue] : state.queue };
+  if (answered || tries >= out.triesMax) return { ...state, out: null };
+  const isRetry = (turn: Turn): boolean => turn.tries > 0;
+  const retries = [...state.spare.filter(isRetry), { ...out, tries }];
+  return { ...state, out: null, spare: [...retries, ...state.spare.filter((turn) => !isRetry(turn))] };
 }
 
 const INPUTS: Task = { kind: 'inputs' };
 const WRITE: Task = { kind: 'write' };
 const READ_BACK: Task = { kind: 'readBack' };
 
-function taken(turn: Turn, state: LineState, queue: readonly Turn[]): NextTurn {
-  return { kind: 'do', task: turn.task, state: { ...state, queue, out: turn } };
+function once(task: Task): Turn {
+  return { task, tries: 0, triesMax: 1 };
 }
 
-function cycle(plan: LinePlan, silence: Silence): readonly Turn[] {
-  const once = (task: Task): Turn => ({ task, tries: 0, triesMax: 1 });
+function taken(turn: Turn, state: LineState): NextTurn {
+  return { kind: 'do', task: turn.task, state: { ...state, out: turn } };
+}
+
+function newCycle(plan: LinePlan, last: LineState, silence: Silence, cycleStartMs: Ms): LineState {
   const retried = (task: Task): Turn => ({ task, tries: 0, triesMax: plan.retries + 1 });
-  const ask = (sensor: number): Task => ({ kind: 'sensor', sensor });
   const living = plan.sensors.filter((sensor) => !silence.sensor(sensor));
-  const dead = plan.sensors.filter((sensor) => silence.sensor(sensor));
-  const fieldIo = plan.fieldIo ? [once(WRITE), once(READ_BACK)] : [];
-  const heard = plan.fieldIo && !silence.fieldIo;
-  return [
-    ...(heard ? [retried(INPUTS)] : []),
-    ...living.map((sensor) => retried(ask(sensor))),
-    ...(heard ? fieldIo : []),
-    ...(plan.fieldIo && !heard ? [once(INPUTS), ...fieldIo] : []),
-    ...dead.map((sensor) => once(ask(sensor))),
-  ];
+  const asked = living.map((sensor) => retried({ kind: 'sensor', sensor }));
+  const commands = [once(WRITE), once(READ_BACK)];
+  const fieldIoHeard = plan.fieldIo && !silence.fieldIo;
+  const queue = fieldIoHeard
+    ? [retried(INPUTS), ...asked, ...commands]
+    : [...asked, ...(plan.fieldIo ? [once(INPUTS), ...commands] : [])];
+  // Whoever the last cycle had no time for comes first.
+  const waited = last.spare.flatMap(({ task }) => (task.kind === 'sensor' ? [task.sensor] : []));
+  const dead = [...waited, ...plan.sensors].filter((sensor) => silence.sensor(sensor));
+  const spare = [...new Set(dead)].map((sensor) => once({ kind: 'sensor', sensor }));
+  return { cycleStartMs, queue, spare, spared: false, out: null };
 }

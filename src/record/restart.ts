@@ -20,6 +20,12 @@ export type RestartKnowledge =
 
 /** What tells how the supervisor was left. */
 const COURSE: readonly EventId[] = ['supervisor.started', 'supervisor.stopped', 'mitigation.changed'];
+/** So many gas trips within so long lock the supervisor out. */
+interface LatchAfter {
+  readonly trips: number;
+  readonly withinMs: number;
+}
+
 /** Far more gas trips than any latch counts. */
 const TRIPS_MAX = 1000;
 const PAGE = 500;
@@ -30,7 +36,7 @@ const PAGE = 500;
  */
 export function restartKnowledge(
   record: Pick<EventRecord, 'lastSequence' | 'latest' | 'readBack'>,
-  withinMs: number,
+  latchAfter: LatchAfter | null,
   wallClockNowMs: number,
 ): RestartKnowledge {
   if (record.lastSequence() === 0) return { kind: 'empty' };
@@ -42,13 +48,15 @@ export function restartKnowledge(
 
   const changes = changesSince(record, oldest.sequence);
   const resetAt = changes.find(isReset)?.sequence ?? 0;
+  const tripAgesMs = trips
+    .filter((trip) => trip.sequence > resetAt)
+    .map((trip) => Math.max(0, wallClockNowMs - Date.parse(trip.time)))
+    .filter((ageMs) => ageMs <= (latchAfter?.withinMs ?? 0))
+    .reverse();
   return {
-    kind,
-    tripAgesMs: trips
-      .filter((trip) => trip.sequence > resetAt)
-      .map((trip) => Math.max(0, wallClockNowMs - Date.parse(trip.time)))
-      .filter((ageMs) => ageMs <= withinMs)
-      .reverse(),
+    // The trip that latches may have come during a fire, whose end never came to be recorded.
+    kind: latchAfter !== null && tripAgesMs.length >= latchAfter.trips ? 'lockedOut' : kind,
+    tripAgesMs,
     tripCounted: !changes.some(
       (change) => change.sequence > newest.sequence && field(change, 'to') === 'running',
     ),

@@ -68,11 +68,13 @@ export class Supervisor {
     const unmitigated = phase.kind === 'running' || phase.kind === 'starting';
     const left = unmitigated ? allOff(this.#plan.circuits.length) : commands;
     const fieldIoLine = this.#plan.lines.findIndex((line) => line.fieldIo);
-    await this.#perform(fieldIoLine, { kind: 'write' }, coilsOf(left));
+    const { outcome, doneAtMs } = await this.#perform(fieldIoLine, { kind: 'write' }, coilsOf(left));
+    // Where the last write was lost, nobody knows what runs.
+    const orderly = unmitigated && outcome.kind === 'answered';
     this.#unstored.push({
       id: 'supervisor.stopped',
-      atMs: this.#around.clock.now(),
-      fields: { state: phase.kind, unmitigated },
+      atMs: doneAtMs,
+      fields: { state: phase.kind, unmitigated: orderly },
     });
     this.#store();
     this.#closeBuses();

@@ -82,13 +82,47 @@ describe('tries', () => {
       silence: { sensor: (index) => index === 2, fieldIo: false },
       answers: () => false,
     });
+    const living = ['inputs', 'sensor 0', 'sensor 1'];
+    expect(names(done)).toEqual([...living, 'write', 'readBack', ...living, ...living, 'sensor 2']);
+  });
+
+  it('of the dead are as many as the period has room for, one at least, in turn', () => {
+    const done = driveLine(
+      { ...PLAN, sensors: [0, 1, 2, 3, 4, 5], fieldIo: false },
+      {
+        untilMs: 2999,
+        takesMs: () => 400,
+        silence: { sensor: (index) => index > 0, fieldIo: false },
+      },
+    );
     expect(names(done)).toEqual([
-      ...['inputs', 'inputs', 'inputs'],
-      ...['sensor 0', 'sensor 0', 'sensor 0'],
-      ...['sensor 1', 'sensor 1', 'sensor 1'],
-      ...['write', 'readBack'],
-      'sensor 2',
+      ...['sensor 0', 'sensor 1', 'sensor 2'],
+      // The first cycle took 1200 ms, so this one has room for one alone.
+      ...['sensor 0', 'sensor 3'],
+      ...['sensor 0', 'sensor 4', 'sensor 5'],
     ]);
+  });
+
+  it('never keep the inputs waiting for longer than one round and a try, whoever dies', () => {
+    const sensors = [0, 1, 2, 3, 4, 5];
+    const asked = new Set<string>();
+    const done = driveLine(
+      { ...PLAN, sensors },
+      {
+        untilMs: 20_000,
+        takesMs: (task) => (task.kind === 'sensor' ? 300 : 5),
+        silence: { sensor: (index) => asked.has(`sensor ${index}`), fieldIo: false },
+        answers: (name) => {
+          asked.add(name);
+          return !name.startsWith('sensor');
+        },
+      },
+    );
+    const inputs = done.filter(({ task }) => task.kind === 'inputs').map(({ atMs }) => atMs);
+    const gaps = inputs.slice(1).map((atMs, index) => atMs - (inputs[index] ?? 0));
+    expect(Math.max(...gaps)).toBeLessThanOrEqual(sensors.length * 300 + 300 + 15);
+    const last = sensors.map((sensor) => done.findLast(({ task }) => taskName(task) === `sensor ${sensor}`));
+    expect(Math.min(...last.map((one) => one?.atMs ?? 0))).toBeGreaterThan(17_000);
   });
 
   it('ends with the first answer', () => {

@@ -11,7 +11,7 @@ const DAY = 24 * HOUR;
 interface Told {
   readonly record: EventRecord;
   readonly at: (wallMs: number, ...facts: readonly Fact[]) => void;
-  readonly knows: (nowMs: number, withinMs?: number) => RestartKnowledge;
+  readonly knows: (nowMs: number, withinMs?: number, trips?: number) => RestartKnowledge;
 }
 
 function story(): Told {
@@ -23,7 +23,7 @@ function story(): Told {
       wallMs = ms;
       record.append(facts);
     },
-    knows: (nowMs, withinMs = DAY) => restartKnowledge(record, withinMs, nowMs),
+    knows: (nowMs, withinMs = DAY, trips = 3) => restartKnowledge(record, { trips, withinMs }, nowMs),
   };
 }
 
@@ -113,6 +113,14 @@ describe('gas trips in the record', () => {
     at(1, TRIP, changed('mitigating', 'lockedOut'));
     at(2, changed('lockedOut', 'fire'), changed('fire', 'lockedOut'));
     expect(knows(2)).toEqual({ kind: 'lockedOut', tripAgesMs: [1], tripCounted: true });
+  });
+
+  test('lock out where there are enough of them, though a cut came before the lock-out was told', () => {
+    const { at, knows } = story();
+    at(1, TRIP, TRIP, changed('running', 'fire'));
+    expect(knows(1, DAY, 3)).toMatchObject({ kind: 'disorderly' });
+    at(2, TRIP);
+    expect(knows(2, DAY, 3)).toMatchObject({ kind: 'lockedOut', tripAgesMs: [1, 1, 0] });
   });
 
   test('are forgotten by a reset however many changes came after it', () => {

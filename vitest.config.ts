@@ -3,6 +3,8 @@ import { defineConfig, type TestProjectInlineConfiguration } from 'vitest/config
 const CORES = ['units', 'refrigerant', 'poll', 'belief', 'mitigation', 'modbus'];
 const SIM_CORES = ['gas', 'device', 'equipment'];
 const SLOW = ['tests/live/**/*.test.ts', 'tests/browser/**/*.test.ts', 'tests/interop/**/*.test.ts'];
+/** Hours of bench time: run with `npm run test:long`. */
+const LONG = ['tests/long/**/*.test.ts'];
 const complete = { branches: 100 };
 
 function project(
@@ -22,7 +24,9 @@ function project(
       sequence: { groupOrder },
       // A loaded machine can hold a bench at speed 20 up for longer than its limits; three times in a row it
       // is the bench.
-      ...(maxWorkers === undefined ? {} : { maxWorkers, fileParallelism: false, retry: 2 }),
+      ...(maxWorkers === undefined
+        ? {}
+        : { maxWorkers, fileParallelism: false, retry: 2, maxConcurrency: 8 }),
     },
   };
 }
@@ -30,9 +34,10 @@ function project(
 export default defineConfig({
   test: {
     projects: [
-      project('cores', ['tests/**/*.test.ts'], { exclude: SLOW, groupOrder: 0 }),
+      project('cores', ['tests/**/*.test.ts'], { exclude: [...SLOW, ...LONG], groupOrder: 0 }),
       // Whole benches at speed 20, browsers and captures want the machine for themselves.
       project('live', SLOW, { exclude: [], groupOrder: 1, maxWorkers: 1 }),
+      project('long', LONG, { exclude: [], groupOrder: 2, maxWorkers: 1 }),
     ],
     coverage: {
       provider: 'v8',

@@ -1,20 +1,20 @@
 /** A step as people write it, before its names are checked against a rig. */
 import { z } from 'zod';
-import { gasAmount, quantity, switchSchema } from '../../src/files/index.ts';
 import { PLACES } from '../../src/rig/index.ts';
 import { GAS_UNITS } from '../../src/units/index.ts';
+import { gasWritten, oneOf, onOrOff, written } from './written.ts';
 
-const time = quantity('time');
+const time = written('time');
 const id = (what: string) => z.string({ error: `takes the name of ${what}` });
-const word = (on: boolean, error: string) => switchSchema.refine((written) => written === on, { error });
+const word = (on: boolean, error: string) => onOrOff.refine((isOn) => isOn === on, { error });
 
 const off = word(false, 'takes off').transform(() => null);
 const place = z.enum(PLACES);
 
-const byRate = z.strictObject({ at: place, rate: quantity('massRate'), lasts: time.optional() });
+const byRate = z.strictObject({ at: place, rate: written('massRate'), lasts: time.optional() });
 const byCharge = z.strictObject({
   at: place,
-  kg: z.union([z.number().positive(), quantity('mass')], { error: 'takes a mass, such as 4.2 kg' }),
+  kg: z.union([z.number().positive(), written('mass')], { error: 'takes a mass, such as 4.2 kg' }),
   emptiesIn: time,
 });
 
@@ -45,7 +45,7 @@ const PARTS = {
   testGas: z
     .strictObject({
       at: id('a sensor'),
-      level: z.union([off, gasAmount], {
+      level: z.union([off, gasWritten], {
         error: `takes an amount with its unit, such as 40 %LFL (${GAS_UNITS.join(', ')}), or off`,
       }),
       lasts: time.optional(),
@@ -56,11 +56,12 @@ const PARTS = {
   mend: z.strictObject({ in: id('what is to be mended'), kind: z.string().optional() }).optional(),
   call: z
     .strictObject({
-      cooling: switchSchema.optional(),
-      heating: switchSchema.optional(),
-      fan: switchSchema.optional(),
+      cooling: onOrOff.optional(),
+      heating: onOrOff.optional(),
+      fan: onOrOff.optional(),
     })
     .refine((call) => Object.keys(call).length > 0, { error: CALLS })
+    .meta({ minProperties: 1 })
     .optional(),
   power: z
     .strictObject({
@@ -69,17 +70,21 @@ const PARTS = {
       restored: word(true, 'takes true; to cut it write cut: 10 s or cut: stays').optional(),
     })
     .refine(({ cut, restored }) => (cut === undefined) !== (restored === undefined), { error: POWER })
+    .meta(oneOf(['cut', 'restored']))
     .optional(),
   serviceReset: z.strictObject({}, { error: 'takes {}' }).optional(),
-  fire: switchSchema.optional(),
+  fire: onOrOff.optional(),
 };
+
+const STEP_KEYS = Object.keys(PARTS);
 
 /** Without `at`: one of these keys. */
 export const stepSchema = z
   .strictObject(PARTS)
   .refine((step) => Object.values(step).filter((part) => part !== undefined).length === 1, {
-    error: `a step takes exactly one of ${Object.keys(PARTS).join(', ')}`,
-  });
+    error: `a step takes exactly one of ${STEP_KEYS.join(', ')}`,
+  })
+  .meta(oneOf(STEP_KEYS));
 
 type StepFile = z.infer<typeof stepSchema>;
 export type ReleaseFile = NonNullable<StepFile['release']>;

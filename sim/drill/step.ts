@@ -49,12 +49,18 @@ export type Step =
 
 export type StepOutcome =
   | { readonly ok: true; readonly step: Step }
-  | { readonly ok: false; readonly problem: string };
+  | {
+      readonly ok: false;
+      /** One sentence, which starts with the path. */
+      readonly problem: string;
+      /** What of the step it speaks of. */
+      readonly path: Finding['path'];
+    };
 
 /** Checks a written step against the rig; a problem is one sentence that says what to write instead. */
 export function readStep(written: unknown, rig: Rig): StepOutcome {
   const checked = validate(stepSchema, written);
-  if (!checked.ok) return refused(firstOf(checked.findings));
+  if (!checked.ok) return refusedBy(checked.findings);
   const { release, testGas, fault, mend, call, power, fire } = checked.value;
   if (release !== undefined) return taken(releaseStep(release));
   if (testGas !== undefined) return testGasStep(testGas, rig);
@@ -69,18 +75,21 @@ function taken(step: Step): StepOutcome {
   return { ok: true, step };
 }
 
-function refused(problem: string): StepOutcome {
-  return { ok: false, problem };
+function refused(path: string, message: string): StepOutcome {
+  return { ok: false, problem: `${path}: ${message}`, path: path.split('.') };
 }
 
 /** One mistake at a time: a second is often the echo of the first. */
-function firstOf(findings: readonly Finding[]): string {
-  return findings[0]?.message ?? '';
+function refusedBy([first]: readonly Finding[]): StepOutcome {
+  if (first === undefined) throw new Error('refused without a finding');
+  // A key that is not known is told of the map it stands in.
+  const path = first.at === 'key' ? first.path.slice(0, -1) : first.path;
+  return { ok: false, problem: first.message, path };
 }
 
 /** The step, if the rig has what it names. */
 function onKnown(path: string, id: string, known: readonly string[], step: Step): StepOutcome {
-  return known.includes(id) ? taken(step) : refused(`${path}: there is no "${id}"; ${suggestion(id, known)}`);
+  return known.includes(id) ? taken(step) : refused(path, `there is no "${id}"; ${suggestion(id, known)}`);
 }
 
 function releaseStep(release: ReleaseFile | null): Step {
@@ -99,7 +108,7 @@ function testGasStep({ at, level, lasts }: TestGasFile, rig: Rig): StepOutcome {
   const pure = percentLflOf(rig.refrigerant.vapourKgPerM3, rig.refrigerant);
   if (percentLfl > pure) {
     const most = `pure ${rig.refrigerant.name} vapour is ${Math.floor(pure)} %LFL`;
-    return refused(`testGas.level: takes less; ${most}`);
+    return refused('testGas.level', `takes less; ${most}`);
   }
   const step: Step = { kind: 'testGas', sensor: at, percentLfl, lastsMs: lasts ?? null };
   return onKnown('testGas.at', at, sensors, step);
@@ -110,17 +119,17 @@ function faultStep(written: FaultFile, rig: Rig): StepOutcome {
   const targets = targetsOf(rig);
   const target = targets.get(subject);
   if (target === undefined)
-    return refused(`fault.in: there is no "${subject}"; ${suggestion(subject, [...targets.keys()])}`);
+    return refused('fault.in', `there is no "${subject}"; ${suggestion(subject, [...targets.keys()])}`);
   if (!isFaultKind(kind))
-    return refused(`fault.kind: "${kind}" is not a fault; ${suggestion(kind, FAULT_KINDS)}`);
+    return refused('fault.kind', `"${kind}" is not a fault; ${suggestion(kind, FAULT_KINDS)}`);
   const row: { readonly targets: readonly FaultTarget[]; readonly parameters: z.ZodObject } = FAULTS[kind];
   if (!row.targets.includes(target)) {
     const owners = row.targets.map((one) => TARGET_WORDS[one]).join(' or ');
-    return refused(`fault.kind: ${kind} is a fault of ${owners}, not of ${TARGET_WORDS[target]}`);
+    return refused('fault.kind', `${kind} is a fault of ${owners}, not of ${TARGET_WORDS[target]}`);
   }
   const whole = z.strictObject({ ...FAULT_FIELDS, ...row.parameters.shape });
   const checked = validate(z.object({ fault: whole }), { fault: written });
-  if (!checked.ok) return refused(firstOf(checked.findings));
+  if (!checked.ok) return refusedBy(checked.findings);
   const { lasts, probability } = checked.value.fault;
   const isParameter = (key: string): boolean => Object.hasOwn(row.parameters.shape, key);
   const parameters = Object.fromEntries(
@@ -139,12 +148,12 @@ function twinProblem(fault: Fault, subject: string, rig: Rig): StepOutcome | nul
   const others = [...lineOf].filter(([id, line]) => id !== subject && line === lineOf.get(subject));
   if (others.some(([id]) => id === fault.parameters.with)) return null;
   const names = others.map(([id]) => id).join(', ') || 'there is none';
-  return refused(`fault.with: takes another Modbus sensor of its line: ${names}`);
+  return refused('fault.with', `takes another Modbus sensor of its line: ${names}`);
 }
 
 function mendStep({ in: subject, kind }: MendFile, rig: Rig): StepOutcome {
   if (kind !== undefined && !isFaultKind(kind))
-    return refused(`mend.kind: "${kind}" is not a fault; ${suggestion(kind, FAULT_KINDS)}`);
+    return refused('mend.kind', `"${kind}" is not a fault; ${suggestion(kind, FAULT_KINDS)}`);
   const step: Step = { kind: 'mend', in: subject, faultKind: kind ?? null };
   return onKnown('mend.in', subject, [...targetsOf(rig).keys()], step);
 }

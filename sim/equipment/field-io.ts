@@ -121,8 +121,10 @@ export function terminalsOf(io: FieldIo, now: Ms): Terminals {
 
 export interface FieldIoRegisters {
   readonly model: DataModel;
-  /** Brings the inputs up to what is wired; `now` also dates writes that follow. */
+  /** Brings the inputs up to what is wired. */
   refresh(wired: Wired, now: Ms): void;
+  /** Dates the write that follows. */
+  writeAt(now: Ms): void;
 }
 
 /** The module behind its registers. */
@@ -158,8 +160,10 @@ export function registersOfFieldIo(io: FieldIo): FieldIoRegisters {
       ]),
       inputRegisters: readableTable([{ first: 0, values: registers }]),
     },
-    refresh(wired, now) {
+    writeAt(now) {
       nowMs = now;
+    },
+    refresh(wired, now) {
       signals[INPUTS.cooling] = Number(wired.cooling);
       signals[INPUTS.heating] = Number(wired.heating);
       signals[INPUTS.fanCall] = Number(wired.fanCall);

@@ -20,7 +20,7 @@ export function applyStep(world: World, step: Step, now: Ms): string | null {
   switch (step.kind) {
     case 'release':
       if (world.atmosphere.chargeLeftKg(now) <= 0)
-        return 'release: the charge of this circuit is gone already';
+        return 'release: the charge is gone already; start the bench again for a full one';
       startRelease(world, step);
       break;
     case 'endRelease':

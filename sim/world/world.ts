@@ -5,7 +5,7 @@
  * (time). Nothing ticks: `nextDueMs` says when something happens by itself, and a sensor is brought up to
  * date only when somebody reads it. Moments never go back.
  */
-import { answer } from '../../src/modbus/index.ts';
+import { answer, functionRow } from '../../src/modbus/index.ts';
 import type { ContactSensor, ModbusSensor, Rig } from '../../src/rig/index.ts';
 import type { Ms } from '../../src/units/index.ts';
 import {
@@ -41,7 +41,7 @@ import {
 } from '../equipment/index.ts';
 import { type Fault, faultOf } from '../faults/index.ts';
 import { Atmosphere } from './atmosphere.ts';
-import type { Observation, Observe } from './observation.ts';
+import type { Observe } from './observation.ts';
 import { type Draw, seededDraw } from './random.ts';
 import { tellChanges } from './tell.ts';
 import { Timers } from './timers.ts';
@@ -82,6 +82,7 @@ export class World {
   fire = false;
   readonly #observe: Observe;
   readonly #ioRegisters: FieldIoRegisters;
+  readonly #unitsByLine: ReadonlyMap<string, readonly Unit[]>;
   #nowMs: Ms;
   #terminals: Terminals;
   #watchdogTold = false;
@@ -104,11 +105,14 @@ export class World {
       };
       return [{ device, registers: registersOf(device), facts, index }];
     });
+    this.#unitsByLine = new Map(
+      rig.lines.map(({ id }) => [id, this.units.filter(({ device }) => device.plan.line === id)]),
+    );
     this.io = newFieldIo(rig.circuits.length, rig.fieldIo.watchdogMs, options.startMs);
     this.#ioRegisters = registersOfFieldIo(this.io);
     this.plant = newPlant(rig.fan.spinUpMs, rig.circuits.length);
     this.#terminals = terminalsOf(this.io, options.startMs);
-    this.atmosphere.tellAll(options.startMs, this.#tell);
+    this.atmosphere.tellAll(options.startMs, this.#observe);
   }
 
   get nowMs(): Ms {
@@ -140,7 +144,7 @@ export class World {
     if (now < this.#nowMs) throw new RangeError(`time went back from ${this.#nowMs} to ${now}`);
     for (let dueMs = this.nextDueMs(); dueMs <= now; dueMs = this.nextDueMs()) {
       this.#nowMs = Math.max(dueMs, this.#nowMs) as Ms;
-      this.atmosphere.tellCrossings(this.#nowMs, this.#tell);
+      this.atmosphere.tellCrossings(this.#nowMs, this.#observe);
       this.timers.run(this.#nowMs);
       this.settle();
     }
@@ -159,19 +163,23 @@ export class World {
 
   #answerOf(line: string, unitId: number, pdu: Uint8Array, now: Ms): Uint8Array | undefined {
     const { fieldIo } = this.rig;
-    const units = this.units.filter(({ device }) => device.plan.line === line);
+    const units = this.#unitsByLine.get(line) ?? [];
     if (unitId === MODBUS_BROADCAST) {
       for (const unit of units) this.#answerAs(unit, pdu, now);
       if (line === fieldIo.line) this.#answerAsIo(pdu, now);
       return undefined;
     }
     if (line === fieldIo.line && unitId === fieldIo.unitId) return this.#answerAsIo(pdu, now);
-    const owners = units.filter(({ device }) => device.address === unitId);
-    const replies = owners
-      .map((unit) => this.#answerAs(unit, pdu, now))
-      .filter((reply) => reply !== undefined);
+    let reply: Uint8Array | undefined;
+    let replies = 0;
+    for (const unit of units) {
+      const one = unit.device.address === unitId ? this.#answerAs(unit, pdu, now) : undefined;
+      if (one === undefined) continue;
+      reply = one;
+      replies += 1;
+    }
     // Two that answer at once make noise, which over TCP is no answer at all.
-    return replies.length === 1 ? replies[0] : undefined;
+    return replies === 1 ? reply : undefined;
   }
 
   #answerAs(unit: Unit, pdu: Uint8Array, now: Ms): Uint8Array | undefined {
@@ -191,10 +199,17 @@ export class World {
 
   #answerAsIo(pdu: Uint8Array, now: Ms): Uint8Array | undefined {
     if (this.#strikes(this.faults.get('fieldIo') ?? [], 'io-silent')) return undefined;
-    this.#ioRegisters.refresh(this.wired(), now);
+    const registers = this.#ioRegisters;
+    const row = functionRow(pdu[0] ?? 0);
+    if (row?.shape === 'read') {
+      // Coils are the module's own; only its inputs are wired to something.
+      if (row.table !== 'coils') registers.refresh(this.wired(), now);
+      return answer(pdu, registers.model);
+    }
     const before = commanded(this.io);
-    const reply = answer(pdu, this.#ioRegisters.model);
-    tellChanges('command', before, commanded(this.io), this.rig.circuits, now, this.#tell);
+    registers.writeAt(now);
+    const reply = answer(pdu, registers.model);
+    tellChanges('command', before, commanded(this.io), this.rig.circuits, now, this.#observe);
     this.settle();
     return reply;
   }
@@ -241,12 +256,12 @@ export class World {
     const expired = isWatchdogExpired(this.io, now);
     if (expired !== this.#watchdogTold && this.powered) {
       this.#watchdogTold = expired;
-      this.#tell({ kind: 'watchdog', atMs: now, expired, watchdogMs: this.io.watchdogMs });
+      this.#observe({ kind: 'watchdog', atMs: now, expired, watchdogMs: this.io.watchdogMs });
     }
     const terminals = this.powered
       ? stuckTerminals(terminalsOf(this.io, now), this.rig.circuits, this.faults)
       : commanded(this.io);
-    tellChanges('terminal', this.#terminals, terminals, this.rig.circuits, now, this.#tell);
+    tellChanges('terminal', this.#terminals, terminals, this.rig.circuits, now, this.#observe);
     this.#terminals = terminals;
     drivePlant(this.plant, terminals, this.rig.circuits, this.faults, this.powered, now);
     const blowing = isBlowing(this.plant, now);
@@ -254,7 +269,7 @@ export class World {
     const airflow = airflowReads(blowing, this.faults);
     if (airflow === this.#airflowTold) return;
     this.#airflowTold = airflow;
-    this.#tell({ kind: 'input', atMs: now, input: 'airflow', on: airflow });
+    this.#observe({ kind: 'input', atMs: now, input: 'airflow', on: airflow });
   }
 
   /** A unit gets or loses its supply, as its own switch, its fault and the rig's supply have it. */
@@ -272,13 +287,9 @@ export class World {
     for (const unit of this.units) this.supply(unit);
   }
 
-  readonly #tell = (observation: Observation): void => {
-    this.#observe(observation);
-  };
-
   /** Tells what a step did; the signals that follow from it are told by the world itself. */
   get tell(): Observe {
-    return this.#tell;
+    return this.#observe;
   }
 }
 

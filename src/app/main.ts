@@ -1,6 +1,7 @@
 #!/usr/bin/env node
 /** The command line. Each verb is loaded when it is called, so that --help answers at once. */
 import { Command, CommanderError, InvalidArgumentError, Option } from 'commander';
+import type { DrillOptions } from './commands/drill.ts';
 import type { ServeOptions, SimOptions } from './options.ts';
 import { packageVersion } from './package-version.ts';
 import { EXIT, Stop } from './stop.ts';
@@ -21,6 +22,7 @@ async function main(): Promise<void> {
   serveCommand(program);
   simCommand(program);
   superviseCommand(program);
+  drillCommand(program);
   checkCommand(program);
   await program.parseAsync();
 }
@@ -69,10 +71,30 @@ function superviseCommand(program: Command): void {
     });
 }
 
+function drillCommand(program: Command): void {
+  program
+    .command('drill <file...>')
+    .description('run drills, judge, report; in virtual time unless --live')
+    .option('--live', 'over real sockets, at --speed')
+    .option('--speed <n>', 'how many times real time with --live, 1 to 20', numberBetween(1, 20), 1)
+    .option('--bus <address>', 'where a line listens with --live: tcp://HOST:PORT', collect, [])
+    .option('--controller <which>', 'builtin, external (with --live) or exec:COMMAND', 'builtin')
+    .option('--controller-power <command>', 'run with "off" or "on" when the power of the controller is cut')
+    .option('--seed <n>', 'seed of everything drawn by chance', wholeNumber(0, 0x7fffffff), 1)
+    .option('--json', 'one JSON document on standard output')
+    .option('--junit <file>', 'write the verdict as JUnit XML too')
+    .option('--html <file>', 'write the verdict as one page too, with pictures')
+    .addHelpText('after', '\nExample:\n  leakbench drill my.drill.yaml --html verdict.html')
+    .action(async (files: string[], options: DrillOptions) => {
+      const { drill } = await import('./commands/drill.ts');
+      await drill(files, options);
+    });
+}
+
 function checkCommand(program: Command): void {
   program
     .command('check <file...>')
-    .description('validate rig and profile files')
+    .description('validate rig, drill and profile files')
     .option('--json', 'one JSON document on standard output')
     .addHelpText('after', '\nExample:\n  leakbench check my.rig.yaml')
     .action(async (files: string[], options: { json?: true }) => {
@@ -120,6 +142,12 @@ function numberBetween(min: number, max: number): (text: string) => number {
     throw new InvalidArgumentError(`It takes a number, ${min} to ${max}.`);
   };
 }
+
+// Whoever reads our output may have seen enough of it.
+process.stdout.on('error', (error: NodeJS.ErrnoException) => {
+  if (error.code === 'EPIPE') process.exit(EXIT.held);
+  throw error;
+});
 
 try {
   await main();

@@ -1,9 +1,7 @@
 /** Who is told when a step cuts the power of the controller, or of the rig that it is part of. */
-import type { ControllerPower } from './controller-power.ts';
-
 export class PowerSwitch {
-  /** null until, or unless, this process has one to switch. */
-  controller: ControllerPower | null = null;
+  /** null until, or unless, there is one to switch. Called at each change, in order. */
+  controller: { set(on: boolean): void } | null = null;
   readonly #cut = new Set<string>();
 
   /** The controller is powered while neither its own supply nor the rig's is cut. */

@@ -5,7 +5,7 @@ import { type FileProblem, formatProblem, packageRoot, suggestion } from '../fil
 import { loadRig, type Rig, type TcpAddress, tcpAddress } from '../rig/index.ts';
 import { badFile, EXIT, Stop } from './stop.ts';
 
-const VERBS = ['serve', 'sim', 'supervise', 'check'] as const;
+const VERBS = ['serve', 'sim', 'supervise', 'drill', 'check'] as const;
 
 export interface LoadedRig {
   readonly rig: Rig;

@@ -3,7 +3,6 @@
  */
 import type { Logger } from 'pino';
 import { FAULTS } from '../../sim/faults/index.ts';
-import { PortInUse } from '../../sim/wire/tcp-face.ts';
 import { LiveWorld, World } from '../../sim/world/index.ts';
 import type { RigView } from '../api/bench-port.ts';
 import type { BenchClock } from '../clock/index.ts';
@@ -11,14 +10,16 @@ import type { EventRecord } from '../record/index.ts';
 import type { Rig, TcpAddress } from '../rig/index.ts';
 import { Bench, WorldTap } from './bench.ts';
 import { type ControllerPower, powerByCommand } from './controller-power.ts';
+import { cannotListen } from './listening.ts';
 import type { SimOptions } from './options.ts';
 import { PowerSwitch } from './power-switch.ts';
+import { powerUpFrom } from './power-up.ts';
 import { probe } from './probe.ts';
 import { isLoopback, type LoadedRig } from './rig-option.ts';
 import { rigView } from './rig-view.ts';
 import { serviceDaysLeft } from './service-life.ts';
 import { EXIT, Stop } from './stop.ts';
-import { powerUpFrom, SupervisorHost } from './supervisor-host.ts';
+import { SupervisorHost } from './supervisor-host.ts';
 
 export type Part = 'serve' | 'sim' | 'supervise';
 
@@ -45,7 +46,7 @@ export async function startBench(
   const { rig } = loaded;
   const { record, clock, log } = base;
   // Asked before anything of this run is on record.
-  const powerUp = powerUpFrom(record, rig);
+  const powerUp = powerUpFrom(record, rig.policy, Date.now());
   record.append([{ id: 'bench.started', atMs: clock.now(), fields: { rig: rig.name } }]);
   closers.push(() => record.append([{ id: 'bench.stopped', atMs: clock.now(), fields: {} }]));
 
@@ -55,7 +56,8 @@ export async function startBench(
   const supervisor =
     part === 'sim' ? null : new SupervisorHost({ rig, clock, record, log, addresses, powerUp });
   if (supervisor !== null) closers.push(() => supervisor.close());
-  power.controller = supervisor ?? commandPower(options, log);
+  const controllerPower = supervisor ?? commandPower(options, log);
+  power.controller = controllerPower;
 
   const written = rig.lines.map((line, index) => `${line.id} ${textOf(addresses[index])}`);
   const byLine = new Map(rig.lines.map((line, index) => [line.id, textOf(addresses[index])]));
@@ -68,7 +70,7 @@ export async function startBench(
     log,
     world,
     supervisor,
-    controllerPower: power.controller,
+    controllerPower,
   });
   return { bench, addresses: written };
 }
@@ -158,19 +160,6 @@ function commandPower(options: SimOptions, log: Logger): ControllerPower | null 
   return powerByCommand(command, (reason) => {
     log.error({ command, reason }, 'the command that switches the controller failed');
   });
-}
-
-function cannotListen(error: unknown): unknown {
-  if (error instanceof PortInUse) {
-    return new Stop(
-      EXIT.surroundings,
-      `port ${error.port} on ${error.host} is in use; end what listens there, or choose another with --bus tcp://HOST:PORT`,
-    );
-  }
-  const code = error instanceof Error && 'code' in error ? String(error.code) : '';
-  return code === ''
-    ? error
-    : new Stop(EXIT.surroundings, `a line cannot listen (${code}); check its address`);
 }
 
 function faultKinds(): RigView['faultKinds'] {

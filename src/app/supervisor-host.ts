@@ -4,7 +4,7 @@ import type { SupervisorSnapshot } from '../api/bench-port.ts';
 import type { BenchClock } from '../clock/index.ts';
 import type { Fact } from '../events/index.ts';
 import type { PowerUp } from '../mitigation/index.ts';
-import { type EventRecord, restartKnowledge } from '../record/index.ts';
+import type { EventRecord } from '../record/index.ts';
 import type { Rig, TcpAddress } from '../rig/index.ts';
 import {
   type BusClient,
@@ -15,6 +15,7 @@ import {
   supervisorSnapshot,
 } from '../supervisor/index.ts';
 import type { ControllerPower } from './controller-power.ts';
+import { powerUpFrom, startReason } from './power-up.ts';
 
 export interface SupervisorHostOptions {
   readonly rig: Rig;
@@ -25,13 +26,6 @@ export interface SupervisorHostOptions {
   readonly addresses: readonly TcpAddress[];
   /** What the record told before this run wrote to it. */
   readonly powerUp: PowerUp;
-}
-
-/** What the record tells a supervisor that starts now. */
-export function powerUpFrom(record: EventRecord, rig: Rig): PowerUp {
-  const known = restartKnowledge(record, rig.policy.latchAfter, Date.now());
-  if (known.kind === 'empty') return { record: 'empty', tripAgesMs: [], tripCounted: false };
-  return { record: known.kind, tripAgesMs: known.tripAgesMs, tripCounted: known.tripCounted };
 }
 
 export class SupervisorHost implements ControllerPower {
@@ -60,7 +54,7 @@ export class SupervisorHost implements ControllerPower {
   /** Off ends the supervisor at once, as it stands; on starts another, which knows only what is recorded. */
   set(on: boolean): void {
     this.#queue = this.#queue.then(async () => {
-      if (on) this.#start(powerUpFrom(this.#options.record, this.#options.rig));
+      if (on) this.#start(powerUpFrom(this.#options.record, this.#options.rig.policy, Date.now()));
       else await this.#cut();
     });
   }
@@ -89,7 +83,7 @@ export class SupervisorHost implements ControllerPower {
     });
     const state = supervisor.state.mitigation.phase.kind;
     record.append([
-      { id: 'supervisor.started', atMs: clock.now(), fields: { state, reason: REASONS[powerUp.record] } },
+      { id: 'supervisor.started', atMs: clock.now(), fields: { state, reason: startReason(powerUp) } },
     ]);
     this.#supervisor = supervisor;
   }
@@ -126,13 +120,6 @@ export class SupervisorHost implements ControllerPower {
     });
   }
 }
-
-const REASONS: Readonly<Record<PowerUp['record'], string>> = {
-  empty: 'the record is new',
-  orderly: 'the last stop was orderly and nothing stood',
-  disorderly: 'the record shows no orderly, unmitigated stop: what happened meanwhile is unknown',
-  lockedOut: 'the record shows a lock-out that nobody has reset',
-};
 
 /** A connection dropped after a time-out is the guard at work; one that cannot be made is an outage. */
 function isOutage(reason: string): boolean {

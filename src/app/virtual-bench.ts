@@ -1,16 +1,14 @@
 /**
- * The whole ring in virtual time: the world and the built-in supervisor, joined without a socket. Time jumps
- * from one due moment to the next; the same rig, steps and seed give the same run, always.
+ * The whole ring in virtual time: the world and the built-in supervisor, joined without a socket.
  */
-
 import type { Step } from '../../sim/drill/step.ts';
-import { applyStep, type Observe, World } from '../../sim/world/index.ts';
+import type { Observe, World } from '../../sim/world/index.ts';
 import type { Fact } from '../events/index.ts';
-import type { PowerUp } from '../mitigation/index.ts';
 import type { Rig } from '../rig/index.ts';
-import { planOf, type SupervisorState, VirtualSupervisor } from '../supervisor/index.ts';
-import { type Ms, ms } from '../units/index.ts';
-import { SERVICE_DAYS_NEW } from './service-life.ts';
+import type { SupervisorState } from '../supervisor/index.ts';
+import type { Ms } from '../units/index.ts';
+import { BuiltIn } from './drill/built-in.ts';
+import { VirtualWorld } from './virtual-world.ts';
 
 export interface VirtualOptions {
   readonly seed: number;
@@ -18,45 +16,43 @@ export interface VirtualOptions {
   readonly tell: (facts: readonly Fact[]) => void;
 }
 
-const NEW_RECORD: PowerUp = { record: 'empty', tripAgesMs: [], tripCounted: false };
-
 export class VirtualBench {
-  readonly world: World;
-  readonly #supervisor: VirtualSupervisor;
-  #nowMs = ms(0);
+  readonly #virtual: VirtualWorld;
+  readonly #controller: BuiltIn;
 
-  constructor(rig: Rig, options: VirtualOptions) {
-    this.world = new World(rig, {
-      seed: options.seed,
-      startMs: this.#nowMs,
-      serviceDaysLeft: () => SERVICE_DAYS_NEW,
-      observe: options.observe,
-    });
-    const wire = (line: string, unitId: number, pdu: Uint8Array, now: Ms): Uint8Array | undefined =>
-      this.world.serve(line, unitId, pdu, now);
-    this.#supervisor = new VirtualSupervisor(planOf(rig), NEW_RECORD, wire, options.tell, this.#nowMs);
+  constructor(rig: Rig, { seed, observe, tell }: VirtualOptions) {
+    const virtual = new VirtualWorld(rig, seed, observe);
+    const controller = new BuiltIn(
+      rig,
+      (line, unitId, pdu, now) => virtual.world.serve(line, unitId, pdu, now),
+      tell,
+    );
+    virtual.power.controller = {
+      set: (on) => {
+        controller.power(on, virtual.world.nowMs);
+      },
+    };
+    this.#virtual = virtual;
+    this.#controller = controller;
   }
 
-  get supervisor(): SupervisorState {
-    return this.#supervisor.state;
+  get world(): World {
+    return this.#virtual.world;
+  }
+
+  /** null while the controller has no power. */
+  get supervisor(): SupervisorState | null {
+    return this.#controller.state;
   }
 
   /** A step at the present moment; a sentence where it cannot be carried out. */
   apply(step: Step): string | null {
-    return applyStep(this.world, step, this.#nowMs);
+    return this.#virtual.apply(step);
   }
 
-  /** Runs to `untilMs`, everything due at that moment included. The world goes first where both are due. */
+  /** Runs to `untilMs`, everything due at that moment included. */
   runUntil(untilMs: Ms): void {
-    for (;;) {
-      const worldMs = this.world.nextDueMs();
-      const dueMs = Math.max(this.#nowMs, Math.min(worldMs, this.#supervisor.nextDueMs(this.#nowMs)));
-      if (dueMs > untilMs) break;
-      this.#nowMs = dueMs as Ms;
-      this.world.advance(this.#nowMs);
-      this.#supervisor.wake(this.#nowMs);
-    }
-    this.#nowMs = untilMs;
-    this.world.advance(untilMs);
+    const dueMs = (now: Ms): number => this.#controller.nextDueMs(now);
+    for (const now of this.#virtual.moments(untilMs, dueMs)) this.#controller.wake(now);
   }
 }

@@ -28,6 +28,7 @@ export type Locate = (path: Path, message: string) => FileProblem;
 
 export interface YamlFile<Value> {
   readonly value: Value;
+  readonly text: string;
   readonly locate: Locate;
 }
 
@@ -74,7 +75,7 @@ export function parseYaml<Schema extends z.ZodType>(
   const { contents } = document;
   const locate: Locate = (path, message) => at(offsetOf(contents, path), sentenceAt(path, message));
   const checked = validate(schema, plain);
-  if (checked.ok) return { ok: true, value: { value: checked.value, locate }, warnings: [] };
+  if (checked.ok) return { ok: true, value: { value: checked.value, text, locate }, warnings: [] };
   const problems = checked.findings.map(({ path, at: spot, message }) =>
     at(spot === 'key' ? keyOffsetOf(contents, path) : offsetOf(contents, path), message),
   );

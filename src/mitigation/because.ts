@@ -64,7 +64,10 @@ function phaseSentences(
   const { phase } = state;
   switch (phase.kind) {
     case 'mitigating':
-      return [`it lasts until ${formatDuration(policy.holdMs)} after the last of these has ended`];
+      return [
+        `it lasts until ${formatDuration(policy.holdMs)} after the last sign of these, ` +
+          `and until every sensor reads below ${formatGas(policy.clearBelow)}`,
+      ];
     case 'holding': {
       const leftMs = holdLeftMs(phase.hold, policy.holdMs, now);
       if (leftMs > 0 && phase.hold.runningSinceMs === null) {

@@ -45,7 +45,7 @@ export function factsBetween(
     facts.push({
       id: 'mitigation.changed',
       atMs: now,
-      fields: { from, to, reason: reasonFor(after, situation, policy) },
+      fields: { from, to, reason: reasonFor(before, after, situation, policy) },
     });
   }
   return [...facts, ...commandFacts(before, after, situation, policy, now)];
@@ -56,11 +56,17 @@ function has(standing: readonly Standing[], one: Standing): boolean {
 }
 
 /**
- * What a person asks first when the state changes: the strongest thing that stands, or that nothing does.
+ * What a person asks first when the state changes: the strongest thing that is new, else that stands, or
+ * that nothing does.
  */
-function reasonFor(after: MitigationState, situation: Situation, policy: MitigationPolicy): string {
+function reasonFor(
+  before: MitigationState,
+  after: MitigationState,
+  situation: Situation,
+  policy: MitigationPolicy,
+): string {
   if (after.phase.kind === 'holding') return 'no sensor is at the setpoint, failed or silent any longer';
-  const [strongest] = after.standing;
+  const strongest = after.standing.find((one) => !has(before.standing, one)) ?? after.standing[0];
   return strongest === undefined ? 'the fire is over' : hazardSentence(strongest, situation, policy);
 }
 
@@ -71,6 +77,7 @@ function commandFacts(
   policy: MitigationPolicy,
   now: Ms,
 ): Fact[] {
+  if (before.commands === after.commands) return [];
   return outputNames(policy.circuits).flatMap((output): Fact[] => {
     const on = readOutput(after.commands, output, policy.circuits);
     if (readOutput(before.commands, output, policy.circuits) === on) return [];

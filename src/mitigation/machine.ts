@@ -20,7 +20,7 @@ import { factsBetween } from './facts.ts';
 import { endsAfterHold } from './hazards.ts';
 import { endsAtMs, runClock } from './hold.ts';
 import type { MitigationPolicy, Situation } from './situation.ts';
-import { type HoldClock, type MitigationState, NOT_BEGUN, type Phase } from './state.ts';
+import { type Commands, type HoldClock, type MitigationState, NOT_BEGUN, type Phase } from './state.ts';
 
 export interface MitigationStep {
   readonly state: MitigationState;
@@ -62,9 +62,21 @@ export function stepMitigation(
   };
   const standing = hazardsNow(decided, situation, policy, now);
   const { commands, compressors } = commandsFor(decided, effectsOf(standing), situation, policy, now);
-  const state = { ...decided, standing, commands, compressors };
+  const state = { ...decided, standing, commands: kept(before.commands, commands), compressors };
   const release = held ? releaseFact(before.phase, now) : null;
   return { state, facts: factsBetween(before, state, situation, policy, now, recorded), release };
+}
+
+/** Commands that did not change stay the same value, so that whoever compares them need not look inside. */
+function kept(before: Commands, after: Commands): Commands {
+  const same =
+    before.fan === after.fan &&
+    before.damper === after.damper &&
+    before.heat === after.heat &&
+    before.alarm === after.alarm &&
+    before.trouble === after.trouble &&
+    before.compressors.every((on, circuit) => on === after.compressors[circuit]);
+  return same ? before : after;
 }
 
 interface Trips {

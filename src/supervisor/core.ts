@@ -20,6 +20,7 @@ import {
 } from '../belief/index.ts';
 import type { Fact } from '../events/index.ts';
 import {
+  type Commands,
   type MitigationState,
   type PowerUp,
   powerUpState,
@@ -87,7 +88,7 @@ export function nextTask(plan: SupervisorPlan, state: SupervisorState, line: num
   const linePlan = plan.lines[line];
   const lineState = state.lines[line];
   if (linePlan === undefined || lineState === undefined) throw new Error(`no line ${line}`);
-  const coils = coilsOf(state.mitigation.commands);
+  const coils = coilsFor(state.mitigation.commands);
   const silence = {
     sensor: (index: number) => (state.beliefs[index]?.unansweredSinceMs ?? null) !== null,
     fieldIo: state.plant.unansweredSinceMs !== null,
@@ -105,7 +106,18 @@ export function nextTask(plan: SupervisorPlan, state: SupervisorState, line: num
 
 /** Commands have changed since the last write: the field I/O's line need not wait for its next cycle. */
 export function isWriteDue(state: SupervisorState): boolean {
-  return state.tried !== null && !sameCoils(coilsOf(state.mitigation.commands), state.tried);
+  return state.tried !== null && !sameCoils(coilsFor(state.mitigation.commands), state.tried);
+}
+
+const COILS_KNOWN = new WeakMap<Commands, readonly boolean[]>();
+
+/** Commands hardly ever change and are looked at with every task. */
+function coilsFor(commands: Commands): readonly boolean[] {
+  const known = COILS_KNOWN.get(commands);
+  if (known !== undefined) return known;
+  const coils = coilsOf(commands);
+  COILS_KNOWN.set(commands, coils);
+  return coils;
 }
 
 /** Takes in what a task brought, and decides. */

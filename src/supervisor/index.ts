@@ -1,7 +1,8 @@
 export { type BusClient, busClient } from './bus-client.ts';
 export * from './core.ts';
-export { planOf, type SupervisorPlan } from './plan.ts';
+export { coilsOf } from './field-io.ts';
+export { planOf, requestsOf, type SupervisorPlan } from './plan.ts';
 export { Supervisor } from './shell.ts';
 export { supervisorSnapshot } from './snapshot.ts';
-export type { Words } from './understand.ts';
-export { VirtualSupervisor, type VirtualWire } from './virtual.ts';
+export { heardFrom, inputsFrom, type Words } from './understand.ts';
+export { performVirtually, VirtualSupervisor, type VirtualWire } from './virtual.ts';

@@ -92,7 +92,8 @@ export class VirtualSupervisor {
         return;
       }
       this.#state = next.state;
-      const outcome = this.#perform(line, requestsOf(this.#plan, next.task, next.coils), now);
+      const requests = requestsOf(this.#plan, next.task, next.coils);
+      const outcome = performVirtually(this.#wire, this.#plan.lines[line]?.id ?? '', requests, now);
       const asked = { task: next.task, askedAtMs: now, outcome };
       if (outcome.kind === 'silent') {
         this.#waiting[line] = asked;
@@ -116,17 +117,23 @@ export class VirtualSupervisor {
     this.#tell([step.release]);
     this.#take(recorded(this.#plan, this.#state, now), now);
   }
+}
 
-  #perform(line: number, requests: readonly Addressed[], now: Ms): Outcome<Words> {
-    const answers: ArrayLike<number>[] = [];
-    for (const { unitId, request } of requests) {
-      const pdu = this.#wire(this.#plan.lines[line]?.id ?? '', unitId, encodeRequest(request), now);
-      if (pdu === undefined) return { kind: 'silent' };
-      const response = decodeResponse(pdu, request);
-      if (response.kind === 'mismatched') return response;
-      if (response.kind === 'exception') return { kind: 'refused', exception: response.code };
-      answers.push(response.kind === 'read' ? response.values : []);
-    }
-    return { kind: 'answered', answer: answers };
+/** The requests of a task one after the other; the first that is not answered is the outcome of all. */
+export function performVirtually(
+  wire: VirtualWire,
+  line: string,
+  requests: readonly Addressed[],
+  now: Ms,
+): Outcome<Words> {
+  const answers: ArrayLike<number>[] = [];
+  for (const { unitId, request } of requests) {
+    const pdu = wire(line, unitId, encodeRequest(request), now);
+    if (pdu === undefined) return { kind: 'silent' };
+    const response = decodeResponse(pdu, request);
+    if (response.kind === 'mismatched') return response;
+    if (response.kind === 'exception') return { kind: 'refused', exception: response.code };
+    answers.push(response.kind === 'read' ? response.values : []);
   }
+  return { kind: 'answered', answer: answers };
 }

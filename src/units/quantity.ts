@@ -96,14 +96,14 @@ export function parseGasAmount(text: unknown): GasAmount | NotAQuantity {
 
 function split(text: unknown, dimension: Dimension | 'gas'): { value: number; unit: string } | NotAQuantity {
   if (typeof text === 'number') {
-    return { problem: `${text} needs its unit: write ${example(text, dimension)}` };
+    return { problem: `${text} needs its unit, such as ${example(text, dimension)}` };
   }
   const match = typeof text === 'string' ? WRITTEN.exec(text.trim()) : null;
   if (match?.[1] === undefined || match[2] === undefined) {
     return { problem: `takes a number and a unit, such as ${example(1, dimension)}` };
   }
   const value = Number(match[1]);
-  if (match[2] === '') return { problem: `${match[1]} needs its unit: write ${example(value, dimension)}` };
+  if (match[2] === '') return { problem: `${match[1]} needs its unit, such as ${example(value, dimension)}` };
   if (BROKEN_NUMBER.test(match[2])) {
     return { problem: `"${match.input}": write the number in one piece, with a point before its decimals` };
   }

@@ -218,10 +218,10 @@ describe('acting on the bench', () => {
   });
 
   it('shows why the bench refused, disables the control, and lets a changed entry be tried', async () => {
-    bench.refusal = { status: 422, detail: '40 needs its unit: write "40 %LFL"' };
+    bench.refusal = { status: 422, detail: '40 needs its unit, such as "40 %LFL"' };
     await page.getByLabel('Test gas').fill('40');
     await click('Hold it');
-    await page.getByText('40 needs its unit: write "40 %LFL"').waitFor();
+    await page.getByText('40 needs its unit, such as "40 %LFL"').waitFor();
     const refused = page.getByRole('button', { name: 'Hold it (refused)' });
     // It stays where the keyboard is, and does nothing.
     await refused.focus();

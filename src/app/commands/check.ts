@@ -1,16 +1,24 @@
 /** `check FILE…`: every problem of every file, with file, line and column. */
 import { readFileSync } from 'node:fs';
-import { parseDocument } from 'yaml';
+import { isMap, parseDocument } from 'yaml';
+import { loadDrill } from '../../../sim/drill/index.ts';
 import { type FileOutcome, type FileProblem, formatProblem } from '../../files/index.ts';
 import { loadRig } from '../../rig/index.ts';
 import { loadProfileFile } from '../../sensor/index.ts';
 import { EXIT, Stop } from '../stop.ts';
 
-/** What a file says it is by its first key, and who reads it. */
-const READERS: Readonly<Record<string, (file: string) => FileOutcome<unknown>>> = {
-  rig: loadRig,
-  profile: loadProfileFile,
-};
+type Reader = (file: string) => FileOutcome<unknown>;
+
+/**
+ * Who reads a file with such a key; the first counts, because a drill also names its rig. Only a drill has a
+ * length, by which one is known that forgot to say so.
+ */
+const READERS: readonly (readonly [string, Reader])[] = [
+  ['drill', loadDrill],
+  ['profile', loadProfileFile],
+  ['length', loadDrill],
+  ['rig', loadRig],
+];
 
 export function check(files: readonly string[], json: boolean): void {
   const results = files.map((file) => ({ file, outcome: readerOf(file)(file) }));
@@ -32,12 +40,11 @@ function summary(warnings: readonly FileProblem[]): string {
 }
 
 /** A file that does not say what it is goes to the rig reader, whose problems name what is missing. */
-function readerOf(file: string): (file: string) => FileOutcome<unknown> {
+function readerOf(file: string): Reader {
   try {
-    const plain: unknown = parseDocument(readFileSync(file, 'utf8')).toJS({ maxAliasCount: 0 });
-    const keys = typeof plain === 'object' && plain !== null ? Object.keys(plain) : [];
-    const kind = keys.find((key) => Object.hasOwn(READERS, key));
-    return READERS[kind ?? 'rig'] ?? loadRig;
+    const { contents } = parseDocument(readFileSync(file, 'utf8'));
+    if (!isMap(contents)) return loadRig;
+    return READERS.find(([key]) => contents.has(key))?.[1] ?? loadRig;
   } catch {
     return loadRig;
   }

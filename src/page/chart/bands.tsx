@@ -1,40 +1,43 @@
 /** When each output was on: a bar while it was, a thin line while it was not. */
-import type { History } from '../data/history.ts';
-import { isCommandedOn } from '../data/outputs.ts';
-import { outputText } from '../texts.ts';
-import type { Snapshot } from '../types.ts';
+import type { Switch } from '../data/history.ts';
 import { stretchesOn } from './curve.ts';
 import { GUTTER, type Layout } from './scales.ts';
 
+export interface Band {
+  readonly name: string;
+  /** An input is drawn paler than an output: it is not what a controller decides. */
+  readonly kind: 'output' | 'input';
+  readonly switches: readonly Switch[];
+  /** Tells what it is where it has never changed. */
+  readonly onNow: boolean;
+}
+
 interface BandsProps {
-  readonly outputs: readonly string[];
-  readonly history: History;
-  readonly snapshot: Snapshot;
+  readonly bands: readonly Band[];
+  /** Nothing is known of the time before. */
+  readonly beganAtMs: number | null;
   readonly layout: Layout;
 }
 
 const BAR = 9;
 
-export function Bands({ outputs, history, snapshot, layout }: BandsProps) {
+export function Bands({ bands, beganAtMs, layout }: BandsProps) {
   const { x, toMs } = layout;
-  // Without a supervisor here, what stands at the terminals is what is known of the commands.
-  const told = snapshot.supervisor === null ? history.terminals : history.commands;
-  const fromMs = Math.max(layout.fromMs, history.beganAtMs ?? layout.fromMs);
+  const fromMs = Math.max(layout.fromMs, beganAtMs ?? layout.fromMs);
   return (
     <g class="bands">
-      {outputs.map((output, index) => {
+      {bands.map(({ name, kind, switches, onNow }, index) => {
         const top = layout.bandTops[index] ?? 0;
-        const stretches = stretchesOn(told.get(output) ?? [], isCommandedOn(output, snapshot), fromMs, toMs);
         return (
-          <g key={output}>
+          <g key={name}>
             <text class="lane-name" x={GUTTER - 8} y={top + BAR / 2}>
-              {outputText(output)}
+              {name}
             </text>
             <path class="band-off" d={`M${x(fromMs)} ${top + BAR / 2}H${x(toMs)}`} />
-            {stretches.map((stretch) => (
+            {stretchesOn(switches, onNow, fromMs, toMs).map((stretch) => (
               <rect
                 key={stretch.fromMs}
-                class="band-on"
+                class={kind === 'output' ? 'band-on' : 'band-on band-input'}
                 x={x(stretch.fromMs)}
                 y={top}
                 width={x(stretch.toMs) - x(stretch.fromMs)}

@@ -54,6 +54,14 @@ function extremes(column: readonly Point[]): readonly Point[] {
   return column.filter((point) => wanted.has(point));
 }
 
+/** A step holds until the gap that ends it; without its end it would be drawn only to its last change. */
+export function withEnds(points: readonly Point[]): readonly Point[] {
+  return points.flatMap((point, index) => {
+    const before = points[index - 1]?.value ?? null;
+    return point.value === null && before !== null ? [{ atMs: point.atMs, value: before }, point] : [point];
+  });
+}
+
 export interface Stretch {
   readonly fromMs: number;
   readonly toMs: number;

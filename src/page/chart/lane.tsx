@@ -4,12 +4,12 @@ import { useId } from 'preact/hooks';
 import type { History, Point, Span } from '../data/history.ts';
 import { T } from '../texts.ts';
 import type { RigSensor, RigView } from '../types.ts';
-import { cutToWindow, thinned, withoutSpans } from './curve.ts';
+import { cutToWindow, thinned, withEnds, withoutSpans } from './curve.ts';
 import { GUTTER, type Layout } from './scales.ts';
 
 interface LaneProps {
   readonly sensor: RigSensor;
-  readonly rig: RigView;
+  readonly setpoint: RigView['setpoint'];
   readonly history: History;
   readonly layout: Layout;
   readonly top: number;
@@ -25,7 +25,7 @@ const DISTRUST: readonly string[] = [
   'contradiction',
 ];
 
-export function Lane({ sensor, rig, history, layout, top }: LaneProps) {
+export function Lane({ sensor, setpoint, history, layout, top }: LaneProps) {
   const clip = useId();
   const { x, y, laneHeight, width } = layout;
   const foot = top + laneHeight;
@@ -36,7 +36,7 @@ export function Lane({ sensor, rig, history, layout, top }: LaneProps) {
     spans.filter((span) => span.hazard === 'silent'),
   );
   const reading = ready(believed, layout);
-  const setpointY = foot - y(rig.setpoint.percentLfl);
+  const setpointY = foot - y(setpoint.percentLfl);
   return (
     <g class="lane">
       <clipPath id={clip}>
@@ -46,7 +46,7 @@ export function Lane({ sensor, rig, history, layout, top }: LaneProps) {
         {sensor.id}
       </text>
       <text class="lane-name lane-scale" x={GUTTER - 8} y={setpointY}>
-        {T.gasScale(rig.setpoint.percentLfl)}
+        {T.gasScale(setpoint.percentLfl)}
       </text>
       <text class="lane-name lane-scale" x={GUTTER - 8} y={foot}>
         0
@@ -61,7 +61,7 @@ export function Lane({ sensor, rig, history, layout, top }: LaneProps) {
         .filter((span) => DISTRUST.includes(span.hazard))
         .map((span) => block(span, layout, top, 'lane-unknown'))}
       <path class="lane-foot" d={`M${GUTTER} ${foot}H${x(layout.toMs)}`} />
-      <path class="lane-clear" d={`M${GUTTER} ${foot - y(rig.setpoint.clearBelow)}H${x(layout.toMs)}`} />
+      <path class="lane-clear" d={`M${GUTTER} ${foot - y(setpoint.clearBelow)}H${x(layout.toMs)}`} />
       <path class="lane-setpoint" d={`M${GUTTER} ${setpointY}H${x(layout.toMs)}`} />
       <path class="lane-reported" d={stroke(reading, layout, foot)} />
       {sensor.kind === 'contact' &&
@@ -72,7 +72,7 @@ export function Lane({ sensor, rig, history, layout, top }: LaneProps) {
 
 function ready(points: readonly Point[], { fromMs, toMs, width }: Layout): readonly Point[] {
   const columnMs = (toMs - fromMs) / Math.max(1, width - GUTTER);
-  return thinned(cutToWindow(points, fromMs, toMs), fromMs, columnMs);
+  return withEnds(thinned(cutToWindow(points, fromMs, toMs), fromMs, columnMs));
 }
 
 function field(points: readonly Point[], { x, y }: Layout, foot: number): string {

@@ -15,6 +15,8 @@ const AXIS_HEIGHT = 20;
 export interface Layout {
   readonly width: number;
   readonly height: number;
+  /** Of what stands above the lanes. */
+  readonly marksHeight: number;
   readonly laneHeight: number;
   readonly laneTops: readonly number[];
   readonly bandTops: readonly number[];
@@ -28,6 +30,7 @@ export interface Layout {
 
 export interface LayoutInput {
   readonly width: number;
+  readonly marksHeight?: number;
   readonly lanes: number;
   readonly bands: number;
   readonly fromMs: number;
@@ -35,15 +38,18 @@ export interface LayoutInput {
   readonly topPercentLfl: number;
 }
 
-export function layoutOf({ width, lanes, bands, fromMs, toMs, topPercentLfl }: LayoutInput): Layout {
+export function layoutOf(input: LayoutInput): Layout {
+  const { width, marksHeight = 0, lanes, bands, fromMs, toMs, topPercentLfl } = input;
+  const lanesTop = marksHeight + TOP;
   const laneHeight = lanes <= LANES_AT_FULL_HEIGHT ? LANE_HEIGHT : LANE_HEIGHT_MIN;
-  const laneTops = Array.from({ length: lanes }, (_, lane) => TOP + lane * (laneHeight + LANE_GAP));
-  const bandsTop = TOP + lanes * (laneHeight + LANE_GAP);
+  const laneTops = Array.from({ length: lanes }, (_, lane) => lanesTop + lane * (laneHeight + LANE_GAP));
+  const bandsTop = lanesTop + lanes * (laneHeight + LANE_GAP);
   const bandTops = Array.from({ length: bands }, (_, band) => bandsTop + band * BAND_HEIGHT);
   const axisTop = bandsTop + bands * BAND_HEIGHT + 2;
   return {
     width,
     height: axisTop + AXIS_HEIGHT,
+    marksHeight,
     laneHeight,
     laneTops,
     bandTops,
@@ -58,7 +64,8 @@ export function layoutOf({ width, lanes, bands, fromMs, toMs, topPercentLfl }: L
 }
 
 const MINUTE_MS = 60_000;
-const TICK_MINUTES = [1, 2, 5, 10, 15, 20];
+const TICK_MINUTES = [1, 2, 5, 10, 15, 20, 30, 60, 120, 240, 480];
+const DAY_MINUTES = 1440;
 /** A label like "0:12:00" with air on both sides. */
 const TICK_WIDTH = 72;
 
@@ -70,7 +77,7 @@ export function timeTicks({
 }: Pick<Layout, 'fromMs' | 'toMs' | 'width'>): readonly number[] {
   const room = Math.max(1, Math.floor((width - GUTTER) / TICK_WIDTH));
   const minutes = (toMs - fromMs) / MINUTE_MS;
-  const step = (TICK_MINUTES.find((one) => minutes / one <= room) ?? 30) * MINUTE_MS;
+  const step = (TICK_MINUTES.find((one) => minutes / one <= room) ?? DAY_MINUTES) * MINUTE_MS;
   const first = Math.max(0, Math.ceil(fromMs / step)) * step;
   const ticks: number[] = [];
   for (let atMs = first; atMs <= toMs; atMs += step) ticks.push(atMs);

@@ -17,7 +17,7 @@ const HOW = [
 
 export function ReleaseGas() {
   const at = useSignal<string>('cabinet');
-  const how = useSignal<string>('short');
+  const how = useSignal<string>('long');
   const rate = useSignal('2 g/s');
   const lasts = useSignal('5 min');
   const chargeKg = useStore().rig.value?.chargeKg ?? 0;

@@ -220,7 +220,7 @@ function becauseOf(run: Run, holdLeftMs: number | null): (output: string) => str
       return [
         `coil-a reports gas (${shown(run)}; the setpoint is 20 %LFL)`,
         `coil-b reports gas (${shown(run)}; the setpoint is 20 %LFL)`,
-        'it lasts until 5 min after the last of these has ended',
+        'it lasts until 5 min after the last sign of these, and until every sensor reads below 18 %LFL',
       ];
     }
     if (holdLeftMs !== null) return [`the hold has ${Math.round(holdLeftMs / 1000)} s to run`];

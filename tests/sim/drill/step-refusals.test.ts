@@ -34,7 +34,7 @@ const GAS: Refusals = [
   [{ release: 10 }, `release: ${RELEASE}`],
   [
     { release: { at: 'cabinet', rate: 10 } },
-    'release.rate: 10 needs its unit: write "10 g/s" (units it takes: g/s, kg/s, kg/h, kg/min, lb/min, lb/h)',
+    'release.rate: 10 needs its unit, such as "10 g/s" (units it takes: g/s, kg/s, kg/h, kg/min, lb/min, lb/h)',
   ],
   [{ release: { at: 'cabinet', rate: '0 g/s' } }, 'release.rate: must be more than zero'],
   [{ release: { at: 'coil-a', rate: '1 g/s' } }, 'release.at: takes one of cabinet, room-low, room-high'],
@@ -91,7 +91,7 @@ const FAULT: Refusals = [
   ],
   [
     { fault: { in: 'coil-a', kind: 'offset', by: 5 } },
-    'fault.by: 5 needs its unit: write "5 %LFL" (units it takes: %LFL, ppm, %vol, kg/m3, g/m3)',
+    'fault.by: 5 needs its unit, such as "5 %LFL" (units it takes: %LFL, ppm, %vol, kg/m3, g/m3)',
   ],
   [
     { fault: { in: 'coil-a', kind: 'noisy', by: '-5 %LFL' } },

@@ -31,6 +31,7 @@ function module_() {
   const registers = registersOfFieldIo(io);
   const ask = (request: Request, now: number, wired = REST) => {
     registers.refresh(wired, ms(now));
+    registers.writeAt(ms(now));
     return decodeResponse(answer(encodeRequest(request), registers.model), request);
   };
   const writeCoils = (address: number, values: readonly number[], now: number) =>

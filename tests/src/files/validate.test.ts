@@ -107,13 +107,13 @@ describe('of a choice between shapes', () => {
 
   test('the branch that was meant speaks: the deepest one', () => {
     expect(sentences(z.union([z.string(), z.object({ lfl: gasAmount })]), { lfl: 5 })).toEqual([
-      'lfl: 5 needs its unit: write "5 %LFL" (units it takes: %LFL, ppm, %vol, kg/m3, g/m3)',
+      'lfl: 5 needs its unit, such as "5 %LFL" (units it takes: %LFL, ppm, %vol, kg/m3, g/m3)',
     ]);
   });
 
   test('of two equally deep the one with fewer mistakes speaks', () => {
     expect(sentences(release, { at: 'cabinet', kg: '4 kg', emptiesIn: 4 })).toEqual([
-      'emptiesIn: 4 needs its unit: write "4 s" (units it takes: s, ms, min, h, days, years)',
+      'emptiesIn: 4 needs its unit, such as "4 s" (units it takes: s, ms, min, h, days, years)',
     ]);
     expect(sentences(release, { at: 'cabinet', rate: 'fast' })).toEqual([
       'rate: takes a number and a unit, such as "1 g/s" (units it takes: g/s, kg/s, kg/h, kg/min, lb/min, lb/h)',

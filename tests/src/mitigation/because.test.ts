@@ -11,7 +11,7 @@ describe('why a compressor is off', () => {
     const lead = new Lead().cooling().at(31_000, { sensors: { 'coil-a': 'gas' } });
     expect(lead.because('compressor.a')).toEqual([
       'coil-a reports gas (30 %LFL; the setpoint is 20 %LFL)',
-      'it lasts until 5 min after the last of these has ended',
+      'it lasts until 5 min after the last sign of these, and until every sensor reads below 18 %LFL',
     ]);
   });
 

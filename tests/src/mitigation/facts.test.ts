@@ -31,7 +31,7 @@ describe('facts', () => {
       on: true,
       because: [
         'coil-a has given no sound answer since 0:00:00',
-        'it lasts until 5 min after the last of these has ended',
+        'it lasts until 5 min after the last sign of these, and until every sensor reads below 18 %LFL',
       ],
     });
   });
@@ -44,6 +44,20 @@ describe('facts', () => {
       'the fire signal stands',
       'the fire is over',
     ]);
+  });
+
+  it('name what is new as the reason of a change, not what stood all along', () => {
+    const lead = new Lead()
+      .at(0)
+      .at(1000, { sensors: { 'coil-a': 'gas', 'coil-b': 'well' } })
+      .at(2000, { sensors: { 'coil-a': 'lingering', 'coil-b': 'well' } })
+      .at(3000, { sensors: { 'coil-a': 'lingering', 'coil-b': 'silent' } });
+    const changes = lead.facts.filter((fact) => fact.id === 'mitigation.changed');
+    expect(changes.at(-1)?.fields).toEqual({
+      from: 'holding',
+      to: 'mitigating',
+      reason: 'coil-b has given no sound answer since 0:00:00',
+    });
   });
 
   it('count a trip once', () => {

@@ -103,6 +103,15 @@ describe('tries', () => {
     ]);
   });
 
+  it('are forgotten with their cycle: whoever is due then is asked anyway', () => {
+    const done = driveLine(
+      { ...PLAN, sensors: [] },
+      { untilMs: 2999, takesMs: () => 500, answers: (name) => name !== 'inputs' },
+    );
+    const cycle = ['inputs', 'write', 'readBack', 'inputs'];
+    expect(names(done)).toEqual([...cycle, ...cycle].slice(0, 6));
+  });
+
   it('never keep the inputs waiting for longer than one round and a try, whoever dies', () => {
     const sensors = [0, 1, 2, 3, 4, 5];
     const asked = new Set<string>();

@@ -179,7 +179,7 @@ describe('a broken profile is told at the point that is wrong', () => {
       'a key without its time',
       'opensFor: 60 s',
       'opensFor: 60',
-      '26:52: commands.writeKey.opensFor: 60 needs its unit: write "60 s" (units it takes: s, ms, min, h, days, years)',
+      '26:52: commands.writeKey.opensFor: 60 needs its unit, such as "60 s" (units it takes: s, ms, min, h, days, years)',
     ],
     [
       'a lamp colour that is none',

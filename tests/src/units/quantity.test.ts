@@ -126,8 +126,8 @@ const MASS_UNITS = 'kg, g, lb, oz';
 
 describe('what is no quantity', () => {
   test.each<[string, unknown, string]>([
-    ['a bare number', 4.2, `4.2 needs its unit: write "4.2 kg" (units it takes: ${MASS_UNITS})`],
-    ['a bare number in a text', '4.2', `4.2 needs its unit: write "4.2 kg" (units it takes: ${MASS_UNITS})`],
+    ['a bare number', 4.2, `4.2 needs its unit, such as "4.2 kg" (units it takes: ${MASS_UNITS})`],
+    ['a bare number in a text', '4.2', `4.2 needs its unit, such as "4.2 kg" (units it takes: ${MASS_UNITS})`],
     ['an unknown unit', '4.2 kgs', `"kgs" is not a unit it takes; write one of ${MASS_UNITS}`],
     ['a unit of another dimension', '4.2 m', `"m" is not a unit it takes; write one of ${MASS_UNITS}`],
     ['no number', 'much', `takes a number and a unit, such as "1 kg" (units it takes: ${MASS_UNITS})`],
@@ -172,7 +172,7 @@ describe('an amount of gas', () => {
   });
 
   test.each<[unknown, string]>([
-    [20, `20 needs its unit: write "20 %LFL" (units it takes: ${GAS_UNITS.join(', ')})`],
+    [20, `20 needs its unit, such as "20 %LFL" (units it takes: ${GAS_UNITS.join(', ')})`],
     ['20 %', `"%" is not a unit it takes; write one of ${GAS_UNITS.join(', ')}`],
     ['-1 ppm', 'takes zero or more; a concentration cannot be negative'],
     ['1e999 ppm', '1e999 ppm is out of all range'],

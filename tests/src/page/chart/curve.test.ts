@@ -1,6 +1,12 @@
 import * as fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { cutToWindow, stretchesOn, thinned, withoutSpans } from '../../../../src/page/chart/curve.ts';
+import {
+  cutToWindow,
+  stretchesOn,
+  thinned,
+  withEnds,
+  withoutSpans,
+} from '../../../../src/page/chart/curve.ts';
 import { layoutOf, timeTicks } from '../../../../src/page/chart/scales.ts';
 import { indexInForce, type Point } from '../../../../src/page/data/history.ts';
 
@@ -105,6 +111,21 @@ describe('when an output was on', () => {
   });
 });
 
+describe('a gap', () => {
+  it('ends the step before it, which held until then', () => {
+    expect(withEnds([at(0, 5), at(600, null), at(900, 7)])).toEqual([
+      at(0, 5),
+      at(600, 5),
+      at(600, null),
+      at(900, 7),
+    ]);
+  });
+
+  it('adds nothing where nothing was known before', () => {
+    expect(withEnds([at(0, null), at(5, null), at(9, 1)])).toEqual([at(0, null), at(5, null), at(9, 1)]);
+  });
+});
+
 describe('the chart’s layout', () => {
   it('puts ticks on whole minutes, as many as have room', () => {
     const narrow = timeTicks({ fromMs: 30_000, toMs: 630_000, width: 360 });
@@ -112,6 +133,11 @@ describe('the chart’s layout', () => {
     expect(narrow).toEqual([300_000, 600_000]);
     expect(wide).toHaveLength(10);
     expect(wide[0]).toBe(60_000);
+  });
+
+  it('keeps labels apart over a day as over minutes', () => {
+    const day = timeTicks({ fromMs: 0, toMs: 24 * 3_600_000, width: 780 });
+    expect(day).toEqual([0, 4, 8, 12, 16, 20, 24].map((hours) => hours * 3_600_000));
   });
 
   it('puts no tick before the bench’s zero', () => {

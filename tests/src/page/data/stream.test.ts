@@ -272,11 +272,11 @@ describe('asking the bench', () => {
   });
 
   it('passes the bench’s reason for a refusal on', async () => {
-    bench.refusal = { status: 422, detail: '40 needs its unit: write "40 %LFL"' };
+    bench.refusal = { status: 422, detail: '40 needs its unit, such as "40 %LFL"' };
     expect(await createApi(bench.url, null).step({ testGas: { at: 'coil-a', level: '40' } })).toEqual({
       ok: false,
       status: 422,
-      text: '40 needs its unit: write "40 %LFL"',
+      text: '40 needs its unit, such as "40 %LFL"',
     });
   });
 });

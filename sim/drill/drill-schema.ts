@@ -1,0 +1,77 @@
+/** The drill file as it is written (`drill: 1`); load-drill.ts makes a Drill of it. */
+import { z } from 'zod';
+import { suggestion } from '../../src/files/index.ts';
+import { RULE_IDS } from '../judge/rules.ts';
+import { EXPRESSION_LENGTH_MAX } from './parse-expression.ts';
+import { oneOf, onOrOff, written } from './written.ts';
+
+/** Bench time of a month: a drill must come to its end. */
+const LENGTH_DAYS_MAX = 31;
+const MS_PER_DAY = 86_400_000;
+const LENGTH = `takes at most ${LENGTH_DAYS_MAX} days`;
+/** More than fit into a file that a person would still read. */
+const STEPS_MAX = 10_000;
+const EXPECTATIONS_MAX = 1000;
+
+const moment = written('time', { zeroToo: true });
+
+/** The rest of a step is checked against the rig, by what checks a step of the API. */
+export const stepAtSchema = z.looseObject({ at: moment });
+
+const rule = z.enum(RULE_IDS, {
+  error: ({ input }) =>
+    typeof input === 'string'
+      ? `there is no rule "${input}"; ${suggestion(input, RULE_IDS)}`
+      : 'takes the name of a rule, such as respond',
+});
+
+const CONDITION = 'takes a condition, such as fan or coil-a.gas >= setpoint';
+const condition = z
+  .string({ error: CONDITION })
+  .regex(/\S/u, { error: CONDITION })
+  .max(EXPRESSION_LENGTH_MAX)
+  .meta({ description: 'signals joined by and, or, not and parentheses; coil-a.gas >= setpoint' });
+
+const expectation = z
+  .strictObject({
+    when: condition.optional(),
+    at: moment.optional(),
+    // biome-ignore lint/suspicious/noThenProperty: the word of the file format; nothing awaits it.
+    then: condition,
+    within: moment.prefault('0 s'),
+    for: moment.prefault('0 s'),
+  })
+  .refine(({ when, at }) => (when === undefined) !== (at === undefined), {
+    error: 'takes either when, a condition, or at, a time',
+  })
+  .meta(oneOf(['when', 'at']));
+
+const NAME = 'takes a text that names the drill';
+
+export const drillSchema = z.strictObject({
+  drill: z.literal(1),
+  name: z.string({ error: NAME }).regex(/\S/u, { error: NAME }),
+  why: z.string().default('').meta({ description: 'what the drill is for' }),
+  rig: z
+    .string({ error: 'takes the path of a rig file, from this file' })
+    .min(1, { error: 'takes the path of a rig file, from this file' })
+    .meta({ description: 'path of the rig file, from this file' }),
+  length: written('time').refine((lengthMs) => lengthMs <= LENGTH_DAYS_MAX * MS_PER_DAY, { error: LENGTH }),
+  calls: z
+    .strictObject({
+      cooling: onOrOff.prefault('off'),
+      heating: onOrOff.prefault('off'),
+      fan: onOrOff.prefault('off'),
+    })
+    .prefault({})
+    .meta({ description: 'the calls that stand at the start' }),
+  steps: z.array(stepAtSchema).max(STEPS_MAX).default([]),
+  rules: z
+    .union([z.enum(['all', 'published']), z.array(rule), z.strictObject({ except: z.array(rule) })], {
+      error: 'takes all, published, a list such as [respond, silent], or { except: [latch] }',
+    })
+    .prefault('all'),
+  expect: z.array(expectation).max(EXPECTATIONS_MAX).default([]),
+});
+
+export type DrillFile = z.infer<typeof drillSchema>;

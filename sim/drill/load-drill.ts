@@ -1,0 +1,137 @@
+/** Reads a drill file: schema, its own sums, its rig, then what speaks of the rig. */
+import { dirname, isAbsolute, join } from 'node:path';
+import { type FileOutcome, type FileProblem, type Locate, readYamlFile } from '../../src/files/index.ts';
+import { loadRig, type Rig } from '../../src/rig/index.ts';
+import { formatClock, ms } from '../../src/units/index.ts';
+import { RULE_IDS, RULES, type RuleId } from '../judge/rules.ts';
+import type { Drill } from './drill.ts';
+import { type DrillFile, drillSchema } from './drill-schema.ts';
+import { exactDuration } from './exact-duration.ts';
+import type { Expectation, Expression } from './expectation.ts';
+import { parseExpression } from './parse-expression.ts';
+import { readStep } from './step.ts';
+
+type Path = Parameters<Locate>[0];
+
+/** What a check needs to speak of the file, and where its problems go. */
+interface Source {
+  readonly text: string;
+  readonly locate: Locate;
+  readonly problems: FileProblem[];
+}
+
+export function loadDrill(file: string): FileOutcome<Drill> {
+  const read = readYamlFile(file, drillSchema);
+  if (!read.ok) return read;
+  const { value: written, text, locate } = read.value;
+  const source: Source = { text, locate, problems: [] };
+  const rules = rulesOf(written.rules);
+  checkTimes(written, source);
+  if (rules.length === 0 && written.expect.length === 0) {
+    source.problems.push(locate(['rules'], 'leaves nothing to judge; name a rule, or expect something'));
+  }
+
+  const rigFile = isAbsolute(written.rig) ? written.rig : join(dirname(file), written.rig);
+  const loaded = loadRig(rigFile);
+  if (!loaded.ok) {
+    const unusable = locate(['rig'], `"${written.rig}" cannot be used; its own problems follow`);
+    return { ok: false, problems: [...source.problems, unusable, ...loaded.problems] };
+  }
+  const rig = loaded.value;
+  const steps = stepsOf(written, rig, source);
+  const expectations = written.expect.flatMap((one, index) => expectationOf(one, index, rig, source));
+  if (source.problems.length > 0) return { ok: false, problems: source.problems.toSorted(byPlace) };
+  const { name, why, calls } = written;
+  const lengthMs = ms(written.length);
+  const drill = { name, why, file, text, rigFile, rig, lengthMs, calls, steps, rules, expectations };
+  return { ok: true, value: drill, warnings: loaded.warnings };
+}
+
+function byPlace(one: FileProblem, other: FileProblem): number {
+  return one.line - other.line || one.column - other.column;
+}
+
+/** In the order of the table, whatever the order of the file. */
+function rulesOf(written: DrillFile['rules']): readonly RuleId[] {
+  return RULE_IDS.filter((id) => {
+    if (written === 'all') return true;
+    if (written === 'published') return RULES[id].tier === 'published';
+    return 'except' in written ? !written.except.includes(id) : written.includes(id);
+  });
+}
+
+/** Whatever cannot come to pass before the drill ends is a mistake, not an expectation that fails. */
+function checkTimes({ length, steps, expect }: DrillFile, { locate, problems }: Source): void {
+  const end = `the end of the drill, ${exactDuration(length)}`;
+  const late = (path: Path, atMs: number): void => {
+    problems.push(locate(path, `${exactDuration(atMs)} is after ${end}; write less, or a greater length`));
+  };
+  steps.forEach(({ at }, index) => {
+    if (at > length) late(['steps', index, 'at'], at);
+  });
+  expect.forEach(({ at = 0, for: forMs }, index) => {
+    if (at > length) late(['expect', index, 'at'], at);
+    else if (at + forMs > length) {
+      const ends = `${exactDuration(forMs)} from ${formatClock(at)} on ends after ${end}`;
+      problems.push(locate(['expect', index, 'for'], `${ends}; write less, or a greater length`));
+    }
+  });
+}
+
+/** In order of time; toSorted is stable, so that those of one moment stay as they are written. */
+function stepsOf({ steps }: DrillFile, rig: Rig, { locate, problems }: Source): Drill['steps'] {
+  const read = steps.flatMap(({ at, ...rest }, index) => {
+    const outcome = readStep(rest, rig);
+    if (outcome.ok) return [{ atMs: ms(at), step: outcome.step }];
+    const spot = locate(['steps', index, ...outcome.path], '');
+    const joint = outcome.path.length > 0 ? '.' : ': ';
+    problems.push({ ...spot, message: `steps[${index}]${joint}${outcome.problem}` });
+    return [];
+  });
+  return read.toSorted((one, other) => one.atMs - other.atMs);
+}
+
+function expectationOf(
+  written: DrillFile['expect'][number],
+  index: number,
+  rig: Rig,
+  source: Source,
+): readonly Expectation[] {
+  const { when: whenText, at, then: thenText, within: withinMs, for: forMs } = written;
+  const path = ['expect', index];
+  const when =
+    whenText === undefined ? { atMs: at ?? 0 } : expressionOf(whenText, [...path, 'when'], rig, source);
+  const then = expressionOf(thenText, [...path, 'then'], rig, source);
+  if (when === null || then === null) return [];
+  const moment = whenText === undefined ? `at ${formatClock(at ?? 0)}` : `when ${oneLine(whenText)}`;
+  const within = withinMs > 0 ? `, within ${exactDuration(withinMs)}` : '';
+  const lasting = forMs > 0 ? `, for ${exactDuration(forMs)}` : '';
+  return [{ text: `${moment}, then ${oneLine(thenText)}${within}${lasting}`, when, then, withinMs, forMs }];
+}
+
+/** A long condition may be folded over lines of the file. */
+function oneLine(text: string): string {
+  return text.trim().replace(/\s+/gu, ' ');
+}
+
+/** null, and reported, where the text is no condition of this rig. */
+function expressionOf(written: string, path: Path, rig: Rig, source: Source): Expression | null {
+  const parsed = parseExpression(written, rig);
+  if (parsed.ok) return parsed.expression;
+  const spot = source.locate(path, parsed.problem);
+  source.problems.push({
+    ...spot,
+    column: spot.column + columnsTo(parsed.offset, written, spot, source.text),
+  });
+  return null;
+}
+
+/**
+ * How far right of a scalar's start a place in it stands. Zero where it is not written in one piece (folded
+ * over lines, with escapes, or an alias): then its start is the nearest place that is sure.
+ */
+function columnsTo(offset: number, written: string, { line, column }: FileProblem, text: string): number {
+  const source = text.split('\n')[line - 1]?.slice(column - 1) ?? '';
+  if (source.startsWith(written)) return offset;
+  return source.startsWith(`'${written}'`) || source.startsWith(`"${written}"`) ? offset + 1 : 0;
+}

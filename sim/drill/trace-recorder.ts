@@ -1,0 +1,256 @@
+/**
+ * Observations of the world, folded into the trace that a judge reads. What a request brought is decoded
+ * here by the profile of the planned sensor, whoever answered: that is all that a controller could know.
+ */
+import { decodeResponse, type Request as WireRequest } from '../../src/modbus/index.ts';
+import type { ContactSensor, ModbusSensor, Rig } from '../../src/rig/index.ts';
+import type { SensorAnswer } from '../../src/sensor/index.ts';
+import type { Answer, Change, SensorTrace, Trace } from '../judge/trace.ts';
+import type { Observation } from '../world/observation.ts';
+import { readOf } from './read-of.ts';
+
+/** A sensor, or the field I/O with all its contacts, at one address of a line. */
+interface Asked {
+  readonly sensors: readonly Kept[];
+  /** The read that is out; null between two, and for anything but a read. */
+  out: Extract<WireRequest, { kind: 'read' }> | null;
+}
+
+interface Kept {
+  readonly plan: ModbusSensor | ContactSensor;
+  readonly requests: { atMs: number; answer: Answer | null }[];
+  readonly gas: Change<number>[];
+  readonly faults: Set<string>;
+  readonly sound: Change<boolean>[];
+  readonly powered: Change<boolean>[];
+  /** Fields of earlier reads, where a controller asks for a few registers at a time. */
+  known: SensorAnswer | null;
+}
+
+const READ_BITS = 2;
+
+export class TraceRecorder {
+  readonly #startMs: number;
+  readonly #asksItself: boolean;
+  readonly #sensors = new Map<string, Kept>();
+  readonly #byAddress = new Map<string, Map<number, Asked>>();
+  readonly #commands = new Map<string, boolean>();
+  readonly #outputs = new Map<string, Change<boolean>[]>();
+  readonly #inputs = new Map<string, Change<boolean>[]>();
+  readonly #cut = new Set<string>();
+  readonly #rigPower: Change<boolean>[];
+  readonly #controllerPower: Change<boolean>[];
+  readonly #fieldIoAnswers: Change<boolean>[];
+  #watchdogHolds = false;
+
+  constructor(rig: Rig, options: { readonly startMs: number; readonly asksItself: boolean }) {
+    this.#startMs = options.startMs;
+    this.#asksItself = options.asksItself;
+    const on = (): Change<boolean>[] => [{ atMs: options.startMs, value: true }];
+    [this.#rigPower, this.#controllerPower, this.#fieldIoAnswers] = [on(), on(), on()];
+    for (const plan of rig.sensors) {
+      const gas = [{ atMs: options.startMs, value: 0 }];
+      const kept = {
+        plan,
+        requests: [],
+        gas,
+        faults: new Set<string>(),
+        sound: on(),
+        powered: on(),
+        known: null,
+      };
+      this.#sensors.set(plan.id, kept);
+      if (plan.kind === 'modbus') this.#at(plan.line, plan.unitId, [kept]);
+    }
+    const contacts = [...this.#sensors.values()].filter(({ plan }) => plan.kind === 'contact');
+    this.#at(rig.fieldIo.line, rig.fieldIo.unitId, contacts);
+    const compressors = rig.circuits.map((circuit) => `compressor.${circuit}`);
+    for (const output of ['fan', 'damper', 'heat', 'alarm', 'trouble', ...compressors]) {
+      this.#commands.set(output, false);
+      this.#outputs.set(output, [{ atMs: options.startMs, value: false }]);
+    }
+    for (const input of ['airflow', 'fire', 'serviceReset', 'call.cooling', 'call.heating', 'call.fan']) {
+      this.#inputs.set(input, [{ atMs: options.startMs, value: false }]);
+    }
+  }
+
+  /** Hand this to the world as its observer. */
+  readonly observe = (seen: Observation): void => {
+    switch (seen.kind) {
+      case 'asked':
+        this.#asked(seen);
+        break;
+      case 'answered':
+        this.#answered(seen);
+        break;
+      case 'gas':
+        this.#sensors.get(seen.sensor)?.gas.push({ atMs: seen.atMs, value: seen.percentLfl });
+        break;
+      case 'command':
+        this.#commands.set(seen.output, seen.on);
+        this.#inForce(seen.output, seen.atMs);
+        break;
+      case 'watchdog':
+        this.#watchdogHolds = seen.expired;
+        for (const output of this.#commands.keys()) this.#inForce(output, seen.atMs);
+        break;
+      case 'input':
+        put(this.#inputs.get(seen.input), seen.atMs, seen.on);
+        break;
+      case 'fault':
+        this.#fault(seen);
+        break;
+      case 'power':
+        this.#power(seen);
+        break;
+      case 'terminal':
+      case 'release':
+      case 'testGas':
+        break;
+    }
+  };
+
+  finish(endMs: number): Trace {
+    return {
+      startMs: this.#startMs,
+      endMs,
+      sensors: [...this.#sensors.values()].map(sensorTrace),
+      outputs: this.#outputs,
+      inputs: this.#inputs,
+      rigPower: this.#rigPower,
+      controllerPower: this.#controllerPower,
+      fieldIoAnswers: this.#fieldIoAnswers,
+      asksItself: this.#asksItself,
+    };
+  }
+
+  #at(line: string, unitId: number, sensors: readonly Kept[]): void {
+    const units = this.#byAddress.get(line) ?? new Map<number, Asked>();
+    units.set(unitId, { sensors, out: null });
+    this.#byAddress.set(line, units);
+  }
+
+  #asked({ line, unitId, pdu, atMs }: Extract<Observation, { kind: 'asked' }>): void {
+    const asked = this.#byAddress.get(line)?.get(unitId);
+    if (asked === undefined) return;
+    asked.out = readOf(pdu);
+    if (asked.out === null) return;
+    for (const kept of asked.sensors)
+      if (concerns(asked.out, kept)) kept.requests.push({ atMs, answer: null });
+  }
+
+  #answered({ line, unitId, pdu, atMs }: Extract<Observation, { kind: 'answered' }>): void {
+    const asked = this.#byAddress.get(line)?.get(unitId);
+    if (asked?.out === undefined || asked.out === null) return;
+    const { out } = asked;
+    asked.out = null;
+    const response = decodeResponse(pdu, out);
+    if (response.kind !== 'read') return;
+    for (const kept of asked.sensors) {
+      if (!concerns(out, kept)) continue;
+      const last = kept.requests.at(-1);
+      if (last !== undefined) last.answer = answerOf(kept, out, response.values, atMs);
+    }
+  }
+
+  /** What the watchdog does while it holds the outputs: air moves, nothing else runs (see the field I/O). */
+  #inForce(output: string, atMs: number): void {
+    const commanded = this.#commands.get(output) === true;
+    const isLamp = output === 'alarm' || output === 'trouble';
+    const held = output === 'fan' || output === 'damper';
+    put(this.#outputs.get(output), atMs, this.#watchdogHolds && !isLamp ? held : commanded);
+  }
+
+  #fault({ in: subject, fault, on, atMs }: Extract<Observation, { kind: 'fault' }>): void {
+    if (fault.kind === 'io-silent') put(this.#fieldIoAnswers, atMs, !on);
+    const twin = fault.kind === 'swapped' ? [fault.parameters.with] : [];
+    for (const id of [subject, ...twin]) {
+      const kept = this.#sensors.get(id);
+      if (kept === undefined) continue;
+      if (on) kept.faults.add(fault.kind);
+      else kept.faults.delete(fault.kind);
+      this.#state(kept, atMs);
+    }
+  }
+
+  #power({ to, on, atMs }: Extract<Observation, { kind: 'power' }>): void {
+    if (on) this.#cut.delete(to);
+    else this.#cut.add(to);
+    put(this.#rigPower, atMs, !this.#cut.has('rig'));
+    const controllerOn = !this.#cut.has('controller') && !this.#cut.has('rig');
+    const wasOn = this.#controllerPower.at(-1)?.value;
+    put(this.#controllerPower, atMs, controllerOn);
+    for (const kept of this.#sensors.values()) {
+      // A controller that was without power has forgotten what it read.
+      if (wasOn !== controllerOn) kept.known = null;
+      this.#state(kept, atMs);
+    }
+  }
+
+  #state(kept: Kept, atMs: number): void {
+    const supplied = !this.#cut.has(kept.plan.id) && !kept.faults.has('no-power');
+    put(kept.sound, atMs, supplied && kept.faults.size === 0);
+    put(kept.powered, atMs, supplied && !this.#cut.has('rig'));
+  }
+}
+
+function put<Value>(changes: Change<Value>[] | undefined, atMs: number, value: Value): void {
+  if (changes === undefined || changes.at(-1)?.value === value) return;
+  changes.push({ atMs, value });
+}
+
+function concerns(read: Extract<WireRequest, { kind: 'read' }>, { plan }: Kept): boolean {
+  if (plan.kind === 'modbus') return read.functionCode === 3 || read.functionCode === 4;
+  const { address, quantity } = read;
+  return read.functionCode === READ_BITS && plan.input >= address && plan.input < address + quantity;
+}
+
+function answerOf(
+  kept: Kept,
+  read: Extract<WireRequest, { kind: 'read' }>,
+  values: ArrayLike<number>,
+  atMs: number,
+): Answer | null {
+  const { plan } = kept;
+  if (plan.kind === 'contact') {
+    const closed = values[plan.input - read.address] === 1;
+    const gas = closed === (plan.contact === 'closes-on-gas');
+    const state = gas ? 'gas' : 'measuring';
+    return { ...CONTACT, atMs, state, gasBit: gas };
+  }
+  const table = read.functionCode === 4 ? 'input' : 'holding';
+  const words = plan.codec.decode({ table, address: read.address, quantity: read.quantity }, values);
+  const known = { ...kept.known, ...words };
+  kept.known = known;
+  // Where only a number was ever read, nobody can say what state the sensor was in.
+  if (known.state === undefined) return null;
+  return {
+    atMs,
+    state: known.state,
+    gasBit: known.gasBit === true,
+    selfTestPassed: known.selfTestPassed ?? known.state === 'measuring',
+    gasPercentLfl: known.gasPercentLfl,
+    counter: known.counter ?? undefined,
+    serial: known.serial,
+  };
+}
+
+const CONTACT = {
+  selfTestPassed: true,
+  gasPercentLfl: undefined,
+  counter: undefined,
+  serial: undefined,
+} as const;
+
+function sensorTrace({ plan, requests, gas, sound, powered }: Kept): SensorTrace {
+  const tellsSerial = plan.kind === 'modbus' && plan.codec.profile.points.serial !== undefined;
+  return {
+    id: plan.id,
+    kind: plan.kind,
+    serial: tellsSerial ? (plan.serial ?? null) : null,
+    requests,
+    gas,
+    sound,
+    powered,
+  };
+}

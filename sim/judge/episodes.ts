@@ -1,0 +1,109 @@
+/**
+ * Episodes: a reason where none held and the last hold had passed, all that overlap it, and the hold.
+ *
+ * Readings where the words leave room:
+ * - A reason shorter than `respondWithin` that no mitigation answered makes no episode; answered is one at
+ *   which mitigation stood at some moment up to `respondWithin` after its onset, late by a cycle or not.
+ * - Whether and how long a reason stood is counted inside judged time.
+ * - A power cut ends an episode whose mitigation had not been reached: nothing could be lost. One that had
+ *   been reached goes on after the cut, and a reason open at the cut ends no earlier than the power-up.
+ */
+import type { JudgedPolicy } from './policy.ts';
+import { isGas, type Reason, strictSpan } from './reason.ts';
+import { firstFrom, type Spans, spanAt, within } from './spans.ts';
+
+export interface Episode {
+  readonly fromMs: number;
+  readonly first: Reason;
+  /** In order of onset. */
+  readonly reasons: readonly Reason[];
+  readonly lastEndMs: number;
+  /** When the hold has passed. */
+  readonly toMs: number;
+  /** End of the controller's life in which it began. */
+  readonly lifeEndMs: number;
+  /** The first loss of the controller's power inside it, mitigation having been reached before. */
+  readonly cutMs: number | null;
+  /** Its first gas or contradiction. */
+  readonly trip: Reason | null;
+}
+
+/** What episodes are made of. */
+export interface EpisodeFacts {
+  readonly policy: JudgedPolicy;
+  readonly lives: Spans;
+  readonly judged: Spans;
+  readonly mitigation: Spans;
+  readonly reasons: readonly Reason[];
+}
+
+interface Growing {
+  readonly first: Reason;
+  readonly reasons: Reason[];
+  lastEndMs: number;
+}
+
+export function episodesIn(facts: EpisodeFacts, ends: 'lax' | 'strict'): readonly Episode[] {
+  const episodes: Episode[] = [];
+  let growing: Growing | null = null;
+  for (const reason of facts.reasons) {
+    if (!counts(reason, facts)) continue;
+    const endMs = endOf(reason, ends, facts);
+    if (growing !== null && joins(reason, growing, facts)) {
+      growing.reasons.push(reason);
+      growing.lastEndMs = Math.max(growing.lastEndMs, endMs);
+      continue;
+    }
+    if (growing !== null) episodes.push(finished(growing, facts));
+    growing = { first: reason, reasons: [reason], lastEndMs: endMs };
+  }
+  if (growing !== null) episodes.push(finished(growing, facts));
+  return episodes;
+}
+
+function counts(reason: Reason, facts: EpisodeFacts): boolean {
+  const { respondWithinMs } = facts.policy;
+  return within(strictSpan(reason), facts.judged).some(({ fromMs, toMs }) => {
+    if (toMs - fromMs >= respondWithinMs) return true;
+    const answeredMs = firstFrom(facts.mitigation, fromMs);
+    return (
+      answeredMs !== undefined &&
+      answeredMs <= fromMs + respondWithinMs &&
+      spanAt(facts.judged, answeredMs) !== undefined
+    );
+  });
+}
+
+function joins(reason: Reason, growing: Growing, facts: EpisodeFacts): boolean {
+  if (reason.fromMs >= growing.lastEndMs + facts.policy.holdMs) return false;
+  return reason.fromMs < growing.first.lifeEndMs || wasReached(growing, facts);
+}
+
+/** Whether mitigation stood in it before the first cut. */
+function wasReached(growing: Growing, facts: EpisodeFacts): boolean {
+  const before = { fromMs: growing.first.fromMs, toMs: growing.first.lifeEndMs };
+  return within(before, facts.judged).some((piece) => within(piece, facts.mitigation).length > 0);
+}
+
+function endOf(reason: Reason, ends: 'lax' | 'strict', facts: EpisodeFacts): number {
+  if (reason.open) return firstFrom(facts.lives, reason.untilMs) ?? reason.untilMs;
+  return ends === 'lax' ? reason.laxUntilMs : reason.untilMs;
+}
+
+function finished(growing: Growing, facts: EpisodeFacts): Episode {
+  const { first, reasons, lastEndMs } = growing;
+  const { fromMs, lifeEndMs } = first;
+  const toMs = lastEndMs + facts.policy.holdMs;
+  // A life that ends with the drill was not cut; neither was one that nothing came after.
+  const cut = lifeEndMs < toMs && firstFrom(facts.lives, lifeEndMs) !== undefined;
+  return {
+    fromMs,
+    first,
+    reasons,
+    lastEndMs,
+    toMs,
+    lifeEndMs,
+    cutMs: cut && wasReached(growing, facts) ? lifeEndMs : null,
+    trip: reasons.find(isGas) ?? null,
+  };
+}

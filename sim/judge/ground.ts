@@ -1,0 +1,144 @@
+/**
+ * The ground all rules stand on: the trace turned into spans, worked out once.
+ *
+ * Judged time: the rig and the controller have power, no fire stands, the field I/O answers. Outside it a
+ * controller cannot do anything, or must do something else; after a gap in it every obligation counts anew
+ * from the gap's end.
+ */
+import { type Episode, episodesIn } from './episodes.ts';
+import { type Lock, locksIn } from './locks.ts';
+import type { JudgedPolicy } from './policy.ts';
+import { type Reason, strictSpan } from './reason.ts';
+import { type Told, toldBy } from './reasons.ts';
+import { after, intersect, intersectAll, minus, type Spans, spansOf, union, whileIs } from './spans.ts';
+import type { Signal, Trace } from './trace.ts';
+
+export interface Ground {
+  readonly trace: Trace;
+  readonly policy: JudgedPolicy;
+  readonly rigPowered: Spans;
+  /** Lives of the controller: it and the rig have power. Each begins with a power-up. */
+  readonly lives: Spans;
+  /** As lives, while the field I/O answers: the controller can see and act. */
+  readonly acting: Spans;
+  readonly fire: Spans;
+  readonly judged: Spans;
+  readonly fan: Spans;
+  readonly heat: Spans;
+  readonly hasHeat: boolean;
+  /** By circuit. */
+  readonly compressors: ReadonlyMap<string, Spans>;
+  readonly alarm: Spans;
+  readonly trouble: Spans;
+  /** Fan on, dampers open, heat off, every compressor off. */
+  readonly mitigation: Spans;
+  /** Heat off, every compressor off. */
+  readonly stopped: Spans;
+  /** A compressor or heat is on. */
+  readonly serving: Spans;
+  /** A call that something of the rig can serve. */
+  readonly call: Spans;
+  readonly airflow: Spans;
+  /** Fan commanded and no airflow, from `fanProofWithin` on. */
+  readonly airflowMissing: Spans;
+  readonly resetPresses: readonly number[];
+  /** In the order of the trace's sensors. */
+  readonly told: readonly Told[];
+  /** Of all sensors, in order of onset. */
+  readonly reasons: readonly Reason[];
+  readonly strict: Spans;
+  readonly episodes: readonly Episode[];
+  /** Lock-outs by the reading that locks least: what a controller must do. */
+  readonly locksLeast: readonly Lock[];
+  /** Lock-outs by the reading that locks most: what a controller may do. */
+  readonly lockedMost: Spans;
+}
+
+export function groundOf(trace: Trace, policy: JudgedPolicy): Ground {
+  const powers = powersOf(trace);
+  const outputs = outputsOf(trace, policy);
+  const inputs = inputsOf(trace, policy, outputs.hasHeat);
+  const airflowMissing = after(
+    intersect(minus(outputs.fan, inputs.airflow), powers.judged),
+    policy.fanProofWithinMs,
+  );
+  const told = trace.sensors.map((sensor) => toldBy(sensor, powers.lives, policy));
+  const reasons = told.flatMap((one) => one.reasons).sort((a, b) => a.fromMs - b.fromMs);
+  const strict = spansOf(reasons.map(strictSpan));
+  const facts = { ...powers, ...outputs, ...inputs, airflowMissing, told, reasons, strict, trace, policy };
+  const episodes = episodesIn(facts, 'lax');
+  const locksMost = locksIn(facts, episodes, 'most');
+  return {
+    ...facts,
+    episodes,
+    locksLeast: locksIn(facts, episodesIn(facts, 'strict'), 'least'),
+    lockedMost: spansOf(locksMost.map(({ fromMs, untilMs }) => ({ fromMs, toMs: untilMs }))),
+  };
+}
+
+function powersOf(trace: Trace): Pick<Ground, 'rigPowered' | 'lives' | 'acting' | 'fire' | 'judged'> {
+  const rigPowered = on(trace.rigPower, trace);
+  const lives = intersect(rigPowered, on(trace.controllerPower, trace));
+  const acting = intersect(lives, on(trace.fieldIoAnswers, trace));
+  const fire = on(input(trace, 'fire'), trace);
+  return { rigPowered, lives, acting, fire, judged: minus(acting, fire) };
+}
+
+type Outputs = Pick<
+  Ground,
+  'fan' | 'heat' | 'hasHeat' | 'compressors' | 'alarm' | 'trouble' | 'mitigation' | 'stopped' | 'serving'
+>;
+
+function outputsOf(trace: Trace, policy: JudgedPolicy): Outputs {
+  const output = (name: string): Spans => on(needed(trace.outputs, 'output', name), trace);
+  const compressors = new Map(
+    policy.circuits.map((circuit) => [circuit, output(`compressor.${circuit}`)] as const),
+  );
+  const hasHeat = trace.outputs.has('heat');
+  const heat = hasHeat ? output('heat') : [];
+  const fan = output('fan');
+  const serving = union(heat, ...compressors.values());
+  const stopped = minus(whole(trace), serving);
+  const mitigation = intersectAll([fan, output('damper'), stopped]);
+  return {
+    fan,
+    heat,
+    hasHeat,
+    compressors,
+    alarm: output('alarm'),
+    trouble: output('trouble'),
+    mitigation,
+    stopped,
+    serving,
+  };
+}
+
+function inputsOf(
+  trace: Trace,
+  policy: JudgedPolicy,
+  hasHeat: boolean,
+): Pick<Ground, 'airflow' | 'call' | 'resetPresses'> {
+  const cooling = policy.circuits.length > 0 ? on(input(trace, 'call.cooling'), trace) : [];
+  const heating = hasHeat ? on(input(trace, 'call.heating'), trace) : [];
+  return {
+    airflow: on(input(trace, 'airflow'), trace),
+    call: union(cooling, heating),
+    // A button that was down when the drill began was not pressed in it.
+    resetPresses: on(input(trace, 'serviceReset'), trace)
+      .map((press) => press.fromMs)
+      .filter((atMs) => atMs > trace.startMs),
+  };
+}
+
+const input = (trace: Trace, name: string): Signal<boolean> => needed(trace.inputs, 'input', name);
+
+/** A signal that is not there says nothing, and nothing is not "off". */
+function needed(signals: ReadonlyMap<string, Signal<boolean>>, kind: string, name: string): Signal<boolean> {
+  const signal = signals.get(name);
+  if (signal === undefined || signal.length === 0) throw new RangeError(`trace without ${kind} ${name}`);
+  return signal;
+}
+
+const on = (signal: Signal<boolean>, trace: Trace): Spans => whileIs(signal, (value) => value, trace.endMs);
+
+const whole = (trace: Trace): Spans => [{ fromMs: trace.startMs, toMs: trace.endMs }];

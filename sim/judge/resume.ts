@@ -1,0 +1,47 @@
+/**
+ * resume: where a call stands, every sensor is well, airflow is not missing and nothing is locked, all
+ * without a break, something serves the call within `hold` + `resumeWithin`.
+ *
+ * The time without service is counted inside one unbroken stretch of those conditions, which a power-up
+ * breaks too. One that another condition ended is decided only once it had lasted as long as the limit.
+ */
+import { type Case, type Definition, lacksCompressorAndHeat } from './definition.ts';
+import type { Ground } from './ground.ts';
+import { intersectAll, minus, type Span } from './spans.ts';
+import { against, clock, length } from './text.ts';
+
+export const resume: Definition = {
+  lacks: lacksCompressorAndHeat,
+  cases: (ground) => mayServe(ground).flatMap((stretch) => casesOf(stretch, ground)),
+  exercisedWhen: 'It would take a call that stands, with every sensor well, until it is served.',
+};
+
+function mayServe(ground: Ground): readonly Span[] {
+  const well = ground.told.map((one) => one.well);
+  const free = minus(minus(ground.judged, ground.airflowMissing), ground.lockedMost);
+  return intersectAll([free, ground.call, ...well]);
+}
+
+function casesOf(stretch: Span, ground: Ground): readonly Case[] {
+  const limitMs = ground.policy.holdMs + ground.policy.resumeWithinMs;
+  return minus([stretch], ground.serving).flatMap((gap) => {
+    const waitedMs = gap.toMs - gap.fromMs;
+    const served = gap.toMs < stretch.toMs;
+    if (!served && waitedMs < limitMs) return [];
+    const marginMs = limitMs - waitedMs;
+    return [
+      {
+        marginMs,
+        atMs: gap.toMs,
+        sensor: null,
+        because: () => [
+          `From ${clock(gap.fromMs)} on a call stood, every sensor was well and airflow was not missing.`,
+          served
+            ? `The call was served from ${clock(gap.toMs)} on, after ${length(waitedMs)}.`
+            : `The call was not served before ${clock(gap.toMs)}, for ${length(waitedMs)}.`,
+          against(limitMs, 'hold and resumeWithin of the rig', marginMs),
+        ],
+      },
+    ];
+  });
+}

@@ -1,0 +1,134 @@
+/** `drill FILE…`: runs drills, judges them, reports. */
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import pino from 'pino';
+import { type Drill, expectationResults, loadDrill } from '../../../sim/drill/index.ts';
+import { judge } from '../../../sim/judge/index.ts';
+import { formatProblem } from '../../files/index.ts';
+import { commandPartner } from '../drill/command-partner.ts';
+import { judgedPolicy } from '../drill/judged-policy.ts';
+import { runLive } from '../drill/live-run.ts';
+import { type DrillRun, runBuiltIn, runInLines } from '../drill/run.ts';
+import { reportHtml } from '../report/html.ts';
+import { reportJson } from '../report/json.ts';
+import { reportJunit } from '../report/junit.ts';
+import { reportTerminal } from '../report/terminal.ts';
+import { type DrillVerdict, verdictOf } from '../report/verdict.ts';
+import { busOption } from '../rig-option.ts';
+import { badFile, EXIT, Stop } from '../stop.ts';
+
+export interface DrillOptions {
+  readonly live?: true;
+  readonly speed: number;
+  readonly bus: readonly string[];
+  readonly controller: string;
+  readonly controllerPower?: string;
+  readonly seed: number;
+  readonly json?: true;
+  readonly junit?: string;
+  readonly html?: string;
+}
+
+type Controller =
+  | { readonly kind: 'builtin' | 'external' }
+  | { readonly kind: 'exec'; readonly command: string };
+
+const EXEC = 'exec:';
+
+export async function drill(files: readonly string[], options: DrillOptions): Promise<void> {
+  const controller = controllerOf(options);
+  const drills = drillsOrStop(files);
+  const interrupt = (): void => process.exit(EXIT.interrupted);
+  process.once('SIGINT', interrupt).once('SIGTERM', interrupt);
+  const verdicts: DrillVerdict[] = [];
+  for (const one of drills) {
+    const run = await runOf(one, controller, options);
+    verdicts.push(judged(one, run, options));
+  }
+  await report(verdicts, options);
+  if (verdicts.some(({ verdict }) => verdict === 'broken')) process.exitCode = EXIT.broken;
+}
+
+function judged(one: Drill, run: DrillRun, options: DrillOptions): DrillVerdict {
+  const { trace } = run;
+  // What a controller did not live to do cannot be judged.
+  const rules = run.trouble.length > 0 ? [] : judge(trace, judgedPolicy(one.rig), one.rules);
+  return verdictOf({
+    ...run,
+    drill: one,
+    seed: options.seed,
+    controller: options.controller,
+    host: options.live === true ? 'live' : 'virtual',
+    rules,
+    expectations: run.trouble.length > 0 ? [] : expectationResults(one.expectations, trace),
+  });
+}
+
+function controllerOf({ controller, live }: DrillOptions): Controller {
+  if (controller === 'builtin') return { kind: 'builtin' };
+  if (controller === 'external') {
+    if (live === true) return { kind: 'external' };
+    throw new Stop(EXIT.usage, '--controller external polls over real sockets: add --live');
+  }
+  const command = controller.startsWith(EXEC) ? controller.slice(EXEC.length).trim() : '';
+  if (command === '') throw new Stop(EXIT.usage, '--controller takes builtin, external or exec:COMMAND');
+  if (live !== true) return { kind: 'exec', command };
+  throw new Stop(EXIT.usage, '--controller exec:COMMAND runs in virtual time: leave --live out');
+}
+
+/** Every problem of every file at once; warnings of rigs go to standard error. */
+function drillsOrStop(files: readonly string[]): readonly Drill[] {
+  const loaded = files.map(loadDrill);
+  const problems = loaded.flatMap((outcome) => (outcome.ok ? [] : outcome.problems));
+  if (problems.length > 0) throw badFile(problems);
+  const warnings = loaded.flatMap((outcome) => (outcome.ok ? outcome.warnings.map(formatProblem) : []));
+  for (const warning of new Set(warnings)) process.stderr.write(`warning: ${warning}\n`);
+  return loaded.flatMap((outcome) => (outcome.ok ? [outcome.value] : []));
+}
+
+async function runOf(one: Drill, controller: Controller, options: DrillOptions): Promise<DrillRun> {
+  if (controller.kind === 'exec') return runCommand(one, controller.command, options.seed);
+  if (options.live !== true) return runBuiltIn(one, options.seed);
+  return runLive(one, {
+    seed: options.seed,
+    speed: options.speed,
+    bus: busOption(options.bus, one.rig),
+    controller: controller.kind,
+    controllerPower: options.controllerPower,
+    log: pino({ level: process.env['LEAKBENCH_LOG'] ?? 'warn' }, pino.destination(2)),
+    listening: (addresses) => {
+      const where = addresses.map((address) => `  listens: line ${address}\n`).join('');
+      process.stderr.write(`${one.name}: ${one.lengthMs / options.speed / 1000} s\n${where}`);
+    },
+  });
+}
+
+/** A fresh folder a drill for what the controller keeps over a power cut. */
+async function runCommand(one: Drill, command: string, seed: number): Promise<DrillRun> {
+  const stateDir = mkdtempSync(join(tmpdir(), 'leakbench-state-'));
+  try {
+    return await runInLines(one, seed, commandPartner(command, stateDir));
+  } finally {
+    rmSync(stateDir, { recursive: true, force: true });
+  }
+}
+
+async function report(verdicts: readonly DrillVerdict[], options: DrillOptions): Promise<void> {
+  if (options.junit !== undefined) save(options.junit, reportJunit(verdicts));
+  if (options.html !== undefined) save(options.html, await reportHtml(verdicts));
+  const { isTTY, columns } = process.stdout;
+  const colour = isTTY && process.env['NO_COLOR'] === undefined;
+  const text =
+    options.json === true ? reportJson(verdicts) : reportTerminal(verdicts, { colour, width: columns });
+  process.stdout.write(text.endsWith('\n') ? text : `${text}\n`);
+}
+
+function save(file: string, text: string): void {
+  try {
+    writeFileSync(file, text);
+  } catch (error) {
+    const reason = error instanceof Error ? error.message : String(error);
+    throw new Stop(EXIT.surroundings, `${file} cannot be written (${reason}); name another file`);
+  }
+}

@@ -1,0 +1,120 @@
+/**
+ * A command as a partner in conversation: one line in, one line out. It runs in a process group of its own,
+ * so that ending it ends whatever it started.
+ */
+import { type ChildProcessByStdio, spawn } from 'node:child_process';
+import type { Readable, Writable } from 'node:stream';
+
+/** The partner did not keep to the conversation; the message says how. */
+export class PartnerError extends Error {}
+
+const LINE_CHARACTERS_MAX = 64 * 1024;
+const TAIL_LINES_MAX = 8;
+
+export class LineProcess {
+  readonly #child: ChildProcessByStdio<Writable, Readable, Readable>;
+  readonly #answerWithinMs: number;
+  readonly #tail: string[] = [];
+  readonly #ended: Promise<void>;
+  #unread = '';
+  #lines: string[] = [];
+  #end: string | null = null;
+  #wake: () => void = () => undefined;
+
+  constructor(command: string, env: NodeJS.ProcessEnv, answerWithinMs: number) {
+    this.#answerWithinMs = answerWithinMs;
+    this.#child = spawn(command, { shell: true, detached: true, env, stdio: ['pipe', 'pipe', 'pipe'] });
+    this.#child.stdout.setEncoding('utf8').on('data', (text: string) => {
+      this.#read(text);
+    });
+    this.#child.stderr.setEncoding('utf8').on('data', (text: string) => {
+      for (const line of text.split('\n')) if (line !== '') this.#keep(line);
+    });
+    // Whatever ends this process must not leave it behind.
+    const killAtExit = (): void => {
+      this.#killGroup();
+    };
+    process.once('exit', killAtExit);
+    // A write to a partner that is gone fails; its end says all there is to say.
+    this.#child.stdin.on('error', () => undefined);
+    this.#ended = new Promise((resolve) => {
+      const ended = (how: string): void => {
+        this.#end ??= how;
+        process.off('exit', killAtExit);
+        this.#wake();
+        resolve();
+      };
+      this.#child.on('error', (error) => {
+        ended(`could not be started: ${error.message}`);
+      });
+      this.#child.on('close', (code, signal) => {
+        ended(
+          signal === null ? `ended by itself with exit code ${code ?? 'none'}` : `was ended by ${signal}`,
+        );
+      });
+    });
+  }
+
+  /** The last lines it said, on either output, the newest last. */
+  get tail(): readonly string[] {
+    return this.#tail;
+  }
+
+  /** Sends a line and resolves with the next one that comes. Rejects with PartnerError. */
+  async exchange(line: string): Promise<string> {
+    const [unasked] = this.#lines;
+    if (unasked !== undefined) throw new PartnerError(`said a line that nobody asked for: ${cut(unasked)}`);
+    if (this.#end === null) this.#child.stdin.write(`${line}\n`);
+    const deadline = new Promise<'late'>((resolve) => {
+      const timer = setTimeout(resolve, this.#answerWithinMs, 'late');
+      void this.#ended.then(() => {
+        clearTimeout(timer);
+      });
+      this.#wake = () => {
+        clearTimeout(timer);
+        resolve('late');
+      };
+    });
+    if (this.#lines.length === 0 && this.#end === null) await deadline;
+    this.#wake = () => undefined;
+    const answer = this.#lines.shift();
+    if (answer !== undefined) return answer;
+    if (this.#end !== null) throw new PartnerError(this.#end);
+    throw new PartnerError(`did not answer within ${this.#answerWithinMs / 1000} s`);
+  }
+
+  /** Ends it and all it started, at once, and resolves when it is gone. */
+  async kill(): Promise<void> {
+    this.#killGroup();
+    await this.#ended;
+  }
+
+  #killGroup(): void {
+    if (this.#child.pid === undefined) return;
+    try {
+      process.kill(-this.#child.pid, 'SIGKILL');
+    } catch {
+      // All of it is gone already.
+    }
+  }
+
+  #read(text: string): void {
+    const parts = (this.#unread + text).split('\n');
+    this.#unread = (parts.pop() ?? '').slice(0, LINE_CHARACTERS_MAX);
+    for (const line of parts) {
+      this.#keep(line);
+      this.#lines.push(line);
+    }
+    if (parts.length > 0) this.#wake();
+  }
+
+  #keep(line: string): void {
+    this.#tail.push(cut(line));
+    if (this.#tail.length > TAIL_LINES_MAX) this.#tail.shift();
+  }
+}
+
+function cut(line: string): string {
+  const shown = 200;
+  return line.length <= shown ? line : `${line.slice(0, shown)}…`;
+}

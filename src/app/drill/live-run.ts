@@ -1,0 +1,209 @@
+/**
+ * A drill over real sockets, at a speed of the clock: the built-in supervisor polls, or someone else does.
+ *
+ * A drill begins with the power-up of the whole rig. Under an outside controller its time stands still until
+ * the first request comes: who is not there yet has missed nothing.
+ */
+import { mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import type { Logger } from 'pino';
+import type { Drill } from '../../../sim/drill/drill.ts';
+import type { Step } from '../../../sim/drill/step.ts';
+import { TraceRecorder } from '../../../sim/drill/trace-recorder.ts';
+import { LiveWorld, type Observation, World } from '../../../sim/world/index.ts';
+import { type BenchClock, benchClock } from '../../clock/index.ts';
+import type { Fact } from '../../events/index.ts';
+import { type EventRecord, openRecord } from '../../record/index.ts';
+import type { TcpAddress } from '../../rig/index.ts';
+import { type Ms, ms } from '../../units/index.ts';
+import { type ControllerPower, powerByCommand } from '../controller-power.ts';
+import { cannotListen } from '../listening.ts';
+import { PowerSwitch } from '../power-switch.ts';
+import { powerUpFrom } from '../power-up.ts';
+import { SERVICE_DAYS_NEW } from '../service-life.ts';
+import { EXIT, Stop } from '../stop.ts';
+import { SupervisorHost } from '../supervisor-host.ts';
+import { type DrillRun, refusalNote } from './run.ts';
+
+export interface LiveOptions {
+  readonly seed: number;
+  readonly speed: number;
+  /** By line, where it listens in place of what the rig says. */
+  readonly bus: ReadonlyMap<string, TcpAddress>;
+  readonly controller: 'builtin' | 'external';
+  readonly controllerPower: string | undefined;
+  readonly log: Logger;
+  /** Told once the lines listen, with their addresses. */
+  readonly listening: (addresses: readonly string[]) => void;
+}
+
+const FIRST_REQUEST_REAL_MS_MAX = 60_000;
+
+export async function runLive(drill: Drill, options: LiveOptions): Promise<DrillRun> {
+  const live = new LiveDrill(drill, options);
+  try {
+    return await live.run();
+  } finally {
+    await live.close();
+  }
+}
+
+class LiveDrill {
+  readonly #drill: Drill;
+  readonly #options: LiveOptions;
+  readonly #clock: BenchClock;
+  readonly #recorder: TraceRecorder;
+  readonly #power = new PowerSwitch();
+  readonly #live: LiveWorld;
+  readonly #facts: Fact[] = [];
+  readonly #notes: string[] = [];
+  readonly #closers: (() => unknown)[] = [];
+  #heard: () => void = () => undefined;
+
+  constructor(drill: Drill, options: LiveOptions) {
+    this.#drill = drill;
+    this.#options = options;
+    this.#clock = benchClock(options.speed);
+    this.#clock.set({ paused: true });
+    const startMs = this.#clock.now();
+    this.#recorder = new TraceRecorder(drill.rig, { startMs, asksItself: false });
+    const world = new World(drill.rig, {
+      seed: options.seed,
+      startMs,
+      serviceDaysLeft: () => SERVICE_DAYS_NEW,
+      observe: this.#observe,
+    });
+    this.#live = new LiveWorld(world, this.#clock);
+    this.#closers.push(
+      () => {
+        this.#clock.stop();
+      },
+      () => this.#live.close(),
+    );
+  }
+
+  async run(): Promise<DrillRun> {
+    await this.#listen();
+    await this.#startController();
+    this.#live.apply({ kind: 'call', calls: this.#drill.calls });
+    const startMs = this.#clock.now();
+    for (const { atMs, step } of this.#drill.steps) {
+      await this.#reached(ms(startMs + atMs));
+      const problem = this.#outOfReach(step) ?? this.#live.apply(step);
+      if (problem !== null) this.#notes.push(refusalNote(atMs, problem));
+    }
+    const endMs = ms(startMs + this.#drill.lengthMs);
+    await this.#reached(endMs);
+    this.#live.picture();
+    return { trace: this.#recorder.finish(endMs), facts: this.#facts, trouble: [], notes: this.#notes };
+  }
+
+  async close(): Promise<void> {
+    for (const close of this.#closers.reverse()) await close();
+  }
+
+  readonly #observe = (seen: Observation): void => {
+    this.#recorder.observe(seen);
+    if (seen.kind === 'asked') this.#heard();
+    if (seen.kind === 'power') this.#power.changed(seen.to, seen.on);
+  };
+
+  async #listen(): Promise<void> {
+    const { rig } = this.#drill;
+    const { bus, listening } = this.#options;
+    const planned = (line: string): readonly TcpAddress[] =>
+      rig.lines.find(({ id }) => id === line)?.listen ?? [];
+    try {
+      await this.#live.listen((line) => {
+        const given = bus.get(line);
+        return given === undefined ? planned(line) : [given];
+      });
+    } catch (error) {
+      throw cannotListen(error);
+    }
+    listening(this.#live.addresses.map(({ line, host, port }) => `${line} tcp://${host}:${port}`));
+  }
+
+  async #startController(): Promise<void> {
+    if (this.#options.controller === 'builtin') {
+      this.#clock.set({ paused: false });
+      this.#power.controller = this.#builtIn();
+      return;
+    }
+    const power = this.#powerCommand();
+    this.#power.controller = power;
+    // Whatever it remembers of an earlier drill is not of this one.
+    power?.set(false);
+    power?.set(true);
+    await this.#firstRequest();
+    this.#clock.set({ paused: false });
+  }
+
+  #builtIn(): SupervisorHost {
+    const { rig } = this.#drill;
+    const { log } = this.#options;
+    const folder = mkdtempSync(join(tmpdir(), 'leakbench-drill-'));
+    const onDisk = openRecord({ folder, rigName: rig.name });
+    const record: EventRecord = {
+      ...onDisk,
+      append: (facts) => {
+        this.#facts.push(...facts);
+        return onDisk.append(facts);
+      },
+    };
+    const addresses = rig.lines.map(({ id }) => {
+      const found = this.#live.addresses.find(({ line }) => line === id);
+      if (found === undefined) throw new Error(`line ${id} does not listen`);
+      return { host: found.host, port: found.port };
+    });
+    const powerUp = powerUpFrom(record, rig.policy, Date.now());
+    const host = new SupervisorHost({ rig, clock: this.#clock, record, log, addresses, powerUp });
+    this.#closers.push(
+      () => {
+        onDisk.close();
+        rmSync(folder, { recursive: true });
+      },
+      () => host.close(),
+    );
+    return host;
+  }
+
+  #powerCommand(): ControllerPower | null {
+    const { controllerPower, log } = this.#options;
+    if (controllerPower === undefined) return null;
+    const power = powerByCommand(controllerPower, (reason) => {
+      this.#notes.push(`the command that switches the controller failed: ${reason}`);
+      log.error({ reason }, 'the command that switches the controller failed');
+    });
+    this.#closers.push(() => power.close());
+    return power;
+  }
+
+  #firstRequest(): Promise<void> {
+    return new Promise((resolve, reject) => {
+      const timer = setTimeout(() => {
+        const message = `nobody asked anything within ${FIRST_REQUEST_REAL_MS_MAX / 1000} s; point the controller at the addresses above`;
+        reject(new Stop(EXIT.surroundings, message));
+      }, FIRST_REQUEST_REAL_MS_MAX);
+      this.#heard = () => {
+        clearTimeout(timer);
+        resolve();
+      };
+    });
+  }
+
+  /** A step that this process cannot carry out, in a sentence. */
+  #outOfReach(step: Step): string | null {
+    const cuts = step.kind === 'cutPower' || step.kind === 'restorePower';
+    if (!cuts || this.#power.controller !== null) return null;
+    if (step.to !== 'controller' && step.to !== 'rig') return null;
+    return 'skipped, since nothing here switches the controller; give --controller-power COMMAND';
+  }
+
+  #reached(atMs: Ms): Promise<void> {
+    return new Promise((resolve) => {
+      this.#clock.at(atMs, resolve);
+    });
+  }
+}

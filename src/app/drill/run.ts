@@ -1,0 +1,86 @@
+/** A drill in virtual time, under the built-in supervisor or a controller that is spoken to in lines. */
+import type { Drill } from '../../../sim/drill/drill.ts';
+import { TraceRecorder } from '../../../sim/drill/trace-recorder.ts';
+import type { Trace } from '../../../sim/judge/trace.ts';
+import type { Fact } from '../../events/index.ts';
+import { ms } from '../../units/index.ts';
+import { VirtualBench } from '../virtual-bench.ts';
+import { VirtualWorld } from '../virtual-world.ts';
+import { ExecController, type Partner } from './exec-controller.ts';
+import { PartnerError } from './line-process.ts';
+
+export interface DrillRun {
+  readonly trace: Trace;
+  /** What the built-in supervisor stated; empty for any other controller. */
+  readonly facts: readonly Fact[];
+  /** Why the controller could not be judged to the end: sentences, then its last lines. */
+  readonly trouble: readonly string[];
+  /** What was left out, and why. */
+  readonly notes: readonly string[];
+}
+
+/** No socket, no promise, no sleep: the same drill and seed give the same run, always. */
+export function runBuiltIn(drill: Drill, seed: number): DrillRun {
+  const facts: Fact[] = [];
+  const notes: string[] = [];
+  const recorder = new TraceRecorder(drill.rig, { startMs: 0, asksItself: false });
+  const bench = new VirtualBench(drill.rig, {
+    seed,
+    observe: recorder.observe,
+    tell: (told) => {
+      facts.push(...told);
+    },
+  });
+  bench.apply({ kind: 'call', calls: drill.calls });
+  for (const { atMs, step } of drill.steps) {
+    bench.runUntil(atMs);
+    const problem = bench.apply(step);
+    if (problem !== null) notes.push(refusalNote(atMs, problem));
+  }
+  bench.runUntil(drill.lengthMs);
+  return { trace: recorder.finish(drill.lengthMs), facts, trouble: [], notes };
+}
+
+/** `start` is called at every power-up of the controller. */
+export async function runInLines(drill: Drill, seed: number, start: () => Partner): Promise<DrillRun> {
+  const notes: string[] = [];
+  const recorder = new TraceRecorder(drill.rig, { startMs: 0, asksItself: true });
+  const virtual = new VirtualWorld(drill.rig, seed, recorder.observe);
+  const controller = new ExecController(start, drill.rig, (line, unitId, pdu, now) =>
+    virtual.world.serve(line, unitId, pdu, now),
+  );
+  virtual.power.controller = {
+    set: (on) => {
+      controller.power(on, virtual.world.nowMs);
+    },
+  };
+  const runUntil = async (untilMs: number): Promise<void> => {
+    const moments = virtual.moments(ms(untilMs), () => controller.nextDueMs());
+    for (const now of moments) await controller.wake(now);
+  };
+  const done = (trouble: readonly string[]): DrillRun => {
+    const endMs = trouble.length === 0 ? drill.lengthMs : virtual.nowMs;
+    return { trace: recorder.finish(endMs), facts: [], trouble, notes };
+  };
+  try {
+    virtual.apply({ kind: 'call', calls: drill.calls });
+    for (const { atMs, step } of drill.steps) {
+      await runUntil(atMs);
+      const problem = virtual.apply(step);
+      if (problem !== null) notes.push(refusalNote(atMs, problem));
+    }
+    await runUntil(drill.lengthMs);
+    return done([]);
+  } catch (error) {
+    if (!(error instanceof PartnerError)) throw error;
+    const seconds = virtual.nowMs / 1000;
+    return done([`at ${seconds} s of the drill the controller ${error.message}`, ...controller.tail]);
+  } finally {
+    await controller.close();
+  }
+}
+
+/** What is said of a step that was not carried out. */
+export function refusalNote(atMs: number, problem: string): string {
+  return `the step at ${atMs / 1000} s was not carried out: ${problem}`;
+}

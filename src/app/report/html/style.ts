@@ -1,0 +1,16 @@
+/** The report's looks: the page's own style, so that both show the same picture, and what paper needs. */
+import { readFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { packageRoot } from '../../../files/index.ts';
+
+const SHEETS = [
+  'src/page/style/base.css',
+  'src/page/style/parts.css',
+  'src/page/style/stations.css',
+  'src/page/style/chart.css',
+  'src/app/report/html/report.css',
+];
+
+export function reportStyle(): string {
+  return SHEETS.map((sheet) => readFileSync(join(packageRoot(), sheet), 'utf8')).join('\n');
+}

@@ -1,0 +1,19 @@
+/** The command that runs a drill again and, in virtual time, comes to the same result to the last word. */
+import type { DrillVerdict } from './verdict.ts';
+
+type Run = Pick<DrillVerdict, 'file' | 'seed' | 'controller' | 'host'>;
+
+export function runAgain({ file, seed, controller, host }: Run): string {
+  return [
+    'leakbench drill',
+    quoted(file),
+    `--seed ${seed}`,
+    ...(controller === 'builtin' ? [] : [`--controller ${quoted(controller)}`]),
+    ...(host === 'live' ? ['--live'] : []),
+  ].join(' ');
+}
+
+/** For a POSIX shell; what needs no quotes gets none. */
+function quoted(word: string): string {
+  return /^[\w@%+=:,./-]+$/u.test(word) ? word : `'${word.replaceAll("'", String.raw`'\''`)}'`;
+}

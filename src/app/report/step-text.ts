@@ -1,0 +1,75 @@
+/** A step of a drill in words. */
+import type { Step } from '../../../sim/drill/step.ts';
+import { partText, placeText } from '../../page/texts.ts';
+import { formatDuration, formatGas } from '../../units/index.ts';
+
+const G_PER_KG = 1000;
+
+export function stepText(step: Step): string {
+  switch (step.kind) {
+    case 'release': {
+      const rate = `${rounded(step.rateKgPerS * G_PER_KG)} g/s`;
+      return `release of ${rate} at ${placeText(step.at)}, ${lasting(step.lastsMs, 'until the charge is gone')}`;
+    }
+    case 'endRelease':
+      return 'the release ends';
+    case 'testGas':
+      return `test gas of ${formatGas(step.percentLfl)} held at ${step.sensor}, ${lasting(step.lastsMs)}`;
+    case 'endTestGas':
+      return `test gas taken away from ${step.sensor}`;
+    case 'fault':
+      return `fault ${faultText(step.fault)} in ${partText(step.in)}, ${lasting(step.lastsMs)}`;
+    case 'mend':
+      return `${step.faultKind === null ? 'all faults' : `fault ${step.faultKind}`} of ${partText(step.in)} mended`;
+    case 'call':
+      return Object.entries(step.calls)
+        .map(([call, on]) => `call for ${call} ${on ? 'on' : 'off'}`)
+        .join(', ');
+    case 'cutPower':
+      return `power to ${SUPPLIED[step.to] ?? step.to} cut, ${lasting(step.cutMs, 'until restored')}`;
+    case 'restorePower':
+      return `power to ${SUPPLIED[step.to] ?? step.to} restored`;
+    case 'serviceReset':
+      return 'a person presses service reset';
+    case 'fire':
+      return `fire signal ${step.on ? 'on' : 'off'}`;
+    default:
+      return step satisfies never;
+  }
+}
+
+const SUPPLIED: Readonly<Record<string, string>> = { controller: 'the controller', rig: 'the whole rig' };
+
+function lasting(durationMs: number | null, forGood = 'for good'): string {
+  return durationMs === null ? forGood : `for ${formatDuration(durationMs)}`;
+}
+
+/** "offset (by 5 %LFL)": parameters as the drill's author wrote them, as far as they are plain. */
+function faultText({ kind, parameters, probability }: Extract<Step, { kind: 'fault' }>['fault']): string {
+  const chance = probability < 1 ? [`probability ${probability}`] : [];
+  const told = [
+    ...Object.entries(parameters).flatMap(([name, value]) => parameterText(name, value)),
+    ...chance,
+  ];
+  return told.length === 0 ? kind : `${kind} (${told.join(', ')})`;
+}
+
+function parameterText(name: string, value: unknown): readonly string[] {
+  if (typeof value === 'string') return [`${name} ${value}`];
+  if (typeof value === 'boolean') return [`${name} ${value ? 'on' : 'off'}`];
+  if (typeof value === 'number')
+    return [`${name} ${DURATIONS.includes(name) ? formatDuration(value) : value}`];
+  if (isAmount(value)) return [`${name} ${value.value} ${value.unit}`];
+  return [];
+}
+
+/** Fault parameters that are times; the rest of the numbers are bare. */
+const DURATIONS: readonly string[] = ['every', 't90', 'after', 'by'];
+
+function isAmount(value: unknown): value is { readonly value: number; readonly unit: string } {
+  return typeof value === 'object' && value !== null && 'value' in value && 'unit' in value;
+}
+
+function rounded(value: number): number {
+  return Math.round(value * 10) / 10;
+}

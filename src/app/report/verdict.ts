@@ -1,0 +1,81 @@
+/**
+ * The verdict of one drill, and all that a report says of it. A verdict that no evidence carries is
+ * `broken`: what was not shown to hold has not held.
+ */
+import { stripVTControlCharacters } from 'node:util';
+import type { Drill } from '../../../sim/drill/drill.ts';
+import type { ExpectationResult } from '../../../sim/drill/expectation.ts';
+import type { RuleResult } from '../../../sim/judge/rules.ts';
+import type { Trace } from '../../../sim/judge/trace.ts';
+import type { Fact } from '../../events/index.ts';
+
+export interface DrillVerdict {
+  readonly name: string;
+  readonly file: string;
+  readonly seed: number;
+  /** `builtin`, `external` or `exec:COMMAND`. */
+  readonly controller: string;
+  readonly host: 'virtual' | 'live';
+  readonly verdict: 'held' | 'broken';
+  /** Of the rules that the drill lists, in the order of the judge. */
+  readonly rules: readonly RuleResult[];
+  readonly expectations: readonly ExpectationResult[];
+  /** Why the run itself failed, such as a controller that hung: sentences and its last lines. */
+  readonly trouble: readonly string[];
+  /** Said but not judged, such as a power step that was skipped. */
+  readonly notes: readonly string[];
+  readonly drill: Drill;
+  readonly trace: Trace;
+  /** What the built-in supervisor stated; empty for other controllers. */
+  readonly facts: readonly Fact[];
+}
+
+export type VerdictParts = Omit<DrillVerdict, 'verdict' | 'name' | 'file'>;
+
+export const NOTHING_EXERCISED =
+  'Nothing that this drill lists was exercised, so it shows nothing: lengthen it or add steps.';
+
+export function verdictOf(parts: VerdictParts): DrillVerdict {
+  const { drill, expectations, trouble, notes } = parts;
+  const rules = parts.rules.filter((rule) => drill.rules.includes(rule.id));
+  // A run that failed may have nothing to judge; any other has a result for all that was asked.
+  if (trouble.length === 0) mustBeJudged(drill, rules, expectations);
+  const empty = trouble.length === 0 && showsNothing(drill, rules);
+  const broken =
+    empty ||
+    trouble.length > 0 ||
+    rules.some((rule) => rule.result === 'broken') ||
+    expectations.some((expectation) => expectation.result === 'broken');
+  return {
+    ...parts,
+    name: drill.name,
+    file: drill.file,
+    rules,
+    verdict: broken ? 'broken' : 'held',
+    // A controller's last lines may be painted for a terminal that is not there.
+    trouble: trouble.map(stripVTControlCharacters),
+    notes: empty ? [...notes, NOTHING_EXERCISED] : notes,
+  };
+}
+
+/** Whether it was decided that way by evidence: neither held nor broken says nothing. */
+export function isExercised({ result }: RuleResult): boolean {
+  return result === 'held' || result === 'broken';
+}
+
+/** A drill may list no rule at all and expect something instead; then the expectation is what it shows. */
+function showsNothing(drill: Drill, rules: readonly RuleResult[]): boolean {
+  if (drill.rules.length === 0) return drill.expectations.length === 0;
+  return !rules.some(isExercised);
+}
+
+function mustBeJudged(
+  drill: Drill,
+  rules: readonly RuleResult[],
+  expectations: readonly ExpectationResult[],
+): void {
+  const missing = drill.rules.filter((id) => !rules.some((rule) => rule.id === id));
+  if (missing.length > 0) throw new Error(`no result for ${missing.join(', ')}`);
+  const [asked, told] = [drill.expectations.length, expectations.length];
+  if (asked !== told) throw new Error(`${told} results for ${asked} expectations`);
+}

@@ -1,0 +1,42 @@
+/** The built-in supervisor of a rig that it has been told wrong: the world and the judge keep to the right one. */
+
+import type { Drill } from '../../sim/drill/index.ts';
+import { TraceRecorder } from '../../sim/drill/trace-recorder.ts';
+import { BuiltIn } from '../../src/app/drill/built-in.ts';
+import { VirtualWorld } from '../../src/app/virtual-world.ts';
+import type { Policy, Rig } from '../../src/rig/index.ts';
+import { type Judged, judged } from './judged.ts';
+
+const SEED = 1;
+
+export function supervisedAs(drill: Drill, believed: (rig: Rig) => Rig): Judged {
+  const { rig, calls, steps, lengthMs } = drill;
+  const recorder = new TraceRecorder(rig, { startMs: 0, asksItself: false });
+  const virtual = new VirtualWorld(rig, SEED, recorder.observe);
+  const controller = new BuiltIn(
+    believed(rig),
+    (line, unitId, pdu, now) => virtual.world.serve(line, unitId, pdu, now),
+    () => undefined,
+  );
+  virtual.power.controller = {
+    set: (on) => {
+      controller.power(on, virtual.world.nowMs);
+    },
+  };
+  const runUntil = (untilMs: Drill['lengthMs']): void => {
+    for (const now of virtual.moments(untilMs, (at) => controller.nextDueMs(at))) controller.wake(now);
+  };
+  const notes: string[] = [];
+  virtual.apply({ kind: 'call', calls });
+  for (const { atMs, step } of steps) {
+    runUntil(atMs);
+    const problem = virtual.apply(step);
+    if (problem !== null) notes.push(problem);
+  }
+  runUntil(lengthMs);
+  return judged(drill, { trace: recorder.finish(lengthMs), trouble: [], notes });
+}
+
+export function withPolicy(other: Partial<Policy>): (rig: Rig) => Rig {
+  return (rig) => ({ ...rig, policy: { ...rig.policy, ...other } });
+}

@@ -1,0 +1,147 @@
+/**
+ * The published schema of drills says what the bench takes. LEAKBENCH_REWRITE=1 writes it anew; format and
+ * review the difference.
+ */
+import { existsSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import fastify, { type FastifyInstance } from 'fastify';
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { parse } from 'yaml';
+import { drillJsonSchema } from '../../../sim/drill/json-schema.ts';
+import { FAULT_KINDS, type FaultKind } from '../../../sim/faults/index.ts';
+import { packageRoot } from '../../../src/files/index.ts';
+import { load, SMALLEST, WHOLE } from './drill-text.ts';
+
+const FILE = join(packageRoot(), 'sim/drill/drill.schema.json');
+const LIBRARY = join(packageRoot(), 'sim/drill/library');
+
+test('the committed schema is the one that the code makes', () => {
+  const made: unknown = JSON.parse(JSON.stringify(drillJsonSchema()));
+  if (process.env['LEAKBENCH_REWRITE'] === '1') writeFileSync(FILE, JSON.stringify(made, null, 2));
+  expect(JSON.parse(readFileSync(FILE, 'utf8'))).toEqual(made);
+});
+
+/** Fastify checks bodies by JSON Schema; here it takes them as they are. */
+let checker: FastifyInstance;
+
+beforeAll(() => {
+  checker = fastify({
+    ajv: {
+      customOptions: {
+        coerceTypes: false,
+        removeAdditional: false,
+        useDefaults: false,
+        allowUnionTypes: true,
+      },
+    },
+  });
+  checker.post('/', { schema: { body: drillJsonSchema() } }, () => 'taken');
+});
+
+afterAll(async () => {
+  await checker.close();
+});
+
+/** "taken", or what the schema has against it. */
+async function checked(text: string): Promise<string> {
+  const reply = await checker.inject({ method: 'POST', url: '/', payload: parse(text) as object });
+  return reply.statusCode === 200 ? 'taken' : reply.body;
+}
+
+/** With what stands behind the smallest drill as its name. */
+function named(texts: readonly string[]): readonly (readonly [string, string])[] {
+  return texts.map((text) => [text.replace(SMALLEST, '').trim() || 'the smallest', text]);
+}
+
+const step = (text: string): string => `${SMALLEST}steps: [{ at: 1 s, ${text} }]\n`;
+
+/** Parameters of the kinds that need some. */
+const NEEDS: Partial<Record<FaultKind, string>> = {
+  offset: 'by: -5 %LFL',
+  gain: 'factor: 0.5',
+  slow: 't90: 30 s',
+  noisy: 'by: 2 %LFL',
+  misplaced: 'at: room-low',
+  swapped: 'with: coil-b',
+};
+const SUBJECTS: Partial<Record<FaultKind, string>> = {
+  'wire-open': 'grille',
+  'wire-short': 'grille',
+  'fan-dead': 'fan',
+  'airflow-switch-stuck': 'airflow',
+  'compressor-welded': 'compressor.a',
+  'output-stuck': 'output.fan',
+  'io-silent': 'fieldIo',
+};
+const FAULTS = FAULT_KINDS.map((kind) => {
+  const needs = NEEDS[kind] === undefined ? '' : `, ${NEEDS[kind]}`;
+  return step(
+    `fault: { in: ${SUBJECTS[kind] ?? 'coil-a'}, kind: ${kind}${needs}, lasts: 2 min, probability: 0.5 }`,
+  );
+});
+
+describe('schema and bench take the same', () => {
+  test.each(
+    named([
+      WHOLE,
+      SMALLEST,
+      `${SMALLEST}calls: { cooling: yes, heating: false, fan: on }\nrules: published\n`,
+      `${SMALLEST}rules: { except: [latch] }\n`,
+      `${SMALLEST}rules: [respond]\nexpect: [{ when: fan, then: not fire, within: 0 s }]\n`,
+      step('release: off'),
+      step('release: { at: room-low, kg: 4.2 kg, emptiesIn: 4 min }'),
+      step('release: { at: cabinet, rate: 1.5 lb/min }'),
+      step('testGas: { at: coil-a, level: off }'),
+      step('testGas: { at: coil-a, level: 36000 ppm }'),
+      step('mend: { in: coil-b }'),
+      step('power: { to: controller, cut: stays }'),
+      step('power: { to: controller, cut: 10 s }'),
+      step('power: { to: controller, restored: true }'),
+      step('serviceReset: {}'),
+      step('fire: on'),
+      ...FAULTS,
+    ]),
+  )('%s', async (_, text) => {
+    expect(load(text).problems).toEqual([]);
+    expect(await checked(text)).toBe('taken');
+  });
+
+  const shipped = existsSync(LIBRARY)
+    ? readdirSync(LIBRARY).filter((name) => name.endsWith('.drill.yaml'))
+    : [];
+  test.each(shipped)('%s, which comes with the bench', async (name) => {
+    expect(await checked(readFileSync(join(LIBRARY, name), 'utf8'))).toBe('taken');
+  });
+});
+
+describe('schema and bench refuse the same', () => {
+  test.each(
+    named([
+      SMALLEST.replace('drill: 1', 'drill: 2'),
+      SMALLEST.replace('name: Quiet\n', ''),
+      SMALLEST.replace('10 min', '10'),
+      SMALLEST.replace('10 min', '10 kg'),
+      `${SMALLEST}stepps: []\n`,
+      `${SMALLEST}calls: { cooling: maybe }\n`,
+      `${SMALLEST}rules: [respnd]\n`,
+      `${SMALLEST}expect: [{ then: fan }]\n`,
+      `${SMALLEST}expect: [{ at: 1 s, when: fire, then: fan }]\n`,
+      `${SMALLEST}expect: [{ at: 1 s }]\n`,
+      `${SMALLEST}steps: [{ fire: on }]\n`,
+      `${SMALLEST}steps: [{ at: 1 s }]\n`,
+      step('fire: on, serviceReset: {}'),
+      step('fyre: on'),
+      step('call: {}'),
+      step('power: { to: rig }'),
+      step('power: { to: rig, cut: 10 s, restored: true }'),
+      step('release: { at: cabinet, rate: 10 g/s, emptiesIn: 4 min }'),
+      step('fault: { in: coil-a, kind: silnt }'),
+      step('fault: { in: coil-a, kind: silent, factor: 2 }'),
+      step('fault: { in: coil-a, kind: gain }'),
+      step('testGas: { at: coil-a, level: 40 }'),
+    ]),
+  )('%s', async (_, text) => {
+    expect(load(text).problems).not.toEqual([]);
+    expect(await checked(text)).toMatch(/FST_ERR_VALIDATION/u);
+  });
+});

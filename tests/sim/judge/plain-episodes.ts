@@ -1,0 +1,199 @@
+/** Episodes and lock-outs of the plain evaluator, and the rules that live in them. */
+import { PlainReasons, type Why } from './plain-reasons.ts';
+import { S } from './plain-signals.ts';
+
+export interface Series {
+  readonly from: number;
+  readonly whys: Why[];
+  lastEnd: number;
+}
+
+export interface PlainLock {
+  readonly first: number;
+  readonly from: number;
+  readonly holdEnds: number;
+  until: number;
+}
+
+export class PlainEpisodes extends PlainReasons {
+  protected seriesOf(ends: 'lax' | 'strict'): Series[] {
+    const all: Series[] = [];
+    for (const why of this.whys) {
+      if (!this.counts(why)) continue;
+      const nextLife = this.alive.findIndex((alive, t) => t >= why.strictEnd && alive);
+      const closed = ends === 'lax' ? why.laxEnd : why.strictEnd;
+      const end = why.open ? (nextLife < 0 ? why.strictEnd : nextLife) : closed;
+      const last = all.at(-1);
+      if (last !== undefined && why.from < last.lastEnd + this.holdS() && this.goesOn(last, why.from)) {
+        last.whys.push(why);
+        last.lastEnd = Math.max(last.lastEnd, end);
+      } else all.push({ from: why.from, whys: [why], lastEnd: end });
+    }
+    return all;
+  }
+
+  protected counts(why: Why): boolean {
+    return this.runs(this.judged, why.from, why.strictEnd).some(([a, b]) => {
+      if (b - a >= this.r()) return true;
+      // The first mitigation there is decides, and only in judged time.
+      const t = this.mitigation.findIndex((stands, at) => at >= a && stands);
+      return t >= 0 && t <= a + this.r() && this.judged[t] === true;
+    });
+  }
+
+  protected lifeEnd(series: Series): number {
+    return this.runEnd(this.alive, series.from);
+  }
+
+  protected goesOn(series: Series, from: number): boolean {
+    return from < this.lifeEnd(series) || this.reachedBeforeCut(series);
+  }
+
+  protected reachedBeforeCut(series: Series): boolean {
+    for (let t = series.from; t < this.lifeEnd(series); t += 1) {
+      if (this.judged[t] === true && this.mitigation[t] === true) return true;
+    }
+    return false;
+  }
+
+  protected standsAt(series: Series, t: number): boolean {
+    return series.whys.some((why) => why.from <= t && t < why.laxEnd);
+  }
+
+  protected leaves(series: Series): number[] {
+    const end = Math.min(series.lastEnd + this.holdS(), this.lifeEnd(series));
+    const leaves: number[] = [];
+    for (let t = series.from + 1; t < end; t += 1) {
+      const leaves_ = this.mitigation[t - 1] === true && this.mitigation[t] === false;
+      if (leaves_ && this.judged[t - 1] === true && this.judged[t] === true) leaves.push(t);
+    }
+    return leaves;
+  }
+
+  protected stayed(part: 'before' | 'after'): number[] {
+    return this.seriesOf('lax').flatMap((series) => {
+      const boundary = series.from + this.holdS();
+      const mine = (t: number): boolean => (part === 'before' ? t < boundary : t >= boundary);
+      const broken = this.leaves(series)
+        .filter((t) => mine(t) && this.standsAt(series, t - 1) && this.standsAt(series, t))
+        .map((leave) => {
+          let t = leave;
+          while (t < this.n && this.standsAt(series, t) && this.judged[t] && !this.mitigation[t]) t += 1;
+          return leave - t;
+        });
+      if (broken.length > 0) return broken;
+      for (let t = series.from; t < this.lifeEnd(series); t += 1) {
+        if (mine(t) && this.standsAt(series, t) && this.mitigation[t] && this.judged[t]) return [0];
+      }
+      return [];
+    });
+  }
+
+  protected hold(): number[] {
+    const hold = this.holdS();
+    return this.seriesOf('lax').flatMap((series) => {
+      const margins = this.leaves(series)
+        .filter((t) => !(this.standsAt(series, t - 1) && this.standsAt(series, t)))
+        .map((t) => {
+          const ended = series.whys.filter((why) => why.from < t).map((why) => why.laxEnd);
+          return t - Math.max(...ended) - hold;
+        });
+      const due = series.lastEnd + hold;
+      const [mitigated, judged] = [this.mitigation[due - 1], this.judged[due - 1]];
+      const whole = series.whys.some((why) => why.laxEnd === series.lastEnd);
+      if (due <= this.lifeEnd(series) && mitigated === true && judged === true && whole) {
+        let t = due;
+        while (t < this.n && this.mitigation[t] === true && this.judged[t] === true) t += 1;
+        margins.push(t - due);
+      }
+      return margins;
+    });
+  }
+
+  protected powerCut(): number[] {
+    const windows: { from: number; to: number; good: readonly boolean[]; notBefore: number }[] = [];
+    for (const series of this.seriesOf('lax')) {
+      if (this.reachedBeforeCut(series)) {
+        const to = series.lastEnd + this.holdS();
+        windows.push({ from: this.lifeEnd(series), to, good: this.mitigation, notBefore: 0 });
+      }
+    }
+    for (const lock of this.locks('least')) {
+      const from = this.runEnd(this.alive, lock.first);
+      windows.push({ from, to: lock.until, good: this.stopped, notBefore: this.lockDue(lock) });
+    }
+    return windows.flatMap(({ from, to, good, notBefore }) =>
+      this.runs(this.judged, from, to).flatMap(([a, b]) => {
+        const start = Math.max(a + this.r(), notBefore);
+        return start < b ? [-this.missing(start, b, good)] : [];
+      }),
+    );
+  }
+
+  protected missing(from: number, to: number, good: readonly boolean[]): number {
+    let missing = 0;
+    for (let t = from; t < to; t += 1) if (good[t] !== true) missing += 1;
+    return missing;
+  }
+
+  protected locks(reading: 'least' | 'most'): PlainLock[] {
+    const { latchAfter } = this.policy;
+    if (latchAfter === null) return [];
+    const io = this.series(this.trace.fieldIoAnswers);
+    const button = this.series(this.trace.inputs.get('serviceReset') ?? []);
+    const seen = (t: number): boolean =>
+      reading === 'least' ? this.alive[t] === true && io[t] === true : this.judged[t] === true;
+    const all = this.seriesOf(reading === 'least' ? 'strict' : 'lax');
+    const stands = (t: number): boolean =>
+      reading === 'least'
+        ? all.some((series) => this.standsAt(series, t))
+        : this.whys.some((why) => why.from <= t && t < why.strictEnd);
+    const trips = new Map<number, Series>();
+    for (const series of all) {
+      const gas = series.whys.find((why) => why.kind === 'gas' || why.kind === 'contradiction');
+      if (gas !== undefined) trips.set(gas.from, series);
+    }
+    const locks: PlainLock[] = [];
+    let onsets: number[] = [];
+    let lock: PlainLock | null = null;
+    for (let t = 0; t < this.n; t += 1) {
+      const pressed = t > 0 && button[t] === true && button[t - 1] === false && seen(t) && seen(t - 1);
+      if (pressed && !stands(t)) {
+        if (lock !== null) lock.until = t;
+        if (lock !== null || reading === 'least') onsets = [];
+        lock = null;
+      }
+      const trip = trips.get(t);
+      if (trip === undefined || lock !== null) continue;
+      onsets = [...onsets, t].filter((onset) => t - onset <= latchAfter.withinMs / S);
+      const first = onsets.at(-latchAfter.trips);
+      if (first === undefined) continue;
+      lock = { first, from: t, holdEnds: trip.lastEnd + this.holdS(), until: this.n };
+      locks.push(lock);
+      onsets = [];
+    }
+    return locks;
+  }
+
+  protected lockDue(lock: PlainLock): number {
+    const due = lock.from + this.r();
+    const stopped = this.stopped.findIndex((stands, t) => t >= due && stands);
+    return Math.min(stopped < 0 ? this.n : stopped, Math.max(due, lock.holdEnds));
+  }
+
+  protected latch(): number[] {
+    return this.locks('least').flatMap((lock) => {
+      const to = Math.min(lock.until, this.runEnd(this.alive, lock.first));
+      return this.runs(this.judged, this.lockDue(lock), to).flatMap(([a, b]) => {
+        const missing = this.missing(a, b, this.stopped);
+        const called = this.call.some((stands, t) => stands && t >= a && t < b && t >= lock.holdEnds);
+        return missing > 0 || called ? [-missing] : [];
+      });
+    });
+  }
+
+  protected lockedMost(): boolean[] {
+    const locks = this.locks('most');
+    return Array.from({ length: this.n }, (_, t) => locks.some((one) => one.from <= t && t < one.until));
+  }
+}

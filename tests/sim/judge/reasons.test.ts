@@ -1,0 +1,244 @@
+/** What one sensor told: reasons of every kind with both ends, and when it was well. */
+import { describe, expect, test } from 'vitest';
+import type { Reason } from '../../../sim/judge/reason.ts';
+import { type Told, toldBy } from '../../../sim/judge/reasons.ts';
+import { during, GAS, ms, POLICY, type Says, sensor, WARMING } from './trace-builder.ts';
+
+const LENGTH_S = 60;
+
+function told(says: Says, sketch: Parameters<typeof sensor>[3] = {}, lives = [[0, LENGTH_S]]): Told {
+  const spans = lives.map(([fromS = 0, toS = 0]) => ({ fromMs: ms(fromS), toMs: ms(toS) }));
+  return toldBy(sensor('coil-a', LENGTH_S, says, sketch), spans, POLICY);
+}
+
+/** Kind, onset, lax end and strict end, in seconds. */
+const brief = (reasons: readonly Reason[]): unknown[] =>
+  reasons.map(({ kind, fromMs, laxUntilMs, untilMs }) => [
+    kind,
+    fromMs / 1000,
+    laxUntilMs / 1000,
+    untilMs / 1000,
+  ]);
+const reasonsOf = (...given: Parameters<typeof told>): unknown[] => brief(told(...given).reasons);
+
+describe('gas', () => {
+  test('lasts from the first answer that says so to the first below clearBelow; laxly to the last that said so', () => {
+    expect(reasonsOf(during(10, 20, GAS))).toEqual([['gas', 10, 19, 20]]);
+  });
+
+  test('is gas by state alone, or by bit alone, whatever the number says', () => {
+    expect(reasonsOf(during(10, 20, { state: 'gas', gasPercentLfl: 1 }))).toEqual([['gas', 10, 19, 20]]);
+    expect(reasonsOf(during(10, 20, { gasBit: true, gasPercentLfl: 1 }))).toEqual([['gas', 10, 19, 20]]);
+  });
+
+  test('does not end strictly at 18 %LFL, which is not below clearBelow, and ends laxly there', () => {
+    const says: Says = (atS) => (atS < 10 ? {} : atS < 20 ? GAS : atS < 30 ? { gasPercentLfl: 18 } : {});
+    expect(reasonsOf(says)).toEqual([['gas', 10, 19, 30]]);
+  });
+
+  test('rises anew after a dip that was not below clearBelow', () => {
+    const says: Says = (atS) =>
+      atS < 10
+        ? {}
+        : atS < 20
+          ? GAS
+          : atS < 30
+            ? { gasPercentLfl: 19.9 }
+            : atS < 35
+              ? { gasPercentLfl: 20 }
+              : {};
+    expect(reasonsOf(says).filter((one) => (one as string[])[0] === 'gas')).toEqual([
+      ['gas', 10, 19, 35],
+      ['gas', 30, 34, 35],
+    ]);
+  });
+
+  test('does not end with a sensor that fails: that one has not said the gas is gone', () => {
+    const says: Says = (atS) => (atS < 10 ? {} : atS < 20 ? GAS : { state: 'failed', gasPercentLfl: 0 });
+    expect(reasonsOf(says)).toEqual([
+      ['gas', 10, 19, 60],
+      ['failed', 20, 60, 60],
+    ]);
+  });
+
+  test('stands to the end of the drill while the last answer says so, though none comes any more', () => {
+    const says: Says = (atS) => (atS < 10 ? {} : atS < 20 ? GAS : undefined);
+    expect(reasonsOf(says)).toEqual([['gas', 10, 60, 60]]);
+  });
+
+  test('of a contact ends with the first answer that says clear', () => {
+    expect(reasonsOf(during(10, 20, { state: 'gas' }), { kind: 'contact' })).toEqual([['gas', 10, 19, 20]]);
+  });
+
+  test('keeps the last number through answers that show none', () => {
+    const says: Says = (atS) =>
+      atS < 10 ? {} : atS < 20 ? GAS : atS < 30 ? { gasPercentLfl: undefined } : { gasPercentLfl: 2 };
+    expect(reasonsOf(says)).toEqual([['gas', 10, 29, 30]]);
+  });
+});
+
+describe('contradiction', () => {
+  test('is a number at the setpoint while state and bit say clear, and ends below clearBelow', () => {
+    const says: Says = (atS) =>
+      atS < 10
+        ? {}
+        : atS < 20
+          ? { gasPercentLfl: 20 }
+          : atS < 30
+            ? { gasPercentLfl: 18 }
+            : { gasPercentLfl: 17.9 };
+    expect(reasonsOf(says)).toEqual([['contradiction', 10, 19, 30]]);
+  });
+
+  test('is none just below the setpoint', () => {
+    expect(reasonsOf(during(10, 20, { gasPercentLfl: 19.9 }))).toEqual([]);
+  });
+});
+
+describe('frozen', () => {
+  test('counts from the last move of the counter, once a good answer at silentAfter says so', () => {
+    expect(reasonsOf((atS) => ({ counter: Math.min(atS, 20) }))).toEqual([['frozen', 25, 60, 60]]);
+    expect(reasonsOf((atS) => ({ counter: atS < 20 || atS >= 25 ? atS : 20 }))).toEqual([]);
+    expect(reasonsOf((atS) => ({ counter: atS < 20 || atS >= 26 ? atS : 20 }))).toEqual([
+      ['frozen', 25, 26, 26],
+    ]);
+  });
+
+  test('is not told by a sensor that does not answer meanwhile', () => {
+    const says: Says = (atS) => (atS < 20 ? {} : atS < 40 ? null : { counter: atS - 21 });
+    expect(reasonsOf(says)).toEqual([['silent', 25, 40, 40]]);
+  });
+
+  test('is told by a sensor that is asked as seldom as askWithin allows', () => {
+    const askedAtS = [0, 10, 20, 30, 40, 50];
+    expect(reasonsOf((atS) => ({ counter: Math.min(atS, 20) }), { askedAtS })).toEqual([
+      ['frozen', 25, 60, 60],
+    ]);
+  });
+
+  test('ends with a sensor that fails', () => {
+    const says: Says = (atS) => (atS < 40 ? { counter: 1 } : { state: 'failed', counter: 1 });
+    expect(reasonsOf(says)).toEqual([
+      ['frozen', 5, 40, 40],
+      ['failed', 40, 60, 60],
+    ]);
+  });
+});
+
+describe('silent', () => {
+  test('begins silentAfter after the first request without an answer, and ends with a good one', () => {
+    expect(reasonsOf(during(10, 20, null))).toEqual([['silent', 15, 20, 20]]);
+  });
+
+  test('is none when the answer comes at silentAfter to the millisecond, one when it comes later', () => {
+    const askedAtS = [0, 10, 15];
+    const late = [0, 10, 15.001];
+    const says: Says = (atS) => (atS === 10 ? null : {});
+    expect(reasonsOf(says, { askedAtS })).toEqual([]);
+    expect(reasonsOf(says, { askedAtS: late })).toEqual([['silent', 15, 15.001, 15.001]]);
+  });
+
+  test('is not for nobody asking', () => {
+    expect(reasonsOf((atS) => (atS >= 10 && atS < 40 ? undefined : {}))).toEqual([]);
+  });
+
+  test('counts warming up as an answer until the sensor has been good once', () => {
+    expect(reasonsOf((atS) => (atS < 40 ? WARMING : {}))).toEqual([]);
+  });
+
+  test('counts warming up as no good answer once it has been good', () => {
+    expect(reasonsOf(during(10, 40, WARMING))).toEqual([['silent', 15, 40, 40]]);
+  });
+
+  test('goes on until the self-test has passed', () => {
+    const says: Says = (atS) => (atS < 10 ? {} : atS < 20 ? null : atS < 30 ? { selfTestPassed: false } : {});
+    expect(reasonsOf(says)).toEqual([['silent', 15, 30, 30]]);
+  });
+
+  test('holds for a contact whose input is not answered', () => {
+    expect(reasonsOf(during(10, 20, null), { kind: 'contact' })).toEqual([['silent', 15, 20, 20]]);
+  });
+});
+
+describe('failed, invalid, stranger', () => {
+  test('last from the good answer that says so to the one that no longer does', () => {
+    expect(reasonsOf(during(10, 20, { state: 'failed' }))).toEqual([['failed', 10, 20, 20]]);
+    expect(reasonsOf(during(10, 20, { gasPercentLfl: null }))).toEqual([['invalid', 10, 20, 20]]);
+  });
+
+  test('a stranger is a serial that is known, planned and another', () => {
+    const says: Says = (atS) => ({ serial: atS < 10 ? '240811' : atS < 20 ? '240812' : '240811' });
+    expect(reasonsOf(says, { serial: '240811' })).toEqual([['stranger', 10, 20, 20]]);
+    expect(reasonsOf(says)).toEqual([]);
+    expect(reasonsOf(() => ({ serial: undefined }), { serial: '240811' })).toEqual([]);
+  });
+
+  test('warming up shows no number without being invalid', () => {
+    expect(reasonsOf((atS) => (atS < 3 ? WARMING : {}))).toEqual([]);
+  });
+});
+
+describe('a power-up of the controller', () => {
+  test('begins every fold anew', () => {
+    const says: Says = (atS) => (atS < 10 ? GAS : null);
+    expect(
+      reasonsOf(says, {}, [
+        [0, 20],
+        [30, 60],
+      ]),
+    ).toEqual([
+      ['gas', 0, 20, 20],
+      ['silent', 15, 20, 20],
+      ['silent', 35, 60, 60],
+    ]);
+  });
+
+  test('knows nothing of what was asked before it', () => {
+    const says: Says = (atS) => (atS < 20 ? GAS : {});
+    expect(reasonsOf(says, {}, [[20, 60]])).toEqual([]);
+  });
+});
+
+describe('well', () => {
+  test('is a good answer below clearBelow with its self-test passed, and no reason', () => {
+    const says: Says = (atS) =>
+      atS < 5
+        ? WARMING
+        : atS < 10
+          ? { selfTestPassed: false }
+          : atS < 30
+            ? {}
+            : atS < 40
+              ? { gasPercentLfl: 18 }
+              : {};
+    expect(told(says).well).toEqual([
+      { fromMs: 10_000, toMs: 30_000 },
+      { fromMs: 40_000, toMs: 60_000 },
+    ]);
+  });
+
+  test('ends with the onset of silence, known only later', () => {
+    expect(told(during(10, 20, null)).well).toEqual([
+      { fromMs: 0, toMs: 15_000 },
+      { fromMs: 20_000, toMs: 60_000 },
+    ]);
+  });
+});
+
+describe('what a sensor said', () => {
+  test.each([
+    [during(10, 20, GAS), 'coil-a reported gas, 25 %LFL, at 0:00:10'],
+    [during(10, 20, null), 'coil-a had not answered since it was asked at 0:00:10'],
+    [during(10, 20, WARMING), 'coil-a had given no good answer since it was asked at 0:00:10'],
+    [during(10, 20, { state: 'failed' }), 'coil-a reported that it had failed at 0:00:10'],
+    [during(10, 20, { gasPercentLfl: null }), 'coil-a gave no valid number at 0:00:10'],
+    [
+      during(10, 20, { gasPercentLfl: 30 }),
+      'coil-a gave a number at or above the setpoint, 30 %LFL, and said clear at 0:00:10',
+    ],
+    [during(10, 20, { serial: 'x' }), 'coil-a showed serial x at 0:00:10, planned is 240811'],
+    [during(10, 20, { counter: 3 }), 'coil-a showed counter 3 since 0:00:10'],
+  ] as const)('%# reads as a sentence', (says, sentence) => {
+    expect(told(says, { serial: '240811' }).reasons[0]?.said).toBe(sentence);
+  });
+});

@@ -1,0 +1,55 @@
+import { expect, it } from 'vitest';
+import { reportJson } from '../../../../src/app/report/json.ts';
+import { brokenVerdict, heldVerdict } from './stories.ts';
+
+interface Document {
+  readonly drills: readonly {
+    readonly rules: readonly Readonly<Record<string, unknown>>[];
+    readonly expectations: readonly unknown[];
+  }[];
+}
+
+const read = (text: string): Document => JSON.parse(text) as Document;
+
+it('has the promised keys, in every part, and no others', () => {
+  const { drills, ...rest } = read(reportJson([brokenVerdict(), heldVerdict()]));
+  expect(rest).toEqual({});
+  expect(drills).toHaveLength(2);
+  for (const drill of drills) {
+    expect(Object.keys(drill)).toEqual(['name', 'file', 'seed', 'verdict', 'rules', 'expectations']);
+    for (const rule of drill.rules) {
+      expect(Object.keys(rule)).toEqual(['id', 'result', 'margin', 'unit', 'atMs', 'sensor', 'because']);
+    }
+  }
+  expect(drills[0]?.rules).toHaveLength(19);
+});
+
+it('tells margins in seconds, and null where there is none', () => {
+  const { drills } = read(reportJson([heldVerdict()]));
+  expect(drills[0]).toMatchObject({ name: 'A coil leaks while it cools', seed: 7, verdict: 'held' });
+  expect(drills[0]?.rules).toEqual([
+    {
+      id: 'respond',
+      result: 'held',
+      margin: 14.2,
+      unit: 's',
+      atMs: 66_000,
+      sensor: 'coil-a',
+      because: [],
+    },
+    { id: 'fire', result: 'not exercised', margin: null, unit: 's', atMs: null, sensor: null, because: [] },
+  ]);
+});
+
+it('tells each expectation with what became of it', () => {
+  const { drills } = read(reportJson([brokenVerdict()]));
+  expect(drills[0]?.expectations[1]).toEqual({
+    text: 'at 15 min, then compressor.a',
+    result: 'broken',
+    because: ['compressor.a was off at 0:15:00'],
+  });
+});
+
+it('is one document that ends its last line', () => {
+  expect(reportJson([])).toBe('{\n  "drills": []\n}\n');
+});

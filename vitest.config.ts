@@ -1,10 +1,12 @@
 import { defineConfig, type TestProjectInlineConfiguration } from 'vitest/config';
 
 const CORES = ['units', 'refrigerant', 'poll', 'belief', 'mitigation', 'modbus'];
-const SIM_CORES = ['gas', 'device', 'equipment'];
+const SIM_CORES = ['gas', 'device', 'equipment', 'judge'];
 const SLOW = ['tests/live/**/*.test.ts', 'tests/browser/**/*.test.ts', 'tests/interop/**/*.test.ts'];
 /** Hours of bench time: run with `npm run test:long`. */
 const LONG = ['tests/long/**/*.test.ts'];
+/** Ratios, measured side by side: run with `npm run bench`. */
+const BENCH = ['tests/bench/**/*.test.ts'];
 const complete = { branches: 100 };
 
 function project(
@@ -34,10 +36,11 @@ function project(
 export default defineConfig({
   test: {
     projects: [
-      project('cores', ['tests/**/*.test.ts'], { exclude: [...SLOW, ...LONG], groupOrder: 0 }),
+      project('cores', ['tests/**/*.test.ts'], { exclude: [...SLOW, ...LONG, ...BENCH], groupOrder: 0 }),
       // Whole benches at speed 20, browsers and captures want the machine for themselves.
       project('live', SLOW, { exclude: [], groupOrder: 1, maxWorkers: 1 }),
       project('long', LONG, { exclude: [], groupOrder: 2, maxWorkers: 1 }),
+      project('bench', BENCH, { exclude: [], groupOrder: 3, maxWorkers: 1 }),
     ],
     coverage: {
       provider: 'v8',

@@ -20,6 +20,7 @@ const CORES = [
   'sim/gas',
   'sim/device',
   'sim/equipment',
+  'sim/judge',
 ];
 
 function filesIn(folder: string): readonly string[] {

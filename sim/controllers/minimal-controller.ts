@@ -1,5 +1,5 @@
 /**
- * A sound controller in one pure function, to start your own from: decide(memory, cycle) says what to command.
+ * A sound controller in one pure function, to start your own from: decide(memory, cycle) says what to do.
  *
  * Order of thought, each cycle: hear every sensor; find the reasons for mitigation; keep mitigating until
  * the hold has passed since the last of them; count gas trips and lock out; then let the calls have what is

@@ -31,7 +31,7 @@ class Sensor:
             self.smelled = told["closed"] == (self.plan["contact"] == "closes-on-gas")
         elif told["state"] == "warming-up":
             self.passed = False
-            if self.last is None:
+            if self.last is None and not self.silent(t):
                 self.waiting_since = None
             else:
                 self.wait(t)
@@ -41,6 +41,9 @@ class Sensor:
     def wait(self, t):
         if self.waiting_since is None:
             self.waiting_since = t
+
+    def silent(self, t):
+        return self.waiting_since is not None and t - self.waiting_since >= self.policy["silentAfterMs"]
 
     def measure(self, told, t):
         number = told["gasPercentLfl"]
@@ -65,8 +68,7 @@ class Sensor:
 
     def troubles(self, t):
         """Everything else that makes it worth nothing."""
-        limit = self.policy["silentAfterMs"]
-        if self.waiting_since is not None and t - self.waiting_since >= limit:
+        if self.silent(t):
             return True
         if self.plan["kind"] == "contact" or self.last is None:
             return False

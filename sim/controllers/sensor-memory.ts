@@ -44,7 +44,7 @@ export function hear(
     const gas = told.closed === (plan.contact === 'closes-on-gas');
     return { ...UNHEARD, good: told, passed: true, gas };
   }
-  // It has restarted: its pass is void. Until it was good once, warming up is all that can be asked of it.
+  // It has restarted: its pass is void. At power-up, before it could be missed, no more can be asked of it.
   if (told.state === 'warming-up') {
     const silent = t - missingSinceMs >= policy.silentAfterMs;
     const waits = before.good !== null || silent;

@@ -110,16 +110,19 @@ export class TraceRecorder {
     }
   };
 
+  /** The trace up to `endMs`; what is observed later is no part of it. */
   finish(endMs: number): Trace {
+    const signals = (all: ReadonlyMap<string, readonly Change<boolean>[]>) =>
+      new Map([...all].map(([name, changes]) => [name, until(changes, endMs)]));
     return {
       startMs: this.#startMs,
       endMs,
-      sensors: [...this.#sensors.values()].map(sensorTrace),
-      outputs: this.#outputs,
-      inputs: this.#inputs,
-      rigPower: this.#rigPower,
-      controllerPower: this.#controllerPower,
-      fieldIoAnswers: this.#fieldIoAnswers,
+      sensors: [...this.#sensors.values()].map((kept) => sensorTrace(kept, endMs)),
+      outputs: signals(this.#outputs),
+      inputs: signals(this.#inputs),
+      rigPower: until(this.#rigPower, endMs),
+      controllerPower: until(this.#controllerPower, endMs),
+      fieldIoAnswers: until(this.#fieldIoAnswers, endMs),
       asksItself: this.#asksItself,
     };
   }
@@ -177,6 +180,7 @@ export class TraceRecorder {
     if (on) this.#cut.delete(to);
     else this.#cut.add(to);
     put(this.#rigPower, atMs, !this.#cut.has('rig'));
+    if (to === 'rig') this.#forget(atMs);
     const controllerOn = !this.#cut.has('controller') && !this.#cut.has('rig');
     const wasOn = this.#controllerPower.at(-1)?.value;
     put(this.#controllerPower, atMs, controllerOn);
@@ -184,6 +188,15 @@ export class TraceRecorder {
       // A controller that was without power has forgotten what it read.
       if (wasOn !== controllerOn) kept.known = null;
       this.#state(kept, atMs);
+    }
+  }
+
+  /** A field I/O that loses or gets its supply has forgotten its commands. */
+  #forget(atMs: number): void {
+    this.#watchdogHolds = false;
+    for (const output of this.#commands.keys()) {
+      this.#commands.set(output, false);
+      this.#inForce(output, atMs);
     }
   }
 
@@ -242,15 +255,19 @@ const CONTACT = {
   serial: undefined,
 } as const;
 
-function sensorTrace({ plan, requests, gas, sound, powered }: Kept): SensorTrace {
+function until<Moment extends { readonly atMs: number }>(all: readonly Moment[], endMs: number): Moment[] {
+  return all.filter(({ atMs }) => atMs <= endMs);
+}
+
+function sensorTrace({ plan, requests, gas, sound, powered }: Kept, endMs: number): SensorTrace {
   const tellsSerial = plan.kind === 'modbus' && plan.codec.profile.points.serial !== undefined;
   return {
     id: plan.id,
     kind: plan.kind,
     serial: tellsSerial ? (plan.serial ?? null) : null,
-    requests,
-    gas,
-    sound,
-    powered,
+    requests: until(requests, endMs),
+    gas: until(gas, endMs),
+    sound: until(sound, endMs),
+    powered: until(powered, endMs),
   };
 }

@@ -22,7 +22,7 @@ export interface Episode {
   readonly toMs: number;
   /** End of the controller's life in which it began. */
   readonly lifeEndMs: number;
-  /** The first loss of the controller's power inside it, mitigation having been reached before. */
+  /** End of that life inside it, by a cut or with the drill, mitigation having been reached before. */
   readonly cutMs: number | null;
   /** Its first gas or contradiction. */
   readonly trip: Reason | null;
@@ -94,8 +94,6 @@ function finished(growing: Growing, facts: EpisodeFacts): Episode {
   const { first, reasons, lastEndMs } = growing;
   const { fromMs, lifeEndMs } = first;
   const toMs = lastEndMs + facts.policy.holdMs;
-  // A life that ends with the drill was not cut; neither was one that nothing came after.
-  const cut = lifeEndMs < toMs && firstFrom(facts.lives, lifeEndMs) !== undefined;
   return {
     fromMs,
     first,
@@ -103,7 +101,7 @@ function finished(growing: Growing, facts: EpisodeFacts): Episode {
     lastEndMs,
     toMs,
     lifeEndMs,
-    cutMs: cut && wasReached(growing, facts) ? lifeEndMs : null,
+    cutMs: lifeEndMs < toMs && wasReached(growing, facts) ? lifeEndMs : null,
     trip: reasons.find(isGas) ?? null,
   };
 }

@@ -67,7 +67,9 @@ export function groundOf(trace: Trace, policy: JudgedPolicy): Ground {
   const strict = spansOf(reasons.map(strictSpan));
   const facts = { ...powers, ...outputs, ...inputs, airflowMissing, told, reasons, strict, trace, policy };
   const episodes = episodesIn(facts, 'lax');
-  const locksMost = locksIn(facts, episodes, 'most');
+  // A controller may count what it saw while nobody judged it: in a fire, or with the field I/O silent.
+  const seen = episodesIn({ ...facts, judged: facts.lives }, 'lax');
+  const locksMost = locksIn(facts, seen, 'most');
   return {
     ...facts,
     episodes,
@@ -123,10 +125,7 @@ function inputsOf(
   return {
     airflow: on(input(trace, 'airflow'), trace),
     call: union(cooling, heating),
-    // A button that was down when the drill began was not pressed in it.
-    resetPresses: on(input(trace, 'serviceReset'), trace)
-      .map((press) => press.fromMs)
-      .filter((atMs) => atMs > trace.startMs),
+    resetPresses: on(input(trace, 'serviceReset'), trace).map((press) => press.fromMs),
   };
 }
 

@@ -1,4 +1,4 @@
 export { judge } from './judge.ts';
 export type { JudgedPolicy } from './policy.ts';
-export { RULE_IDS, RULES, type RuleId, type RuleResult, type Tier } from './rules.ts';
+export { RULE_IDS, type RuleId, type RuleResult, type Tier } from './rules.ts';
 export type * from './trace.ts';

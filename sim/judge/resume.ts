@@ -3,7 +3,8 @@
  * without a break, something serves the call within `hold` + `resumeWithin`.
  *
  * The time without service is counted inside one unbroken stretch of those conditions, which a power-up
- * breaks too. One that another condition ended is decided only once it had lasted as long as the limit.
+ * breaks too. One that another condition ended is decided only once it had lasted as long as the limit; what
+ * is served from the very moment on at which the conditions are met has waited for nothing.
  */
 import { type Case, type Definition, lacksCompressorAndHeat } from './definition.ts';
 import type { Ground } from './ground.ts';
@@ -24,7 +25,12 @@ function mayServe(ground: Ground): readonly Span[] {
 
 function casesOf(stretch: Span, ground: Ground): readonly Case[] {
   const limitMs = ground.policy.holdMs + ground.policy.resumeWithinMs;
-  return minus([stretch], ground.serving).flatMap((gap) => {
+  const atOnce = ground.serving.filter(({ fromMs }) => fromMs === stretch.fromMs && fromMs < stretch.toMs);
+  const gaps = [
+    ...atOnce.map(({ fromMs }) => ({ fromMs, toMs: fromMs })),
+    ...minus([stretch], ground.serving),
+  ];
+  return gaps.flatMap((gap) => {
     const waitedMs = gap.toMs - gap.fromMs;
     const served = gap.toMs < stretch.toMs;
     if (!served && waitedMs < limitMs) return [];

@@ -52,7 +52,7 @@ export class VirtualBench {
 
   /** Runs to `untilMs`, everything due at that moment included. */
   runUntil(untilMs: Ms): void {
-    const dueMs = (now: Ms): number => this.#controller.nextDueMs(now);
+    const dueMs = (): number => this.#controller.nextDueMs();
     for (const now of this.#virtual.moments(untilMs, dueMs)) this.#controller.wake(now);
   }
 }

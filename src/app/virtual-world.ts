@@ -42,9 +42,9 @@ export class VirtualWorld {
    * Runs to `untilMs`, everything due at that moment included, and yields each moment at which something is
    * due. The world goes first where both are.
    */
-  *moments(untilMs: Ms, controllerDueMs: (now: Ms) => number): Generator<Ms, void> {
+  *moments(untilMs: Ms, controllerDueMs: () => number): Generator<Ms, void> {
     for (;;) {
-      const dueMs = Math.max(this.#nowMs, Math.min(this.world.nextDueMs(), controllerDueMs(this.#nowMs)));
+      const dueMs = Math.max(this.#nowMs, Math.min(this.world.nextDueMs(), controllerDueMs()));
       if (dueMs > untilMs) break;
       this.#nowMs = dueMs as Ms;
       this.world.advance(this.#nowMs);

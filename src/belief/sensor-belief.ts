@@ -68,7 +68,7 @@ export function foldOutcome(belief: SensorBelief, poll: Timed<Heard>, limits: Be
   if (poll.outcome.kind !== 'answered') return missed(belief, poll.askedAtMs);
   const heard = poll.outcome.answer;
   return heard.state === undefined || heard.state === 'warming-up'
-    ? warmingUp(belief, heard, poll.askedAtMs)
+    ? warmingUp(belief, heard, poll.askedAtMs, limits)
     : good(belief, heard, poll.doneAtMs, limits);
 }
 
@@ -78,10 +78,12 @@ function missed(belief: SensorBelief, askedAtMs: Ms): SensorBelief {
 }
 
 /**
- * A sensor that warms up has restarted: its pass is void. Before its first good answer that is no silence.
+ * A sensor that warms up has restarted: its pass is void. Before its first good answer that is no silence,
+ * but it does not end one either.
  */
-function warmingUp(belief: SensorBelief, heard: Heard, askedAtMs: Ms): SensorBelief {
-  const waiting = belief.lastGood === null ? null : (belief.unansweredSinceMs ?? askedAtMs);
+function warmingUp(belief: SensorBelief, heard: Heard, askedAtMs: Ms, limits: BeliefLimits): SensorBelief {
+  const silent = isOver(belief.unansweredSinceMs, limits.silentAfterMs, askedAtMs);
+  const waiting = belief.lastGood === null && !silent ? null : (belief.unansweredSinceMs ?? askedAtMs);
   return { ...belief, lastState: heard.state, selfTestPassed: false, unansweredSinceMs: waiting };
 }
 

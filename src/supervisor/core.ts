@@ -132,7 +132,20 @@ export function taskDone(
   if (lineState === undefined) throw new Error(`no line ${line}`);
   const answered = poll.outcome.kind === 'answered' || poll.outcome.kind === 'refused';
   const put = { ...state, lines: withLine(state, line, turnDone(lineState, answered)) };
-  return decide(plan, takeIn(plan, put, task, poll), poll.doneAtMs, false);
+  const taken = takeIn(plan, put, task, poll);
+  // A write that was taken, and read back as it was written, is no news.
+  return isNews(put, taken) ? decide(plan, taken, poll.doneAtMs, false) : { state: taken, ...NOTHING_NEW };
+}
+
+const NOTHING_NEW = { facts: [], release: null } as const;
+
+function isNews(before: SupervisorState, after: SupervisorState): boolean {
+  return (
+    before.beliefs !== after.beliefs ||
+    before.plant !== after.plant ||
+    before.compressorOffSinceMs !== after.compressorOffSinceMs ||
+    before.overwritten !== after.overwritten
+  );
 }
 
 /** Looks again without news: a silence may have become too long. */
@@ -195,7 +208,14 @@ function written(state: SupervisorState, poll: Timed<Words>): SupervisorState {
     if (state.tried?.[COMPRESSOR_COIL_FIRST + circuit] !== false) return null;
     return sinceMs ?? (taken ? poll.doneAtMs : null);
   });
-  return { ...state, taken, compressorOffSinceMs };
+  const isSame = compressorOffSinceMs.every(
+    (sinceMs, index) => sinceMs === state.compressorOffSinceMs[index],
+  );
+  return {
+    ...state,
+    taken,
+    compressorOffSinceMs: isSame ? state.compressorOffSinceMs : compressorOffSinceMs,
+  };
 }
 
 function decide(plan: SupervisorPlan, state: SupervisorState, now: Ms, isRecorded: boolean): SupervisorStep {

@@ -38,6 +38,8 @@ export class VirtualSupervisor {
   /** By line: when it next has something to do. */
   readonly #dueMs: number[];
   readonly #waiting: (Waiting | null)[];
+  /** When to look without news: a silence may have become too long. */
+  #lookDueMs = Number.POSITIVE_INFINITY;
   #state: SupervisorState;
 
   constructor(
@@ -59,17 +61,18 @@ export class VirtualSupervisor {
     return this.#state;
   }
 
-  nextDueMs(now: Ms): number {
-    return Math.min(...this.#dueMs, nextLookMs(this.#plan, this.#state, now));
+  nextDueMs(): number {
+    return Math.min(...this.#dueMs, this.#lookDueMs);
   }
 
   /** Does everything that is due at `now`; what comes of it may be due at `now` as well. */
   wake(now: Ms): void {
-    this.#take(lookAgain(this.#plan, this.#state, now), now);
+    if (now >= this.#lookDueMs) this.#take(lookAgain(this.#plan, this.#state, now), now);
     this.#dueMs.forEach((dueMs, line) => {
       if (dueMs <= now) this.#work(line, now);
     });
     if (isWriteDue(this.#state)) this.#hurryFieldIo(now);
+    this.#lookDueMs = nextLookMs(this.#plan, this.#state, now);
   }
 
   /** What one line found out must not wait until the field I/O's line begins its next cycle. */

@@ -27,10 +27,15 @@ function between(
   });
 }
 
-/** What a signal was at one and the same moment on its way elsewhere was never seen by anybody. */
+/**
+ * The first value, and then each that stood for any time: what a signal was on its way elsewhere, at one and
+ * the same moment, was never seen by anybody.
+ */
 function settled(signal: Signal<boolean>): Signal<boolean> {
-  const last = signal.filter(({ atMs }, index) => signal[index + 1]?.atMs !== atMs);
-  return last.filter(({ value }, index) => last[index - 1]?.value !== value);
+  const [first] = signal;
+  const stood = signal.filter(({ atMs }, index) => index > 0 && signal[index + 1]?.atMs !== atMs);
+  const all = first === undefined ? stood : [first, ...stood];
+  return all.filter(({ value }, index) => all[index - 1]?.value !== value);
 }
 
 function told(signal: Signal<boolean>): string {

@@ -1,16 +1,17 @@
 /** Controllers that are different and keep every rule. */
 import type { Commands } from '../../sim/controllers/index.ts';
-import { type Change, inMitigation, policy, type Variant } from './variant.ts';
+import { type Change, policy, type Variant } from './variant.ts';
 
 const MINUTE = 60_000;
 
-/** Keeps a lamp on for five minutes after its reason. */
+/** Lights both lamps at everything, and keeps them on for five minutes after. */
 const lampsLonger: Variant = () => {
-  const litMs = { alarm: Number.NEGATIVE_INFINITY, trouble: Number.NEGATIVE_INFINITY };
+  let litMs = Number.NEGATIVE_INFINITY;
   return {
     commands(given, { t }) {
-      for (const lamp of ['alarm', 'trouble'] as const) if (given[lamp]) litMs[lamp] = t;
-      return { ...given, alarm: t - litMs.alarm < 5 * MINUTE, trouble: t - litMs.trouble < 5 * MINUTE };
+      if (given.alarm || given.trouble) litMs = t;
+      const lit = t - litMs < 5 * MINUTE;
+      return { ...given, alarm: lit, trouble: lit };
     },
   };
 };
@@ -52,8 +53,7 @@ export const LEGAL: ReadonlyMap<string, Variant> = new Map<string, Variant>([
   ],
   ['holds for nine minutes', () => policy({ holdMs: 9 * MINUTE })],
   ['trips at the clearing level', () => policy({ setpointPercentLfl: 18 })],
-  ['keeps its lamps on for five minutes more', lampsLonger],
-  ['alarms at everything', () => inMitigation(() => ({ alarm: true, trouble: true }))],
+  ['lights both lamps at everything, and for five minutes more', lampsLonger],
   ['stages its compressors', staged],
   ['looks every three seconds', everyThird],
 ]);

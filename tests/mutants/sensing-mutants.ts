@@ -214,7 +214,7 @@ const UNSOUND: readonly Mutant[] = [
     drill: 'exchanged-sensors',
     breaks: 'identity',
     also: UNNOTICED,
-    make: always(hears(({ serial: _, ...told }) => told)),
+    make: always(hears((told) => ({ ...told, serial: null }))),
   },
   {
     name: 'looks at a serial once',

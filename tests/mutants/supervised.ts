@@ -24,7 +24,7 @@ export function supervisedAs(drill: Drill, believed: (rig: Rig) => Rig): Judged 
     },
   };
   const runUntil = (untilMs: Drill['lengthMs']): void => {
-    for (const now of virtual.moments(untilMs, (at) => controller.nextDueMs(at))) controller.wake(now);
+    for (const now of virtual.moments(untilMs, () => controller.nextDueMs())) controller.wake(now);
   };
   const notes: string[] = [];
   virtual.apply({ kind: 'call', calls });

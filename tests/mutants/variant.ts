@@ -49,7 +49,8 @@ export function inProcess(variant: Variant): () => Partner {
         const recalled = change.recalls?.(memory, message) ?? memory;
         const decision = decide(recalled, change.sees?.(message) ?? message);
         const commands = change.commands?.(decision.commands, message, decision.memory) ?? decision.commands;
-        memory = decision.memory;
+        // What it commanded is what it remembers, whoever changed it.
+        memory = { ...decision.memory, last: commands };
         stored = memory.kept;
         return Promise.resolve(JSON.stringify(commands));
       },

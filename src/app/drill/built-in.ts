@@ -38,8 +38,8 @@ export class BuiltIn {
     return this.#supervisor?.state ?? null;
   }
 
-  nextDueMs(now: Ms): number {
-    return this.#supervisor?.nextDueMs(now) ?? Number.POSITIVE_INFINITY;
+  nextDueMs(): number {
+    return this.#supervisor?.nextDueMs() ?? Number.POSITIVE_INFINITY;
   }
 
   wake(now: Ms): void {

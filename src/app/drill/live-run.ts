@@ -1,8 +1,8 @@
 /**
  * A drill over real sockets, at a speed of the clock: the built-in supervisor polls, or someone else does.
  *
- * A drill begins with the power-up of the whole rig. Under an outside controller its time stands still until
- * the first request comes: who is not there yet has missed nothing.
+ * A drill begins with the power-up of the whole rig. Its time stands still until the controller is there; an
+ * outside one is there with its first request, and has missed nothing.
  */
 import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
@@ -88,6 +88,7 @@ class LiveDrill {
     await this.#startController();
     this.#live.apply({ kind: 'call', calls: this.#drill.calls });
     const startMs = this.#clock.now();
+    this.#clock.set({ paused: false });
     for (const { atMs, step } of this.#drill.steps) {
       await this.#reached(ms(startMs + atMs));
       const problem = this.#outOfReach(step) ?? this.#live.apply(step);
@@ -127,7 +128,6 @@ class LiveDrill {
 
   async #startController(): Promise<void> {
     if (this.#options.controller === 'builtin') {
-      this.#clock.set({ paused: false });
       this.#power.controller = this.#builtIn();
       return;
     }
@@ -137,7 +137,6 @@ class LiveDrill {
     power?.set(false);
     power?.set(true);
     await this.#firstRequest();
-    this.#clock.set({ paused: false });
   }
 
   #builtIn(): SupervisorHost {

@@ -5,7 +5,7 @@ export function reportJson(verdicts: readonly DrillVerdict[]): string {
   return `${JSON.stringify({ drills: verdicts.map(drillOf) }, null, 2)}\n`;
 }
 
-function drillOf({ name, file, seed, verdict, rules, expectations }: DrillVerdict) {
+function drillOf({ name, file, seed, verdict, rules, expectations, trouble, notes }: DrillVerdict) {
   return {
     name,
     file,
@@ -21,5 +21,7 @@ function drillOf({ name, file, seed, verdict, rules, expectations }: DrillVerdic
       because,
     })),
     expectations: expectations.map(({ text, result, because }) => ({ text, result, because })),
+    trouble,
+    notes,
   };
 }

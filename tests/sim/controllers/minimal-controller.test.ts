@@ -134,6 +134,15 @@ describe('mitigation begins in the cycle that sees', () => {
 });
 
 describe('mitigation', () => {
+  test('for a sensor that was silent at power-up lasts until it has passed, not until it warms up', () => {
+    const run = new Run();
+    run.go(10, { coil: { answered: false } });
+    const warm = { state: 'warming-up', selfTestPassed: false } as const;
+    expect(run.go(4, { coil: warm })).toMatchObject({ ...MITIGATION, trouble: true });
+    expect(run.go(60)).toMatchObject({ ...MITIGATION, trouble: false });
+    expect(run.go(1)).toMatchObject(ON);
+  });
+
   test('ends when the hold has passed since the first cycle in which all was well', () => {
     const run = new Run();
     run.go(5);

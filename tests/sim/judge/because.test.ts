@@ -163,6 +163,22 @@ const CASES: readonly (readonly [RuleId, Trace, Partial<JudgedPolicy>, number, r
     ['A standing call was served until 0:15:00; nothing stopped it while it stood.'],
   ],
   [
+    'no-nuisance',
+    trace(LENGTH_S, {
+      outputs: { 'compressor.a': [[0, LENGTH_S]] },
+      inputs: {
+        ...called,
+        'call.cooling': [
+          [0, 400],
+          [500, 800],
+        ],
+      },
+    }),
+    {},
+    800_000,
+    ['A standing call was served until 0:13:20; nothing stopped it while it stood.'],
+  ],
+  [
     'fire',
     trace(LENGTH_S, { outputs: { fan: [[0, 13]] }, inputs: { fire: [[10, 60]] } }),
     {},

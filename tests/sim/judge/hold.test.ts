@@ -73,6 +73,18 @@ describe('hold', () => {
     expect(outcome('hold', judgedAt(gas, [[20, 50]]))).toEqual(['not exercised', null]);
   });
 
+  test('is not exercised by a mitigation that comes back just as the hold has passed', () => {
+    expect(
+      outcome(
+        'hold',
+        judgedAt(gas, [
+          [20, 50],
+          [399, 900],
+        ]),
+      ),
+    ).toEqual(['not exercised', null]);
+  });
+
   test('begins a new episode with a reason at the moment at which the hold has passed', () => {
     const twice: Says = (atS) => ((atS >= 10 && atS < 30) || (atS >= 329 && atS < 350) ? GAS : {});
     // The second reason begins at 29 s + 5 min: the first hold is over, and was kept.

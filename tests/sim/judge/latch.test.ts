@@ -69,6 +69,18 @@ describe('latch', () => {
     expect(outcome('latch', judgedWith([[1500, 1600]], { inputs }), POLICY_2)).toEqual(['broken', -100]);
   });
 
+  test('lets a press during a fire unlock, and lets a controller ignore it', () => {
+    const inputs = {
+      'call.cooling': [[0, LENGTH_S]],
+      airflow: [[0, LENGTH_S]],
+      fire: [[1000, 1020]],
+      serviceReset: [[1010, 1012]],
+    } as const;
+    expect(outcome('latch', judgedWith([[1500, 1600]], { inputs }), POLICY_2)).toEqual(['held', 0]);
+    // Served at 0:05:30 for the last time: nothing more is asked of one that stays locked.
+    expect(outcome('resume', judgedWith([[330, 600]], { inputs }), POLICY_2)[0]).toBe('held');
+  });
+
   test('forgets with a reset the onsets before it', () => {
     const inputs = { 'call.cooling': [[0, LENGTH_S]], serviceReset: [[1000, 1001]] } as const;
     const says = gasAt(10, 600, 1100);

@@ -16,15 +16,16 @@ export interface PlainLock {
 }
 
 export class PlainEpisodes extends PlainReasons {
-  protected seriesOf(ends: 'lax' | 'strict'): Series[] {
+  /** `seen`: the time in which a reason counts. */
+  protected seriesOf(ends: 'lax' | 'strict', seen: readonly boolean[] = this.judged): Series[] {
     const all: Series[] = [];
     for (const why of this.whys) {
-      if (!this.counts(why)) continue;
+      if (!this.counts(why, seen)) continue;
       const nextLife = this.alive.findIndex((alive, t) => t >= why.strictEnd && alive);
       const closed = ends === 'lax' ? why.laxEnd : why.strictEnd;
       const end = why.open ? (nextLife < 0 ? why.strictEnd : nextLife) : closed;
       const last = all.at(-1);
-      if (last !== undefined && why.from < last.lastEnd + this.holdS() && this.goesOn(last, why.from)) {
+      if (last !== undefined && why.from < last.lastEnd + this.holdS() && this.goesOn(last, why.from, seen)) {
         last.whys.push(why);
         last.lastEnd = Math.max(last.lastEnd, end);
       } else all.push({ from: why.from, whys: [why], lastEnd: end });
@@ -32,12 +33,12 @@ export class PlainEpisodes extends PlainReasons {
     return all;
   }
 
-  protected counts(why: Why): boolean {
-    return this.runs(this.judged, why.from, why.strictEnd).some(([a, b]) => {
+  protected counts(why: Why, seen: readonly boolean[]): boolean {
+    return this.runs(seen, why.from, why.strictEnd).some(([a, b]) => {
       if (b - a >= this.r()) return true;
-      // The first mitigation there is decides, and only in judged time.
+      // The first mitigation there is decides, and only in time that is seen.
       const t = this.mitigation.findIndex((stands, at) => at >= a && stands);
-      return t >= 0 && t <= a + this.r() && this.judged[t] === true;
+      return t >= 0 && t <= a + this.r() && seen[t] === true;
     });
   }
 
@@ -45,13 +46,13 @@ export class PlainEpisodes extends PlainReasons {
     return this.runEnd(this.alive, series.from);
   }
 
-  protected goesOn(series: Series, from: number): boolean {
-    return from < this.lifeEnd(series) || this.reachedBeforeCut(series);
+  protected goesOn(series: Series, from: number, seen: readonly boolean[]): boolean {
+    return from < this.lifeEnd(series) || this.reachedBeforeCut(series, seen);
   }
 
-  protected reachedBeforeCut(series: Series): boolean {
+  protected reachedBeforeCut(series: Series, seen: readonly boolean[] = this.judged): boolean {
     for (let t = series.from; t < this.lifeEnd(series); t += 1) {
-      if (this.judged[t] === true && this.mitigation[t] === true) return true;
+      if (seen[t] === true && this.mitigation[t] === true) return true;
     }
     return false;
   }
@@ -143,7 +144,8 @@ export class PlainEpisodes extends PlainReasons {
     const button = this.series(this.trace.inputs.get('serviceReset') ?? []);
     const seen = (t: number): boolean =>
       reading === 'least' ? this.alive[t] === true && io[t] === true : this.judged[t] === true;
-    const all = this.seriesOf(reading === 'least' ? 'strict' : 'lax');
+    // A controller may count what it saw while nobody judged it.
+    const all = reading === 'least' ? this.seriesOf('strict') : this.seriesOf('lax', this.alive);
     const stands = (t: number): boolean =>
       reading === 'least'
         ? all.some((series) => this.standsAt(series, t))

@@ -29,10 +29,15 @@ export class PlainService extends PlainEpisodes {
         locked[t] === false &&
         this.trace.sensors.every((sensor) => this.isWell(sensor, t)),
     );
-    return this.runs(may.map((stands, t) => stands && this.stopped[t] === true)).flatMap(([a, b]) => {
+    const waits = this.runs(may.map((stands, t) => stands && this.stopped[t] === true)).flatMap(([a, b]) => {
       const served = b < this.n && may[b] === true;
       return served || b - a >= limit ? [limit - (b - a)] : [];
     });
+    const begins = (series: readonly boolean[], t: number): boolean =>
+      series[t] === true && series[t - 1] !== true;
+    const serving = this.stopped.map((stopped) => !stopped);
+    const atOnce = may.flatMap((_, t) => (begins(may, t) && begins(serving, t) ? [limit] : []));
+    return [...waits, ...atOnce];
   }
 
   protected noNuisance(): number[] {

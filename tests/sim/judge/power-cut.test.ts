@@ -119,6 +119,12 @@ describe('power-cut', () => {
     expect(outcome('power-cut', judgedWith([[200, 400]]))[0]).toBe('not exercised');
   });
 
+  test('is not exercised where the drill ends with respondWithin after the power-up', () => {
+    const short = { sensors, outputs: mitigating([[20, 120]]), controllerPower: CUT };
+    expect(outcome('power-cut', trace(145, short))).toEqual(['not exercised', null]);
+    expect(outcome('power-cut', trace(145.001, short))).toEqual(['broken', -0.001]);
+  });
+
   test('leaves what begins after the power-up to the rules of its own', () => {
     const late = [sensor('coil-a', LENGTH_S, during(500, 520, GAS))];
     const judged = judgedWith([[510, 600]], { sensors: late });
@@ -156,7 +162,10 @@ describe('power-cut', () => {
         [20, 400],
         [502, 830],
       ]),
-      'compressor.a': [[850, 860]],
+      'compressor.a': [
+        [470, 490],
+        [850, 860],
+      ],
     } as const;
     const judged = trace(LENGTH_S, {
       sensors: twice,

@@ -1,10 +1,20 @@
 /** What one sensor told: reasons of every kind with both ends, and when it was well. */
 import { describe, expect, test } from 'vitest';
+import type { Answer, SensorTrace } from '../../../sim/judge/index.ts';
 import type { Reason } from '../../../sim/judge/reason.ts';
 import { type Told, toldBy } from '../../../sim/judge/reasons.ts';
 import { during, GAS, ms, POLICY, type Says, sensor, WARMING } from './trace-builder.ts';
 
 const LENGTH_S = 60;
+const ANSWER: Answer = {
+  atMs: 0,
+  state: 'measuring',
+  gasBit: false,
+  selfTestPassed: true,
+  gasPercentLfl: 0,
+  counter: undefined,
+  serial: undefined,
+};
 
 function told(says: Says, sketch: Parameters<typeof sensor>[3] = {}, lives = [[0, LENGTH_S]]): Told {
   const spans = lives.map(([fromS = 0, toS = 0]) => ({ fromMs: ms(fromS), toMs: ms(toS) }));
@@ -222,6 +232,28 @@ describe('well', () => {
       { fromMs: 0, toMs: 15_000 },
       { fromMs: 20_000, toMs: 60_000 },
     ]);
+  });
+});
+
+describe('signs of a reason to come', () => {
+  test('are told in order, though an answer came after the next request', () => {
+    const late: SensorTrace = {
+      ...sensor('coil-a', 0, () => ({})),
+      requests: [
+        { atMs: 10_000, answer: { ...ANSWER, atMs: 13_000, selfTestPassed: false } },
+        { atMs: 12_000, answer: null },
+      ],
+    };
+    expect(toldBy(late, [{ fromMs: 0, toMs: 60_000 }], POLICY).signs).toEqual([12_000, 13_000]);
+  });
+
+  test('are none of an answer still under way when the controller lost its power', () => {
+    const late: SensorTrace = {
+      ...sensor('coil-a', 0, () => ({})),
+      requests: [{ atMs: 10_000, answer: { ...ANSWER, state: 'gas', atMs: 20_000 } }],
+    };
+    const lives = [{ fromMs: 0, toMs: 20_000 }];
+    expect(toldBy(late, lives, POLICY)).toEqual({ reasons: [], well: [], signs: [], whiffs: [] });
   });
 });
 

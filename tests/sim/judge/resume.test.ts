@@ -38,6 +38,11 @@ describe('resume', () => {
     expect(outcome('resume', judgedWith([], heating))).toEqual(['not exercised', null]);
   });
 
+  test('asks no heat to serve a call for cooling', () => {
+    const outputs = { heat: [] } as const;
+    expect(outcome('resume', judgedWith([], { outputs }), { circuits: [] })).toEqual(['not exercised', null]);
+  });
+
   test('counts anew from when every sensor is well again', () => {
     const sensors = [sensor('coil-a', LENGTH_S, during(200, 300, GAS))];
     expect(

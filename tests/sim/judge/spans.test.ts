@@ -4,6 +4,8 @@ import {
   after,
   firstFrom,
   intersect,
+  isInside,
+  itemsIn,
   lastMoment,
   lastUntil,
   lengthMs,
@@ -91,6 +93,22 @@ describe('span algebra', () => {
       { atMs: 30, value: false },
     ];
     expect(whileIs(signal, (value) => value, 20)).toEqual(spans([3, 20]));
+  });
+
+  test('takes the items of a span with its beginning and without its end', () => {
+    const items = [1, 5, 9, 9, 12].map((atMs) => ({ atMs }));
+    expect(itemsIn(items, { fromMs: 5, toMs: 12 })).toEqual([{ atMs: 5 }, { atMs: 9 }, { atMs: 9 }]);
+    expect(itemsIn(items, { fromMs: 13, toMs: 20 })).toEqual([]);
+  });
+
+  test('is inside a span only after its first moment', () => {
+    expect([4, 5, 6, 9, 10].map((atMs) => isInside(spans([5, 10]), atMs))).toEqual([
+      false,
+      false,
+      true,
+      true,
+      false,
+    ]);
   });
 
   test('finds the last of many moments', () => {

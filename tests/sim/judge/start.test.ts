@@ -39,6 +39,14 @@ describe('start', () => {
     });
   });
 
+  test('names the sensor that was waited for longest, one that never passes before all others', () => {
+    const order = (...passesS: readonly number[]): Sketch => ({
+      sensors: passesS.map((secondS, index) => sensor(`s${index}`, LENGTH_S, passesAt(secondS))),
+    });
+    expect(verdict('start', ran([], order(30, 20, 10)))).toMatchObject({ sensor: 's0', result: 'held' });
+    expect(verdict('start', ran([], order(20, 999, 30)))).toMatchObject({ sensor: 's1', result: 'held' });
+  });
+
   test('forbids heat as well, and from the first command on', () => {
     expect(outcome('start', ran([], { outputs: { heat: [[0, 0.001]] } }))).toEqual(['broken', -0.001]);
   });

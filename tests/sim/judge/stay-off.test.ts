@@ -97,6 +97,22 @@ describe('stay-off', () => {
     );
   });
 
+  test('names no reason that had ended, or had not begun', () => {
+    const sensors = [
+      sensor('coil-a', LENGTH_S, during(10, 40, GAS)),
+      sensor('coil-b', LENGTH_S, during(30, 200, GAS)),
+      sensor('coil-c', LENGTH_S, during(150, 300, GAS)),
+    ];
+    const judged = trace(LENGTH_S, {
+      sensors,
+      outputs: mitigating([
+        [20, 100],
+        [110, 900],
+      ]),
+    });
+    expect(verdict('stay-off', judged)).toMatchObject({ sensor: 'coil-b', marginS: -10 });
+  });
+
   test('is not exercised where mitigation was never reached, or only after the reason', () => {
     expect(outcome('stay-off', left([]))).toEqual(['not exercised', null]);
     expect(outcome('stay-off', left([[399, 900]]))).toEqual(['not exercised', null]);

@@ -35,8 +35,14 @@ describe('a sensor nobody has heard', () => {
     expect(beliefOf({ state: 'warming-up' }).lastState).toBe('warming-up');
   });
 
-  it('ends its silence by warming up, since it has never been good', () => {
-    expect(found(...times(7, 'silent' as const), { state: 'warming-up' })).toEqual([]);
+  it('is not yet silent when it warms up in time', () => {
+    expect(found(...times(4, 'silent' as const), { state: 'warming-up' })).toEqual([]);
+  });
+
+  it('does not end its silence by warming up: only a self-tested answer does', () => {
+    const silence = times(7, 'silent' as const);
+    expect(found(...silence, { state: 'warming-up' })).toEqual(['silent']);
+    expect(found(...silence, { state: 'warming-up' }, {})).toEqual([]);
   });
 });
 

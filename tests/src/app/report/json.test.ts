@@ -16,7 +16,8 @@ it('has the promised keys, in every part, and no others', () => {
   expect(rest).toEqual({});
   expect(drills).toHaveLength(2);
   for (const drill of drills) {
-    expect(Object.keys(drill)).toEqual(['name', 'file', 'seed', 'verdict', 'rules', 'expectations']);
+    const head = ['name', 'file', 'seed', 'verdict', 'rules', 'expectations', 'trouble', 'notes'];
+    expect(Object.keys(drill)).toEqual(head);
     for (const rule of drill.rules) {
       expect(Object.keys(rule)).toEqual(['id', 'result', 'margin', 'unit', 'atMs', 'sensor', 'because']);
     }

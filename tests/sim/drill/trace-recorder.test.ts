@@ -1,0 +1,166 @@
+/** What the trace makes of the world: the outside, and nothing that nobody could see. */
+import { describe, expect, test } from 'vitest';
+import { TraceRecorder } from '../../../sim/drill/trace-recorder.ts';
+import type { Trace } from '../../../sim/judge/trace.ts';
+import { applyStep, World } from '../../../sim/world/index.ts';
+import { encodeRequest, type Request } from '../../../src/modbus/index.ts';
+import { ms } from '../../../src/units/index.ts';
+import { demoRig, stepFor } from '../../helpers/demo.ts';
+
+const RIG = demoRig();
+const FIELD_IO = 200;
+const STATE: Request = { kind: 'read', functionCode: 4, address: 0, quantity: 2 };
+const NUMBER: Request = { kind: 'read', functionCode: 4, address: 2, quantity: 1 };
+const INPUTS: Request = { kind: 'read', functionCode: 2, address: 0, quantity: 26 };
+
+/** A world that is asked, written to and stepped by hand. */
+class Scene {
+  readonly #recorder = new TraceRecorder(RIG, { startMs: 0, asksItself: false });
+  readonly #world = new World(RIG, {
+    seed: 1,
+    startMs: ms(0),
+    serviceDaysLeft: () => 1000,
+    observe: this.#recorder.observe,
+  });
+  #now = ms(0);
+
+  at(seconds: number): this {
+    this.#now = ms(seconds * 1000);
+    this.#world.advance(this.#now);
+    return this;
+  }
+
+  ask(unit: number, request: Request): this {
+    this.#world.serve('main', unit, encodeRequest(request), this.#now);
+    return this;
+  }
+
+  write(...coils: readonly number[]): this {
+    const parts = [
+      { address: 0, values: Uint16Array.from(coils.slice(0, 5)) },
+      { address: 8, values: Uint16Array.from(coils.slice(5)) },
+    ];
+    for (const part of parts) this.ask(FIELD_IO, { kind: 'writeMany', functionCode: 15, ...part });
+    return this;
+  }
+
+  step(written: unknown): this {
+    expect(applyStep(this.#world, stepFor(RIG, written), this.#now)).toBeNull();
+    return this;
+  }
+
+  trace(): Trace {
+    return this.#recorder.finish(this.#now);
+  }
+}
+
+const COOLING = [1, 1, 0, 0, 0, 1, 1] as const;
+
+function requestsOf(trace: Trace, id: string) {
+  return trace.sensors.find((sensor) => sensor.id === id)?.requests ?? [];
+}
+
+function outputAt(trace: Trace, output: string, seconds: number): boolean | undefined {
+  return trace.outputs.get(output)?.findLast(({ atMs }) => atMs <= seconds * 1000)?.value;
+}
+
+describe('requests', () => {
+  test('keep what each brought; what was read before is still known', () => {
+    const trace = new Scene().at(10).ask(11, NUMBER).ask(11, STATE).at(11).ask(11, NUMBER).trace();
+    const [blind, state, number] = requestsOf(trace, 'coil-a');
+    // A number alone says nothing: it may be that of a sensor that warms up.
+    expect(blind).toEqual({ atMs: 10_000, answer: null });
+    expect(state?.answer).toMatchObject({ atMs: 10_000, state: 'measuring', selfTestPassed: true });
+    expect(number?.answer).toMatchObject({ atMs: 11_000, state: 'measuring', gasPercentLfl: 0 });
+  });
+
+  test('without an answer, or refused, bring nothing', () => {
+    const scene = new Scene()
+      .at(10)
+      .step({ fault: { in: 'coil-a', kind: 'silent' } })
+      .ask(11, STATE);
+    const past: Request = { kind: 'read', functionCode: 4, address: 18, quantity: 5 };
+    expect(requestsOf(scene.ask(12, past).trace(), 'coil-a')).toEqual([{ atMs: 10_000, answer: null }]);
+    expect(requestsOf(scene.trace(), 'coil-b')).toEqual([{ atMs: 10_000, answer: null }]);
+  });
+
+  test('go to whoever is planned at an address, whoever answers there', () => {
+    const swap = { fault: { in: 'coil-a', kind: 'swapped', with: 'coil-b' } };
+    const whole: Request = { kind: 'read', functionCode: 4, address: 0, quantity: 19 };
+    const trace = new Scene().at(10).step(swap).ask(11, whole).trace();
+    expect(requestsOf(trace, 'coil-a')[0]?.answer?.serial).toBe('240812');
+    expect(trace.sensors.map(({ sound }) => sound.at(-1)?.value)).toEqual([false, false, true]);
+  });
+
+  test('of the inputs are requests for the contacts among them', () => {
+    const few: Request = { kind: 'read', functionCode: 2, address: 0, quantity: 6 };
+    const open = { fault: { in: 'grille', kind: 'wire-open' } };
+    const scene = new Scene()
+      .at(10)
+      .ask(FIELD_IO, few)
+      .ask(FIELD_IO, INPUTS)
+      .step(open)
+      .ask(FIELD_IO, INPUTS);
+    expect(requestsOf(scene.trace(), 'grille').map(({ answer }) => answer?.state)).toEqual([
+      'measuring',
+      'gas',
+    ]);
+  });
+});
+
+describe('commands in force', () => {
+  test('are those written, until the watchdog holds the outputs', () => {
+    const trace = new Scene()
+      .at(10)
+      .write(...COOLING)
+      .at(30)
+      .write(...COOLING)
+      .trace();
+    expect(outputAt(trace, 'compressor.a', 12)).toBe(true);
+    expect(['fan', 'damper', 'heat', 'compressor.a'].map((output) => outputAt(trace, output, 16))).toEqual([
+      true,
+      true,
+      false,
+      false,
+    ]);
+    expect(outputAt(trace, 'compressor.a', 30)).toBe(true);
+  });
+
+  test('are forgotten with the supply of the rig, and off until they are written again', () => {
+    const cut = { power: { to: 'rig', cut: '2 s' } };
+    const scene = new Scene()
+      .at(10)
+      .write(...COOLING)
+      .at(12)
+      .step(cut)
+      .at(15)
+      .write(0, 0, 0, 0, 0, 0, 0);
+    const trace = scene.trace();
+    expect(outputAt(trace, 'compressor.a', 11)).toBe(true);
+    expect(outputAt(trace, 'compressor.a', 13)).toBe(false);
+    expect(outputAt(trace, 'compressor.a', 15)).toBe(false);
+    expect(trace.controllerPower).toEqual([
+      { atMs: 0, value: true },
+      { atMs: 12_000, value: false },
+      { atMs: 14_000, value: true },
+    ]);
+  });
+});
+
+test('a field I/O that does not answer is told, and so is the power of each', () => {
+  const trace = new Scene()
+    .at(10)
+    .step({ fault: { in: 'fieldIo', kind: 'io-silent', lasts: '5 s' } })
+    .step({ power: { to: 'coil-b', cut: '3 s' } })
+    .at(20)
+    .trace();
+  const off = (fromMs: number, toMs: number) => [
+    { atMs: 0, value: true },
+    { atMs: fromMs, value: false },
+    { atMs: toMs, value: true },
+  ];
+  expect(trace.fieldIoAnswers).toEqual(off(10_000, 15_000));
+  const coilB = trace.sensors.find(({ id }) => id === 'coil-b');
+  expect(coilB?.powered).toEqual(off(10_000, 13_000));
+  expect(coilB?.sound).toEqual(off(10_000, 13_000));
+});

@@ -59,7 +59,7 @@ export interface Wired {
   readonly fire: boolean;
   readonly airflowM3PerH: number;
   /** As each contact stands, by input number. */
-  readonly contactClosed: ReadonlyMap<number, boolean>;
+  readonly contactClosed: Iterable<readonly [number, boolean]>;
   readonly compressorRunning: readonly boolean[];
 }
 

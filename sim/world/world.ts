@@ -82,6 +82,7 @@ export class World {
   fire = false;
   readonly #observe: Observe;
   readonly #ioRegisters: FieldIoRegisters;
+  readonly #contacts: readonly (readonly [ContactSensor, number])[];
   readonly #unitsByLine: ReadonlyMap<string, readonly Unit[]>;
   #nowMs: Ms;
   #terminals: Terminals;
@@ -105,6 +106,9 @@ export class World {
       };
       return [{ device, registers: registersOf(device), facts, index }];
     });
+    this.#contacts = rig.sensors.flatMap((sensor, index) =>
+      sensor.kind === 'contact' ? [[sensor, index] as const] : [],
+    );
     this.#unitsByLine = new Map(
       rig.lines.map(({ id }) => [id, this.units.filter(({ device }) => device.plan.line === id)]),
     );
@@ -229,26 +233,20 @@ export class World {
       serviceReset: this.serviceReset,
       fire: this.fire,
       airflowM3PerH: blowing ? this.rig.fan.airflowM3PerS * S_PER_H : 0,
-      contactClosed: new Map(
-        this.rig.sensors.flatMap((sensor, index) =>
-          sensor.kind === 'contact' ? [[sensor.input, this.#contactClosed(sensor, index)]] : [],
-        ),
-      ),
+      contactClosed: this.#contacts.map(this.#contactClosed),
       compressorRunning: this.plant.compressorRunning,
     };
   }
 
-  #contactClosed(sensor: ContactSensor, index: number): boolean {
+  readonly #contactClosed = ([sensor, index]: readonly [ContactSensor, number]): readonly [
+    number,
+    boolean,
+  ] => {
     const sensed = this.atmosphere.sensed(index, this.#nowMs);
     const powered = this.powered && !this.unpowered.has(sensor.id);
-    return isContactClosed(
-      sensor,
-      sensed,
-      this.rig.policy.setpoint,
-      powered,
-      this.faults.get(sensor.id) ?? [],
-    );
-  }
+    const faults = this.faults.get(sensor.id) ?? [];
+    return [sensor.input, isContactClosed(sensor, sensed, this.rig.policy.setpoint, powered, faults)];
+  };
 
   /** Lets the equipment follow its terminals, and the air follow the equipment; tells what changed. */
   settle(): void {

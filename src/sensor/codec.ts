@@ -47,12 +47,14 @@ const RANGES: Readonly<Record<Point['type'], readonly [number, number]>> = {
 interface Row {
   readonly name: PointName;
   readonly point: Point;
+  readonly readText: (words: ArrayLike<number>, at: number) => string;
 }
 
 export function compileCodec(profile: Profile): SensorCodec {
   const rows: readonly Row[] = Object.entries(profile.points).map(([name, point]) => ({
     name: name as PointName,
     point,
+    readText: textReader(wordsOf(point)),
   }));
   return {
     profile,
@@ -64,9 +66,9 @@ export function compileCodec(profile: Profile): SensorCodec {
     },
     decode(block, words) {
       const answer: Record<string, unknown> = {};
-      for (const { name, point } of rows) {
-        if (isWithin(point, block))
-          answer[name] = readPoint(name, point, words, point.address - block.address);
+      for (const row of rows) {
+        const { name, point } = row;
+        if (isWithin(point, block)) answer[name] = readPoint(row, words, point.address - block.address);
       }
       return answer;
     },
@@ -138,7 +140,7 @@ function charAt(text: string, index: number): number {
   return code < 0x80 ? code : 0x20;
 }
 
-function readPoint(name: PointName, point: Point, words: ArrayLike<number>, at: number): unknown {
+function readPoint({ name, point, readText }: Row, words: ArrayLike<number>, at: number): unknown {
   const word = words[at] ?? 0;
   switch (POINT_KINDS[name]) {
     case 'state':
@@ -146,7 +148,7 @@ function readPoint(name: PointName, point: Point, words: ArrayLike<number>, at: 
     case 'flag':
       return (word & (1 << (point.bit ?? 0))) !== 0;
     case 'text':
-      return readText(words, at, wordsOf(point));
+      return readText(words, at);
     case 'number':
       return readNumber(point, words, at);
   }
@@ -162,11 +164,17 @@ function readNumber(point: Point, words: ArrayLike<number>, at: number): number 
   return counts / (1 / point.scale);
 }
 
-function readText(words: ArrayLike<number>, at: number, count: number): string {
+/** A text hardly ever changes and is read with every poll, so the last one is kept. */
+function textReader(count: number): Row['readText'] {
+  const known = new Uint16Array(count);
   let text = '';
-  for (let index = 0; index < count; index += 1) {
-    const word = words[at + index] ?? 0;
-    text += String.fromCharCode(word >> 8, word & 0xff);
-  }
-  return text.trimEnd();
+  return (words, at) => {
+    let isKnown = text !== '';
+    for (let index = 0; index < count && isKnown; index += 1) isKnown = words[at + index] === known[index];
+    if (isKnown) return text;
+    for (let index = 0; index < count; index += 1) known[index] = words[at + index] ?? 0;
+    const bytes = Array.from(known, (word) => String.fromCharCode(word >> 8, word & 0xff));
+    text = bytes.join('').trimEnd();
+    return text;
+  };
 }

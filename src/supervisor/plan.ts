@@ -24,6 +24,13 @@ export interface SupervisorPlan {
     readonly silentAfterMs: Ms;
   };
   readonly policy: MitigationPolicy;
+  /** What goes over the wire again and again. */
+  readonly reads: {
+    readonly inputs: readonly Addressed[];
+    readonly readBack: readonly Addressed[];
+    /** By sensor; empty for a contact. */
+    readonly sensors: readonly (readonly Addressed[])[];
+  };
 }
 
 export function planOf(rig: Rig): SupervisorPlan {
@@ -45,8 +52,30 @@ export function planOf(rig: Rig): SupervisorPlan {
     fieldIoUnit: rig.fieldIo.unitId,
     limits: { setpoint: policy.setpoint, clearBelow: policy.clearBelow, silentAfterMs: policy.silentAfterMs },
     policy: { ...policy, circuits: rig.circuits },
+    reads: readsOf(rig),
   };
 }
+
+function readsOf({ fieldIo: { unitId }, circuits, sensors }: Rig): SupervisorPlan['reads'] {
+  const bits = (functionCode: 1 | 2, quantity: number): readonly Addressed[] => [
+    { unitId, request: { kind: 'read', functionCode, address: 0, quantity } },
+  ];
+  return {
+    inputs: bits(2, inputCount(circuits.length)),
+    readBack: bits(1, COMPRESSOR_COIL_FIRST + circuits.length),
+    sensors: sensors.map((sensor) =>
+      sensor.kind === 'contact'
+        ? []
+        : sensor.codec.reads.map(({ table, address, quantity }) => ({
+            unitId: sensor.unitId,
+            request: { kind: 'read', functionCode: table === 'input' ? 4 : 3, address, quantity },
+          })),
+    ),
+  };
+}
+
+/** Coils from 0 on that command: fan, dampers, heat, trouble, alarm. */
+const COMMAND_COILS = 5;
 
 /** What goes over the wire for a task, in order. */
 export function requestsOf(
@@ -54,33 +83,23 @@ export function requestsOf(
   task: Task,
   coils: readonly boolean[],
 ): readonly Addressed[] {
-  const toFieldIo = (request: Request): Addressed => ({ unitId: plan.fieldIoUnit, request });
   switch (task.kind) {
     case 'inputs':
-      return [
-        toFieldIo({ kind: 'read', functionCode: 2, address: 0, quantity: inputCount(plan.circuits.length) }),
-      ];
-    case 'write': {
-      const run = (from: number, to: number): Uint16Array => Uint16Array.from(coils.slice(from, to), Number);
-      // The reserved coils between the two runs are left alone: not every I/O module takes them.
-      return [
-        toFieldIo({ kind: 'writeMany', functionCode: 15, address: 0, values: run(0, 5) }),
-        toFieldIo({
-          kind: 'writeMany',
-          functionCode: 15,
-          address: COMPRESSOR_COIL_FIRST,
-          values: run(COMPRESSOR_COIL_FIRST, coils.length),
-        }),
-      ];
-    }
+      return plan.reads.inputs;
     case 'readBack':
-      return [toFieldIo({ kind: 'read', functionCode: 1, address: 0, quantity: coils.length })];
-    case 'sensor': {
-      const sensor = modbusSensor(plan, task.sensor);
-      return sensor.codec.reads.map(({ table, address, quantity }) => ({
-        unitId: sensor.unitId,
-        request: { kind: 'read', functionCode: table === 'input' ? 4 : 3, address, quantity },
-      }));
+      return plan.reads.readBack;
+    case 'sensor':
+      return plan.reads.sensors[task.sensor] ?? [];
+    case 'write': {
+      const run = (address: number, to: number): Addressed => {
+        const values = Uint16Array.from(coils.slice(address, to), Number);
+        return {
+          unitId: plan.fieldIoUnit,
+          request: { kind: 'writeMany', functionCode: 15, address, values },
+        };
+      };
+      // The reserved coils between the two runs are left alone: not every I/O module takes them.
+      return [run(0, COMMAND_COILS), run(COMPRESSOR_COIL_FIRST, coils.length)];
     }
   }
 }

@@ -4,7 +4,7 @@
  */
 import type { Fact } from '../events/index.ts';
 import type { PowerUp } from '../mitigation/index.ts';
-import { decodeResponse, encodeRequest } from '../modbus/index.ts';
+import { decodeResponse, encodeRequest, type Request } from '../modbus/index.ts';
 import type { Outcome, Task } from '../poll/index.ts';
 import type { Ms } from '../units/index.ts';
 import {
@@ -131,7 +131,7 @@ export function performVirtually(
 ): Outcome<Words> {
   const answers: ArrayLike<number>[] = [];
   for (const { unitId, request } of requests) {
-    const pdu = wire(line, unitId, encodeRequest(request), now);
+    const pdu = wire(line, unitId, pduOf(request), now);
     if (pdu === undefined) return { kind: 'silent' };
     const response = decodeResponse(pdu, request);
     if (response.kind === 'mismatched') return response;
@@ -139,4 +139,15 @@ export function performVirtually(
     answers.push(response.kind === 'read' ? response.values : []);
   }
   return { kind: 'answered', answer: answers };
+}
+
+const PDUS = new WeakMap<Request, Uint8Array>();
+
+/** Reads go out again and again, the same object each time. */
+function pduOf(request: Request): Uint8Array {
+  const known = PDUS.get(request);
+  if (known !== undefined) return known;
+  const pdu = encodeRequest(request);
+  PDUS.set(request, pdu);
+  return pdu;
 }

@@ -1,8 +1,8 @@
 /** The signals of a trace that both hosts must agree on: what the equipment gets and sees. */
 import type { Signal, Trace } from '../../sim/judge/trace.ts';
 
-/** Two polls of the demo rig. */
-const APART_MS_MAX = 2000;
+/** Two polls of the demo rig, and a time-out: a connection is made anew after a power cut. */
+const APART_MS_MAX = 2300;
 
 /** Says where two runs of one drill differ, signal by signal; empty where they agree. */
 export function differences(one: Trace, other: Trace): readonly string[] {

@@ -3,24 +3,18 @@ import { z } from 'zod';
 import { validate } from '../../files/index.ts';
 import type { Commands } from '../../mitigation/index.ts';
 import type { Rig } from '../../rig/index.ts';
+import { judgedPolicy } from './judged-policy.ts';
 import { PartnerError } from './line-process.ts';
 
 /** The first line after each power-up. */
-export function resetLine({ policy, lines, sensors, circuits, heat }: Rig): string {
-  const { latchAfter } = policy;
+export function resetLine(rig: Rig): string {
+  const { lines, sensors, heat } = rig;
+  const { latchAfter, circuits, ...limits } = judgedPolicy(rig);
   return JSON.stringify({
     reset: true,
     pollEveryMs: pollEveryMs({ lines }),
     policy: {
-      setpointPercentLfl: policy.setpoint,
-      clearBelowPercentLfl: policy.clearBelow,
-      holdMs: policy.holdMs,
-      silentAfterMs: policy.silentAfterMs,
-      askWithinMs: policy.askWithinMs,
-      respondWithinMs: policy.respondWithinMs,
-      fanProofWithinMs: policy.fanProofWithinMs,
-      compressorMinOffMs: policy.compressorMinOffMs,
-      resumeWithinMs: policy.resumeWithinMs,
+      ...limits,
       latchTrips: latchAfter?.trips ?? null,
       latchWithinMs: latchAfter?.withinMs ?? null,
     },

@@ -25,6 +25,11 @@ describe('resume', () => {
     });
   });
 
+  test('is held by service that begins with the call, and says nothing of service that stood before', () => {
+    expect(outcome('resume', judgedWith([[100, 1200]]))).toEqual(['held', 600]);
+    expect(outcome('resume', judgedWith([[50, 1200]]))).toEqual(['not exercised', null]);
+  });
+
   test('is broken where the call is never served', () => {
     expect(outcome('resume', judgedWith([]))).toEqual(['broken', -500]);
   });

@@ -10,7 +10,10 @@ describe('a bare number where a unit matters lists the units it takes', () => {
   const top = (key: string, value: string): string =>
     SMALLEST.replace(new RegExp(`^${key}:.*\n`, 'mu'), '').replace('rig: 1\n', `rig: 1\n${key}: ${value}\n`);
   const refusals: Refusals = [
-    [top('charge', '4.2'), '2:9: charge: 4.2 needs its unit, such as "4.2 kg" (units it takes: kg, g, lb, oz)'],
+    [
+      top('charge', '4.2'),
+      '2:9: charge: 4.2 needs its unit, such as "4.2 kg" (units it takes: kg, g, lb, oz)',
+    ],
     [
       top('room', '{ floor: 24, height: 2.5 m }'),
       '2:16: room.floor: 24 needs its unit, such as "24 m2" (units it takes: m2, ft2)',

@@ -127,7 +127,11 @@ const MASS_UNITS = 'kg, g, lb, oz';
 describe('what is no quantity', () => {
   test.each<[string, unknown, string]>([
     ['a bare number', 4.2, `4.2 needs its unit, such as "4.2 kg" (units it takes: ${MASS_UNITS})`],
-    ['a bare number in a text', '4.2', `4.2 needs its unit, such as "4.2 kg" (units it takes: ${MASS_UNITS})`],
+    [
+      'a bare number in a text',
+      '4.2',
+      `4.2 needs its unit, such as "4.2 kg" (units it takes: ${MASS_UNITS})`,
+    ],
     ['an unknown unit', '4.2 kgs', `"kgs" is not a unit it takes; write one of ${MASS_UNITS}`],
     ['a unit of another dimension', '4.2 m', `"m" is not a unit it takes; write one of ${MASS_UNITS}`],
     ['no number', 'much', `takes a number and a unit, such as "1 kg" (units it takes: ${MASS_UNITS})`],

@@ -62,7 +62,7 @@ const MS_PER_DAY = 86_400_000;
 const COUNTER_WRAPS_AT = 0x10000;
 /** The bench keeps one temperature (20 °C): nothing on it depends on another yet. */
 const TEMPERATURE_C = 20;
-/** Counts to the %LFL where the profile has no point to say so. */
+/** Counts to the %LFL where the profile has no point to say so, or one that is a float. */
 const COUNTS_PER_PERCENT = 10;
 /** A level in whole counts may come out of a conversion, or of a lag, a rounding error below them. */
 const CONVERSION_DUST_COUNTS = 1e-6;
@@ -206,7 +206,8 @@ function wholeCounts(value: number, perPercent: number): number {
 
 function countsPerPercent(device: Device): number {
   const { gasPercentLfl } = device.plan.codec.profile.points;
-  return gasPercentLfl === undefined ? COUNTS_PER_PERCENT : 1 / gasPercentLfl.scale;
+  const counted = gasPercentLfl !== undefined && gasPercentLfl.type !== 'f32';
+  return counted ? 1 / gasPercentLfl.scale : COUNTS_PER_PERCENT;
 }
 
 function setpointOf(device: Device, facts: DeviceFacts): number {

@@ -2,13 +2,16 @@
 import {
   type DataModel,
   EXCEPTIONS,
+  type Range,
   readableTable,
   type WritableTable,
+  type WriteHooks,
   writableTable,
 } from '../../src/modbus/index.ts';
-import { type Profile, type SensorValues, wordsOf } from '../../src/sensor/index.ts';
+import { type Profile, type SensorValues, TABLES, type Table, wordsOf } from '../../src/sensor/index.ts';
 import type { Ms } from '../../src/units/index.ts';
 import { type Device, powerDown, powerUp } from './device.ts';
+import { sensorIdentity } from './identity.ts';
 
 /** How long a lamp identifies (so that a person can find the sensor). */
 const IDENTIFY_MS = 30_000;
@@ -26,62 +29,78 @@ export interface DeviceRegisters {
 export function registersOf(device: Device): DeviceRegisters {
   const { codec } = device.plan;
   const { profile } = codec;
-  const input = imageFor(profile, 'input');
-  const holding = imageFor(profile, 'holding');
+  const images = {
+    discrete: imageFor(profile, 'discrete'),
+    coil: imageFor(profile, 'coil'),
+    input: imageFor(profile, 'input'),
+    holding: imageFor(profile, 'holding'),
+  };
+  const tables = TABLES.filter((table) => images[table].length > 0);
+  const whole = (table: Table): readonly Range[] => [{ first: 0, values: images[table] }];
   let nowMs = 0 as Ms;
   const model: DataModel = {
-    ...(input.length > 0 ? { inputRegisters: readableTable([{ first: 0, values: input }]) } : {}),
-    holdingRegisters: holdingTable(device, holding, () => nowMs),
+    ...(tables.includes('discrete') && { discreteInputs: readableTable(whole('discrete')) }),
+    ...(tables.includes('coil') && { coils: writableTable(whole('coil'), MEASURED) }),
+    ...(tables.includes('input') && { inputRegisters: readableTable(whole('input')) }),
+    ...(tables.includes('holding') && {
+      holdingRegisters: holdingTable(device, images.holding, () => nowMs),
+    }),
+    identification: sensorIdentity(device),
   };
   return {
     model,
     refresh(values, now) {
       nowMs = now;
-      codec.encode(values, 'input', input);
-      codec.encode(values, 'holding', holding);
-      holding[profile.commands.newAddress.address] = device.nextAddress;
+      for (const table of tables) codec.encode(values, table, images[table]);
+      const newAddress = profile.commands?.newAddress;
+      if (newAddress !== undefined) images.holding[newAddress.address] = device.nextAddress;
     },
   };
 }
 
+/** What a sensor measures is not for others to write. */
+const MEASURED: WriteHooks = { refuses: () => CANNOT, written: () => undefined };
+
 /** As long as the last point or command of the table, so that reads past it get exception 02. */
-function imageFor(profile: Profile, table: 'input' | 'holding'): Uint16Array {
+function imageFor(profile: Profile, table: Table): Uint16Array {
   const points = Object.values(profile.points).filter((point) => point.table === table);
   const ends = points.map((point) => point.address + wordsOf(point));
-  const { newAddress, command, writeKey } = profile.commands;
-  const commands = table === 'holding' ? [newAddress, command, writeKey].map((one) => one.address + 1) : [];
+  const { newAddress, command, writeKey } = profile.commands ?? {};
+  const taken = table === 'holding' ? [newAddress, command, writeKey] : [];
+  const commands = taken.flatMap((one) => (one === undefined ? [] : [one.address + 1]));
   return new Uint16Array(Math.max(0, ...ends, ...commands));
 }
 
 /** Commands act when they are written and read back as 0; the new address reads back what was written. */
 function holdingTable(device: Device, image: Uint16Array, now: () => Ms): WritableTable {
-  const { newAddress, command, writeKey } = device.plan.codec.profile.commands;
+  const { newAddress, command, writeKey } = device.plan.codec.profile.commands ?? {};
+  const values: CommandValues = command?.values ?? {};
   return writableTable([{ first: 0, values: image }], {
     refuses(address, value) {
-      if (address === newAddress.address) {
-        const open = now() < device.keyUntilMs;
+      if (address === newAddress?.address) {
+        const open = writeKey === undefined || now() < device.keyUntilMs;
         return open && value >= 1 && value <= ADDRESS_MAX ? undefined : CANNOT;
       }
-      if (address === command.address)
-        return Object.values(command.values).includes(value) ? undefined : CANNOT;
-      return address === writeKey.address ? undefined : CANNOT;
+      if (address === command?.address) return Object.values(values).includes(value) ? undefined : CANNOT;
+      return address === writeKey?.address ? undefined : CANNOT;
     },
     written(address, value) {
-      if (address === newAddress.address) {
+      if (address === newAddress?.address) {
         device.nextAddress = value;
         return;
       }
       image[address] = 0;
-      if (address === writeKey.address) {
+      if (address === writeKey?.address) {
         device.keyUntilMs = value === writeKey.value ? now() + writeKey.opensFor : Number.NEGATIVE_INFINITY;
-      } else obey(device, value, now());
+      } else obey(device, values, value, now());
     },
   });
 }
 
+type CommandValues = NonNullable<NonNullable<Profile['commands']>['command']>['values'];
+
 /** A restart is a short loss of supply: the new address is taken up, the self-test begins. */
-function obey(device: Device, value: number, now: Ms): void {
-  const { selfTest, restart, identify } = device.plan.codec.profile.commands.command.values;
+function obey(device: Device, { selfTest, restart, identify }: CommandValues, value: number, now: Ms): void {
   if (value === selfTest) device.testingSinceMs = now;
   if (value === identify) device.identifyUntilMs = now + IDENTIFY_MS;
   if (value === restart) {

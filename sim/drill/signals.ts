@@ -38,7 +38,8 @@ function partsOf(sensor: Sensor): Readonly<Record<string, SignalKind>> {
   const always = { gas: { kind: 'amount' }, answers: { kind: 'switch' } } as const;
   if (sensor.kind === 'contact') return { ...always, state: { kind: 'state', states: ['measuring', 'gas'] } };
   const { gasPercentLfl, state } = sensor.codec.profile.points;
-  const states = SENSOR_STATES.filter((one) => state?.values?.[one] !== undefined);
+  // A sensor without a state word has bits that say the same.
+  const states = SENSOR_STATES.filter((one) => state === undefined || state.values?.[one] !== undefined);
   return {
     ...always,
     state: { kind: 'state', states },

@@ -6,7 +6,7 @@ import { z } from 'zod';
 import { type Finding, suggestion, validate } from '../../src/files/index.ts';
 import { percentLflOf, toPercentLfl } from '../../src/refrigerant/index.ts';
 import type { Place, Rig } from '../../src/rig/index.ts';
-import { FAULT_KINDS, FAULTS, type Fault, type FaultTarget, isFaultKind } from '../faults/index.ts';
+import { FAULT_KINDS, FAULTS, type Fault, isFaultKind, type Row } from '../faults/index.ts';
 import {
   type CallFile,
   FAULT_FIELDS,
@@ -122,7 +122,7 @@ function faultStep(written: FaultFile, rig: Rig): StepOutcome {
     return refused('fault.in', `there is no "${subject}"; ${suggestion(subject, [...targets.keys()])}`);
   if (!isFaultKind(kind))
     return refused('fault.kind', `"${kind}" is not a fault; ${suggestion(kind, FAULT_KINDS)}`);
-  const row: { readonly targets: readonly FaultTarget[]; readonly parameters: z.ZodObject } = FAULTS[kind];
+  const row: Row = FAULTS[kind];
   if (!row.targets.includes(target)) {
     const owners = row.targets.map((one) => TARGET_WORDS[one]).join(' or ');
     return refused('fault.kind', `${kind} is a fault of ${owners}, not of ${TARGET_WORDS[target]}`);
@@ -135,7 +135,7 @@ function faultStep(written: FaultFile, rig: Rig): StepOutcome {
   const parameters = Object.fromEntries(
     Object.entries(checked.value.fault).filter(([key]) => isParameter(key)),
   );
-  const fault = { kind, parameters, probability: probability ?? 1 } as Fault;
+  const fault = { kind, parameters, probability: probability ?? row.usually } as Fault;
   return (
     twinProblem(fault, subject, rig) ?? taken({ kind: 'fault', in: subject, fault, lastsMs: lasts ?? null })
   );

@@ -4,9 +4,10 @@
  */
 import { decodeResponse, type Request as WireRequest } from '../../src/modbus/index.ts';
 import type { ContactSensor, ModbusSensor, Rig } from '../../src/rig/index.ts';
-import type { SensorAnswer } from '../../src/sensor/index.ts';
+import { READ_FUNCTIONS, type SensorAnswer, TABLES, type Table } from '../../src/sensor/index.ts';
 import type { Answer, Change, SensorTrace, Trace } from '../judge/trace.ts';
 import type { Observation } from '../world/observation.ts';
+import { FieldIoFaults } from './field-io-faults.ts';
 import { readOf } from './read-of.ts';
 
 /** A sensor, or the field I/O with all its contacts, at one address of a line. */
@@ -41,11 +42,13 @@ export class TraceRecorder {
   readonly #rigPower: Change<boolean>[];
   readonly #controllerPower: Change<boolean>[];
   readonly #fieldIoAnswers: Change<boolean>[];
+  readonly #fieldIoFaults: FieldIoFaults;
   #watchdogHolds = false;
 
   constructor(rig: Rig, options: { readonly startMs: number; readonly asksItself: boolean }) {
     this.#startMs = options.startMs;
     this.#asksItself = options.asksItself;
+    this.#fieldIoFaults = new FieldIoFaults(rig);
     const on = (): Change<boolean>[] => [{ atMs: options.startMs, value: true }];
     [this.#rigPower, this.#controllerPower, this.#fieldIoAnswers] = [on(), on(), on()];
     for (const plan of rig.sensors) {
@@ -142,7 +145,7 @@ export class TraceRecorder {
       if (concerns(asked.out, kept)) kept.requests.push({ atMs, answer: null });
   }
 
-  #answered({ line, unitId, pdu, atMs }: Extract<Observation, { kind: 'answered' }>): void {
+  #answered({ line, unitId, pdu, atMs, heardAtMs }: Extract<Observation, { kind: 'answered' }>): void {
     const asked = this.#byAddress.get(line)?.get(unitId);
     if (asked?.out === undefined || asked.out === null) return;
     const { out } = asked;
@@ -152,7 +155,9 @@ export class TraceRecorder {
     for (const kept of asked.sensors) {
       if (!concerns(out, kept)) continue;
       const last = kept.requests.at(-1);
-      if (last !== undefined) last.answer = answerOf(kept, out, response.values, atMs);
+      // Who asks in the controller's place hands on all that comes within the time-out as of the asking.
+      const heardMs = this.#asksItself ? atMs : heardAtMs;
+      if (last !== undefined) last.answer = answerOf(kept, out, response.values, heardMs);
     }
   }
 
@@ -165,7 +170,8 @@ export class TraceRecorder {
   }
 
   #fault({ in: subject, fault, on, atMs }: Extract<Observation, { kind: 'fault' }>): void {
-    if (fault.kind === 'io-silent') put(this.#fieldIoAnswers, atMs, !on);
+    if (subject === 'fieldIo') this.#fieldIoFaults.changed(fault, on);
+    put(this.#fieldIoAnswers, atMs, this.#fieldIoFaults.answers);
     const twin = fault.kind === 'swapped' ? [fault.parameters.with] : [];
     for (const id of [subject, ...twin]) {
       const kept = this.#sensors.get(id);
@@ -213,9 +219,19 @@ function put<Value>(changes: Change<Value>[] | undefined, atMs: number, value: V
 }
 
 function concerns(read: Extract<WireRequest, { kind: 'read' }>, { plan }: Kept): boolean {
-  if (plan.kind === 'modbus') return read.functionCode === 3 || read.functionCode === 4;
+  // Bits are a sensor's only where its profile puts a point there.
+  if (plan.kind === 'modbus') {
+    const table = tableOf(read);
+    return table === 'input' || table === 'holding' || plan.codec.reads.some((one) => one.table === table);
+  }
   const { address, quantity } = read;
   return read.functionCode === READ_BITS && plan.input >= address && plan.input < address + quantity;
+}
+
+function tableOf({ functionCode }: Extract<WireRequest, { kind: 'read' }>): Table {
+  const table = TABLES.find((one) => READ_FUNCTIONS[one] === functionCode);
+  if (table === undefined) throw new RangeError(`function ${functionCode} reads no table`);
+  return table;
 }
 
 function answerOf(
@@ -231,17 +247,22 @@ function answerOf(
     const state = gas ? 'gas' : 'measuring';
     return { ...CONTACT, atMs, state, gasBit: gas };
   }
-  const table = read.functionCode === 4 ? 'input' : 'holding';
-  const words = plan.codec.decode({ table, address: read.address, quantity: read.quantity }, values);
-  const known = { ...kept.known, ...words };
+  const block = { table: tableOf(read), address: read.address, quantity: read.quantity };
+  const words = plan.codec.decode(block, values);
+  const before = kept.known === null ? undefined : plan.codec.stateOf(kept.known);
+  const merged: SensorAnswer = { ...kept.known, ...words };
+  const state = plan.codec.stateOf(merged);
+  // A new state makes an older number void: bits and number come in two reads, and it would contradict them.
+  const isVoid = before !== undefined && before !== state && words.gasPercentLfl === undefined;
+  const known = isVoid ? { ...merged, gasPercentLfl: undefined } : merged;
   kept.known = known;
   // Where only a number was ever read, nobody can say what state the sensor was in.
-  if (known.state === undefined) return null;
+  if (state === undefined) return null;
   return {
     atMs,
-    state: known.state,
+    state,
     gasBit: known.gasBit === true,
-    selfTestPassed: known.selfTestPassed ?? known.state === 'measuring',
+    selfTestPassed: known.selfTestPassed ?? state === 'measuring',
     gasPercentLfl: known.gasPercentLfl,
     counter: known.counter ?? undefined,
     serial: known.serial,

@@ -13,9 +13,16 @@ import {
   RUNNING_INPUT_FIRST,
 } from '../../src/rig/index.ts';
 import type { Ms } from '../../src/units/index.ts';
+import { identityOf } from '../device/index.ts';
 
 const MS_PER_S = 1000;
 const REGISTER_MAX = 0xffff;
+/** It has no profile, its map being the same for every rig, and so no model name either. */
+const IDENTITY = identityOf({
+  productCode: 'LB-FIELD-IO',
+  productName: 'virtual field I/O',
+  userApplicationName: 'field I/O',
+});
 
 /**
  * The module's memory; the world owns it. A write is complete when every command coil has been written once
@@ -159,6 +166,7 @@ export function registersOfFieldIo(io: FieldIo): FieldIoRegisters {
         { first: RUNNING_INPUT_FIRST, values: running },
       ]),
       inputRegisters: readableTable([{ first: 0, values: registers }]),
+      identification: IDENTITY,
     },
     writeAt(now) {
       nowMs = now;

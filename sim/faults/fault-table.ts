@@ -3,20 +3,14 @@
  * API, the page and the documents; the device or equipment it belongs to reads the kind from here.
  *
  * Any fault also takes `lasts` and `probability` (0 to 1, from the bench's seed): `drawn` says whether the
- * chance is drawn once, when the fault is put in, or anew at each request.
+ * chance is drawn once, when the fault is put in, or anew at each request; `usually` what it is where none
+ * is given.
  */
 import { z } from 'zod';
 import { gasAmount, quantity, switchSchema } from '../../src/files/index.ts';
 import { PLACES } from '../../src/rig/index.ts';
-
-export type FaultTarget = 'sensor' | 'contact' | 'fan' | 'airflow' | 'compressor' | 'output' | 'fieldIo';
-
-interface Row<Shape extends z.ZodRawShape = z.ZodRawShape> {
-  readonly targets: readonly FaultTarget[];
-  readonly drawn: 'once' | 'each request';
-  readonly meaning: string;
-  readonly parameters: z.ZodObject<Shape>;
-}
+import { type Row, row } from './row.ts';
+import { WIRE_FAULT_KINDS, WIRE_FAULTS, type WireFaultKind } from './wire-faults.ts';
 
 /** "-5 %LFL" or "5 %LFL": how far a reading is off. */
 const gasDifference = z.unknown().transform((written, context) => {
@@ -78,6 +72,7 @@ export const FAULTS = {
     reads: switchSchema.optional(),
   }),
   'io-silent': row(['fieldIo'], 'each request', 'the field I/O does not answer', {}),
+  ...WIRE_FAULTS,
 } as const satisfies Record<string, Row>;
 
 export type FaultKind = keyof typeof FAULTS;
@@ -94,9 +89,16 @@ export type Fault = {
 }[FaultKind];
 
 export type FaultOf<Kind extends FaultKind> = Extract<Fault, { kind: Kind }>;
+export type WireFault = FaultOf<WireFaultKind>;
 
 export function isFaultKind(kind: string): kind is FaultKind {
   return Object.hasOwn(FAULTS, kind);
+}
+
+const ON_WIRE: ReadonlySet<string> = new Set(WIRE_FAULT_KINDS);
+
+export function isWireFault(fault: Fault): fault is WireFault {
+  return ON_WIRE.has(fault.kind);
 }
 
 /** The fault of a kind that is in force, or undefined. */
@@ -105,13 +107,4 @@ export function faultOf<Kind extends FaultKind>(
   kind: Kind,
 ): FaultOf<Kind> | undefined {
   return faults.find((fault): fault is FaultOf<Kind> => fault.kind === kind);
-}
-
-function row<Shape extends z.ZodRawShape>(
-  targets: readonly FaultTarget[],
-  drawn: Row['drawn'],
-  meaning: string,
-  shape: Shape,
-): Row<Shape> {
-  return { targets, drawn, meaning, parameters: z.strictObject(shape) };
 }

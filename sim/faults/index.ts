@@ -1,1 +1,3 @@
 export * from './fault-table.ts';
+export type { FaultTarget, Row } from './row.ts';
+export { WIRE_FAULT_KINDS, type WireFaultKind } from './wire-faults.ts';

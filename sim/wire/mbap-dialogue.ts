@@ -3,18 +3,26 @@
  *
  * A face owns sockets and limits and knows no frames; a dialogue knows frames and no sockets.
  */
-import { HEADER_BYTES, type Incoming, mbapParser, putFrame } from '../../src/modbus/index.ts';
+import {
+  type Emission,
+  HEADER_BYTES,
+  type Incoming,
+  mbapParser,
+  putFrame,
+  type WireAnswer,
+} from '../../src/modbus/index.ts';
 import type { UnitId } from '../../src/units/brands.ts';
 
 /**
  * Answers a request PDU in the name of a unit; undefined where nobody owns that unit: silence, as on a
  * serial line. The pdu is a view of the socket's bytes: copy what must outlast the call.
  */
-export type Serve = (unitId: UnitId, pdu: Uint8Array) => Uint8Array | undefined;
+export type Serve = (unitId: UnitId, pdu: Uint8Array) => WireAnswer;
 
 /** Counts since the face was opened. */
 export interface Tally {
   requests: number;
+  /** Sound ones. */
   answers: number;
   /** Frames of another protocol, discarded in silence. */
   foreignFrames: number;
@@ -23,8 +31,10 @@ export interface Tally {
 }
 
 interface Taken {
-  /** All answers to the chunk's complete requests, in their order; undefined where there are none. */
+  /** All sound answers to the chunk's complete requests, in their order; undefined where there are none. */
   readonly reply: Buffer | undefined;
+  /** What goes out in place of answers that are disturbed. */
+  readonly emissions: readonly Emission[];
   /** The chunk completed at least one frame, whatever became of it. */
   readonly completed: boolean;
   /** A frame has begun, and more bytes of it must come. */
@@ -52,15 +62,18 @@ export function mbapDialogue(serve: Serve, tally: Tally): Dialogue {
   return {
     take: (chunk) => {
       const answers: Answer[] = [];
+      const emissions: Emission[] = [];
       let last: Incoming | undefined;
       parser.feed(chunk);
       for (let incoming = parser.next(); incoming !== undefined; incoming = parser.next()) {
         const said = heed(incoming, serve, tally);
-        if (said !== undefined) answers.push(said);
+        if (said !== undefined && 'parts' in said) emissions.push(said);
+        else if (said !== undefined) answers.push(said);
         last = incoming;
       }
       return {
         reply: framed(answers),
+        emissions,
         completed: last !== undefined,
         halfFrame: parser.pendingBytes() > 0,
         lost: last?.kind === 'lost',
@@ -69,7 +82,7 @@ export function mbapDialogue(serve: Serve, tally: Tally): Dialogue {
   };
 }
 
-function heed(incoming: Incoming, serve: Serve, tally: Tally): Answer | undefined {
+function heed(incoming: Incoming, serve: Serve, tally: Tally): Answer | Emission | undefined {
   switch (incoming.kind) {
     case 'foreign':
       tally.foreignFrames += 1;
@@ -79,10 +92,12 @@ function heed(incoming: Incoming, serve: Serve, tally: Tally): Answer | undefine
       return undefined;
     case 'frame': {
       tally.requests += 1;
-      const pdu = serve(incoming.unitId, incoming.pdu);
-      if (pdu === undefined || incoming.unitId === BROADCAST) return undefined;
+      const { transactionId, unitId } = incoming;
+      const pdu = serve(unitId, incoming.pdu);
+      if (pdu === undefined || unitId === BROADCAST) return undefined;
+      if (!(pdu instanceof Uint8Array)) return pdu.emission(transactionId);
       tally.answers += 1;
-      return { transactionId: incoming.transactionId, unitId: incoming.unitId, pdu };
+      return { transactionId, unitId, pdu };
     }
   }
 }

@@ -7,6 +7,7 @@
 import type { Socket } from 'node:net';
 import type { FaceLimits } from './face-limits.ts';
 import type { Dialogue } from './mbap-dialogue.ts';
+import { type After, outlet } from './outlet.ts';
 
 /** Connections that a limit ended, by limit. */
 export interface Cutoffs {
@@ -20,13 +21,17 @@ export interface Connection {
   cut(): void;
 }
 
-/** Wires the socket up, to live until either side ends it. `nextUse` counts uses of the face. */
+/**
+ * Wires the socket up, to live until either side ends it. `nextUse` counts uses of the face, `after` times
+ * disturbed answers.
+ */
 export function converse(
   socket: Socket,
   dialogue: Dialogue,
   limits: FaceLimits,
   cutoffs: Cutoffs,
   nextUse: () => number,
+  after: After,
 ): Connection {
   let lastUsed = nextUse();
   let begun = false;
@@ -38,25 +43,33 @@ export function converse(
   const halfFrame = cutAfter(limits.halfFrameMs, 'halfFrames');
   const unread = cutAfter(limits.unreadMs, 'unread');
 
+  const write = (bytes: Uint8Array): void => {
+    // What was due after the end of the connection is nobody's.
+    if (!socket.writable) return;
+    // False means that the system did not take all of it at once: the peer reads more slowly than it asks.
+    if (socket.write(bytes)) return;
+    socket.pause();
+    unread.start();
+    // Not reading is our doing now: the frame's time begins again when we go on.
+    halfFrame.stop();
+  };
+  // What is owed still goes out, unless the peer does not take it.
+  const hangUp = (): void => {
+    unread.start();
+    socket.destroySoon();
+  };
+  const out = outlet(after, write, hangUp);
+
   socket.on('data', (chunk) => {
     lastUsed = nextUse();
-    const { reply, completed, halfFrame: half, lost } = dialogue.take(chunk);
+    const { reply, emissions, completed, halfFrame: half, lost } = dialogue.take(chunk);
     begun = half;
     // A new frame gets its own time; the rest of an old one gets none, or it could dribble in for ever.
     if (completed || !begun) halfFrame.stop();
     if (begun) halfFrame.start();
-    // False means that the system did not take all of it at once: the peer reads more slowly than it asks.
-    if (reply !== undefined && !socket.write(reply)) {
-      socket.pause();
-      unread.start();
-      // Not reading is our doing now: the frame's time begins again when we go on.
-      halfFrame.stop();
-    }
-    // What is owed still goes out, unless the peer does not take it.
-    if (lost) {
-      unread.start();
-      socket.destroySoon();
-    }
+    if (reply !== undefined) out.reply(reply);
+    for (const emission of emissions) out.emit(emission);
+    if (lost) hangUp();
   });
   socket.on('drain', () => {
     unread.stop();
@@ -66,6 +79,7 @@ export function converse(
   // A peer that resets its connection is no trouble of the bench; 'close' follows.
   socket.on('error', () => undefined);
   socket.on('close', () => {
+    out.stop();
     halfFrame.stop();
     unread.stop();
   });

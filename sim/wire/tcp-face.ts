@@ -8,6 +8,7 @@ import { once } from 'node:events';
 import { type AddressInfo, BlockList, createServer, isIPv6, type Server, type Socket } from 'node:net';
 import { DEFAULT_LIMITS, type FaceLimits } from './face-limits.ts';
 import { mbapDialogue, type Serve, type Tally } from './mbap-dialogue.ts';
+import type { After } from './outlet.ts';
 import { type Connection, type Cutoffs, converse } from './tcp-connection.ts';
 
 export interface TcpFaceOptions {
@@ -18,6 +19,8 @@ export interface TcpFaceOptions {
   /** Peer addresses that may connect, IPv4 or IPv6; left out: any. Others are closed at once. */
   readonly allow?: readonly string[];
   readonly limits?: Partial<FaceLimits>;
+  /** Times disturbed answers; left out: in real time. */
+  readonly after?: After;
 }
 
 /** Counts since the face was opened. */
@@ -78,7 +81,8 @@ export async function openTcpFace(options: TcpFaceOptions): Promise<TcpFace> {
       counts.evicted += 1;
       cutOldestUnused(open);
     }
-    open.set(socket, converse(socket, mbapDialogue(options.serve, counts), limits, counts, nextUse));
+    const dialogue = mbapDialogue(options.serve, counts);
+    open.set(socket, converse(socket, dialogue, limits, counts, nextUse, options.after ?? inRealTime));
     socket.on('close', () => open.delete(socket));
   });
   const address = await listen(server, options.host, options.port);
@@ -89,6 +93,13 @@ export async function openTcpFace(options: TcpFaceOptions): Promise<TcpFace> {
     stats: () => ({ ...counts, connections: open.size }),
   };
 }
+
+const inRealTime: After = (ms, call) => {
+  const timer = setTimeout(call, ms);
+  return () => {
+    clearTimeout(timer);
+  };
+};
 
 function zeroCounts(): Counts {
   return {

@@ -1,5 +1,6 @@
 /** The world live: its faces on real ports, and one timer for whatever happens by itself. */
 import type { BenchClock } from '../../src/clock/index.ts';
+import type { WireAnswer } from '../../src/modbus/index.ts';
 import type { TcpAddress } from '../../src/rig/index.ts';
 import type { Ms } from '../../src/units/index.ts';
 import type { Step } from '../drill/step.ts';
@@ -30,6 +31,7 @@ export class LiveWorld {
           port,
           ...allow,
           serve: (unitId, pdu) => this.#serve(line.id, unitId, pdu),
+          after: (ms, call) => this.#clock.at((this.#clock.now() + ms) as Ms, call),
         });
         this.#faces.push({ line: line.id, face });
       }
@@ -59,7 +61,7 @@ export class LiveWorld {
     await Promise.all(this.#faces.map(({ face }) => face.close()));
   }
 
-  #serve(line: string, unitId: number, pdu: Uint8Array): Uint8Array | undefined {
+  #serve(line: string, unitId: number, pdu: Uint8Array): WireAnswer {
     const reply = this.#world.serve(line, unitId, pdu, this.#clock.now());
     this.#arm();
     return reply;

@@ -10,7 +10,14 @@ export type Observation = { readonly atMs: Ms } & (
   | { readonly kind: 'gas'; readonly sensor: string; readonly percentLfl: number }
   /** A PDU is a view of the wire's own bytes: who keeps it must copy it. */
   | { readonly kind: 'asked'; readonly line: string; readonly unitId: number; readonly pdu: Uint8Array }
-  | { readonly kind: 'answered'; readonly line: string; readonly unitId: number; readonly pdu: Uint8Array }
+  /** What a careful client takes for the answer; it has come whole at `heardAtMs`. */
+  | {
+      readonly kind: 'answered';
+      readonly heardAtMs: Ms;
+      readonly line: string;
+      readonly unitId: number;
+      readonly pdu: Uint8Array;
+    }
   /** A command coil, as the controller set it. */
   | { readonly kind: 'command'; readonly output: string; readonly on: boolean }
   /** What stands at the terminal after watchdog and faults. */

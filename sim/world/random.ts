@@ -9,6 +9,11 @@ export interface Draw {
   normal(): number;
 }
 
+/** Whether a fault that is drawn anew at each request strikes this one. */
+export function strikes(fault: { readonly probability: number } | undefined, draw: Draw): boolean {
+  return fault !== undefined && (fault.probability >= 1 || draw.chance() < fault.probability);
+}
+
 export function seededDraw(seed: number): Draw {
   const generator = xoroshiro128plus(seed);
   const chance = (): number => uniformFloat64(generator);

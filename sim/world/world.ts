@@ -5,7 +5,7 @@
  * (time). Nothing ticks: `nextDueMs` says when something happens by itself, and a sensor is brought up to
  * date only when somebody reads it. Moments never go back.
  */
-import { answer, functionRow } from '../../src/modbus/index.ts';
+import { answer, functionRow, type WireAnswer } from '../../src/modbus/index.ts';
 import type { ContactSensor, ModbusSensor, Rig } from '../../src/rig/index.ts';
 import type { Ms } from '../../src/units/index.ts';
 import {
@@ -42,9 +42,10 @@ import {
 import { type Fault, faultOf } from '../faults/index.ts';
 import { Atmosphere } from './atmosphere.ts';
 import type { Observe } from './observation.ts';
-import { type Draw, seededDraw } from './random.ts';
+import { type Draw, seededDraw, strikes } from './random.ts';
 import { tellChanges } from './tell.ts';
 import { Timers } from './timers.ts';
+import { disturb, wireFaultsStriking } from './wire-trouble.ts';
 
 export interface WorldOptions {
   readonly seed: number;
@@ -156,12 +157,16 @@ export class World {
   }
 
   /** What the device at an address of a line answers to a request; undefined for silence. */
-  serve(line: string, unitId: number, pdu: Uint8Array, now: Ms): Uint8Array | undefined {
+  serve(line: string, unitId: number, pdu: Uint8Array, now: Ms): WireAnswer {
     this.advance(now);
     if (!this.powered) return undefined;
     this.#observe({ kind: 'asked', atMs: now, line, unitId, pdu });
-    const reply = this.#answerOf(line, unitId, pdu, now);
-    if (reply !== undefined) this.#observe({ kind: 'answered', atMs: now, line, unitId, pdu: reply });
+    const trouble = wireFaultsStriking(this, line, unitId);
+    const refused = trouble.some(({ kind }) => kind === 'refuse');
+    const reply = refused ? undefined : this.#answerOf(line, unitId, pdu, now);
+    if (trouble.length > 0) return disturb(this, trouble, { line, unitId, pdu, reply });
+    const heard = { kind: 'answered', atMs: now, heardAtMs: now, line, unitId } as const;
+    if (reply !== undefined) this.#observe({ ...heard, pdu: reply });
     return reply;
   }
 
@@ -189,7 +194,8 @@ export class World {
   #answerAs(unit: Unit, pdu: Uint8Array, now: Ms): Uint8Array | undefined {
     const { device, registers } = unit;
     bringUpTo(device, now);
-    if (device.poweredSinceMs === null || this.#strikes(device.faults, 'silent')) return undefined;
+    if (device.poweredSinceMs === null || strikes(faultOf(device.faults, 'silent'), this.draw))
+      return undefined;
     registers.refresh(this.valuesOf(unit), now);
     return answer(pdu, registers.model);
   }
@@ -197,12 +203,12 @@ export class World {
   /** Everything a sensor publishes now. */
   valuesOf(unit: Unit) {
     const sensed = this.atmosphere.sensed(unit.index, this.#nowMs);
-    const scatter = this.#strikes(unit.device.faults, 'noisy') ? this.draw.normal() : 0;
+    const scatter = strikes(faultOf(unit.device.faults, 'noisy'), this.draw) ? this.draw.normal() : 0;
     return valuesOf(unit.device, sensed, unit.facts, this.#nowMs, scatter);
   }
 
   #answerAsIo(pdu: Uint8Array, now: Ms): Uint8Array | undefined {
-    if (this.#strikes(this.faults.get('fieldIo') ?? [], 'io-silent')) return undefined;
+    if (strikes(faultOf(this.faults.get('fieldIo') ?? [], 'io-silent'), this.draw)) return undefined;
     const registers = this.#ioRegisters;
     const row = functionRow(pdu[0] ?? 0);
     if (row?.shape === 'read') {
@@ -216,11 +222,6 @@ export class World {
     tellChanges('command', before, commanded(this.io), this.rig.circuits, now, this.#observe);
     this.settle();
     return reply;
-  }
-
-  #strikes(faults: readonly Fault[], kind: 'silent' | 'noisy' | 'io-silent'): boolean {
-    const fault = faultOf(faults, kind);
-    return fault !== undefined && (fault.probability >= 1 || this.draw.chance() < fault.probability);
   }
 
   /** What is wired to the field I/O's inputs now. */

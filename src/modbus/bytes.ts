@@ -5,6 +5,8 @@
  */
 
 export const U16_MAX = 0xffff;
+/** A PDU has 253 bytes at most: 256 of a serial frame less address and CRC (MB-APP 4.1). */
+export const PDU_BYTES_MAX = 253;
 
 export function byteAt(bytes: Uint8Array, at: number): number {
   const byte = bytes[at];
@@ -24,6 +26,11 @@ export function putU16(bytes: Uint8Array, at: number, value: number): void {
 /** Whether a number fits a 16-bit field of the wire. */
 export function isU16(value: number): boolean {
   return Number.isInteger(value) && value >= 0 && value <= U16_MAX;
+}
+
+/** Whether a number fits one byte of the wire. */
+export function isByte(value: number): boolean {
+  return Number.isInteger(value) && value >= 0 && value <= 0xff;
 }
 
 /** Bytes that `quantity` values take; bits fill whole bytes. */

@@ -6,11 +6,9 @@
  * a header or body that is not complete means "no frame yet", never an error.
  */
 import { type UnitId, unitId } from '../units/brands.ts';
-import { byteAt, putU16, u16At } from './bytes.ts';
+import { byteAt, PDU_BYTES_MAX, putU16, u16At } from './bytes.ts';
 
 export const HEADER_BYTES = 7;
-/** A PDU has 253 bytes at most: 256 of a serial frame less address and CRC (MB-APP 4.1). */
-const PDU_BYTES_MAX = 253;
 
 /** Where the bytes that the length field counts begin. */
 const COUNTED_FROM = 6;

@@ -1,80 +1,46 @@
 /**
  * Requests and responses as values, to bytes and back (MB-APP sections 4 to 7).
  *
- * Addresses are PDU addresses, from 0. Values are 0 or 1 for bits, 0 to 65535 for registers. Decoding
- * meets a stranger's bytes, so trouble is a value; encoding meets our own, so trouble throws RangeError.
+ * Decoding meets a stranger's bytes, so trouble is a value; encoding meets our own, so trouble throws
+ * RangeError.
  */
 import { byteAt, isU16, packedBytes, putU16, putValue, U16_MAX, u16At, valueAt } from './bytes.ts';
+import { EXCEPTION_FLAG, EXCEPTIONS, exceptionPdu, isExceptionCode } from './exceptions.ts';
 import {
-  EXCEPTION_FLAG,
-  EXCEPTIONS,
-  type ExceptionCode,
-  exceptionPdu,
-  isExceptionCode,
-} from './exceptions.ts';
-import { FUNCTIONS, type FunctionCode, type FunctionRow, functionRow, type RowOf } from './functions.ts';
+  FUNCTIONS,
+  type FunctionCode,
+  type FunctionRow,
+  functionRow,
+  type RowOf,
+  type ValueRow,
+} from './functions.ts';
+import {
+  decodeIdentifyRequest,
+  decodeIdentifyResponse,
+  encodeIdentifyRequest,
+  encodeIdentifyResponse,
+} from './identification-pdu.ts';
+import type { ExceptionReply, MaskWrite, Mismatch, ReadWriteRequest, Request, Response } from './messages.ts';
 import {
   ADDRESS_AT,
   BYTE_COUNT_AT,
   COIL_OFF,
   COIL_ON,
+  MASK_BYTES,
+  OR_MASK_AT,
   QUANTITY_AT,
   SHORT_BYTES,
   structureFault,
   VALUES_AT,
+  WRITE_ADDRESS_AT,
+  WRITE_QUANTITY_AT,
+  WRITE_VALUES_AT,
 } from './request-check.ts';
 
-/** A sound request: what `decodeRequest` made of a client's bytes, or what we are about to send. */
-export type Request =
-  | {
-      readonly kind: 'read';
-      readonly functionCode: RowOf<'read'>['code'];
-      readonly address: number;
-      readonly quantity: number;
-    }
-  | WriteOne
-  | {
-      readonly kind: 'writeMany';
-      readonly functionCode: RowOf<'writeMany'>['code'];
-      readonly address: number;
-      readonly values: Uint16Array;
-    };
+export type { ExceptionReply, Request, Response } from './messages.ts';
 
-/** Request and response alike: the response is an echo (6.5, 6.6). */
-interface WriteOne {
-  readonly kind: 'writeOne';
-  readonly functionCode: RowOf<'writeOne'>['code'];
-  readonly address: number;
-  readonly value: number;
-}
-
-/** functionCode is the one of the request, whether we speak that function or not. */
-export interface ExceptionReply {
-  readonly kind: 'exception';
-  readonly functionCode: number;
-  readonly code: ExceptionCode;
-}
-
-/** What a server says to a request; a read's values are as many as were asked for. */
-export type Response =
-  | { readonly kind: 'read'; readonly functionCode: RowOf<'read'>['code']; readonly values: Uint16Array }
-  | WriteOne
-  | {
-      readonly kind: 'writeMany';
-      readonly functionCode: RowOf<'writeMany'>['code'];
-      readonly address: number;
-      readonly quantity: number;
-    }
-  | ExceptionReply;
-
-/**
- * Why bytes are no answer to the request at hand. Such bytes must never pass for a reading: they may be
- * late, another unit's, or cut.
- */
-export interface Mismatch {
-  readonly kind: 'mismatched';
-  readonly field: 'functionCode' | 'length' | 'echo' | 'exceptionCode';
-}
+/** A function whose answer is a run of values. */
+type ReadingRow = RowOf<'read' | 'readWrite'>;
 
 /** Where a read's answer has its values: after the code and the byte count. */
 export const READ_VALUES_AT = 2;
@@ -82,13 +48,28 @@ export const READ_VALUES_AT = 2;
 /** The PDU of a request. Throws RangeError on what no request may carry (quantity, address, value). */
 export function encodeRequest(request: Request): Uint8Array {
   const row = FUNCTIONS[request.functionCode];
+  const pdu = requestPdu(request);
+  // What we send must pass the check that we hold others to.
+  if (structureFault(pdu, row) !== undefined) throw new RangeError(`${row.name}: outside its limits`);
+  return pdu;
+}
+
+function requestPdu(request: Request): Uint8Array {
   switch (request.kind) {
     case 'read':
-      return checked(shortPdu(row, request.address, request.quantity), row);
-    case 'writeOne':
-      return checked(shortPdu(row, request.address, wireValue(row, request.value)), row);
+      return shortPdu(FUNCTIONS[request.functionCode], request.address, request.quantity);
+    case 'writeOne': {
+      const row = FUNCTIONS[request.functionCode];
+      return shortPdu(row, request.address, wireValue(row, request.value));
+    }
     case 'writeMany':
-      return checked(runPdu(row, request.address, request.values), row);
+      return runPdu(FUNCTIONS[request.functionCode], request.address, request.values);
+    case 'maskWrite':
+      return maskPdu(request);
+    case 'readWrite':
+      return readWritePdu(request);
+    case 'identify':
+      return encodeIdentifyRequest(request);
   }
 }
 
@@ -99,6 +80,7 @@ export function decodeRequest(pdu: Uint8Array): Request | ExceptionReply {
   if (row === undefined) return { kind: 'exception', functionCode, code: EXCEPTIONS.illegalFunction.code };
   const fault = structureFault(pdu, row);
   if (fault !== undefined) return { kind: 'exception', functionCode, code: fault };
+  if (row.shape === 'identify') return decodeIdentifyRequest(pdu);
   const address = u16At(pdu, ADDRESS_AT);
   const field = u16At(pdu, QUANTITY_AT);
   switch (row.shape) {
@@ -108,6 +90,19 @@ export function decodeRequest(pdu: Uint8Array): Request | ExceptionReply {
       return { kind: 'writeOne', functionCode: row.code, address, value: singleValue(pdu, row) };
     case 'writeMany':
       return { kind: 'writeMany', functionCode: row.code, address, values: run(pdu, VALUES_AT, field, row) };
+    case 'maskWrite': {
+      const orMask = u16At(pdu, OR_MASK_AT);
+      return { kind: 'maskWrite', functionCode: row.code, address, andMask: field, orMask };
+    }
+    case 'readWrite':
+      return {
+        kind: 'readWrite',
+        functionCode: row.code,
+        address,
+        quantity: field,
+        writeAddress: u16At(pdu, WRITE_ADDRESS_AT),
+        values: run(pdu, WRITE_VALUES_AT, u16At(pdu, WRITE_QUANTITY_AT), row),
+      };
   }
 }
 
@@ -121,11 +116,15 @@ export function singleValue(pdu: Uint8Array, row: RowOf<'writeOne'>): number {
 export function encodeResponse(response: Response): Uint8Array {
   switch (response.kind) {
     case 'read':
+    case 'readWrite':
       return readPdu(FUNCTIONS[response.functionCode], response.values);
     case 'writeOne':
+    case 'maskWrite':
       return encodeRequest(response);
     case 'writeMany':
       return shortPdu(FUNCTIONS[response.functionCode], response.address, response.quantity);
+    case 'identify':
+      return encodeIdentifyResponse(response);
     case 'exception':
       return exceptionPdu(response.functionCode, response.code);
   }
@@ -139,35 +138,57 @@ export function decodeResponse(pdu: Uint8Array, request: Request): Response | Mi
   const { functionCode } = request;
   if (pdu[0] === (functionCode | EXCEPTION_FLAG)) return decodeException(pdu, functionCode);
   if (pdu[0] !== functionCode) return { kind: 'mismatched', field: 'functionCode' };
-  if (request.kind === 'read') return decodeRead(pdu, request.quantity, FUNCTIONS[request.functionCode]);
-  if (pdu.length !== SHORT_BYTES) return { kind: 'mismatched', field: 'length' };
-  const echo = encodeRequest(request).subarray(0, SHORT_BYTES);
-  if (echo.some((byte, at) => byte !== pdu[at])) return { kind: 'mismatched', field: 'echo' };
-  // Here the answer is the request; what was echoed is what was done (6.5, 6.6, 6.11, 6.12).
-  if (request.kind === 'writeOne') return request;
-  const { kind, address, values } = request;
-  return { kind, functionCode: request.functionCode, address, quantity: values.length };
+  switch (request.kind) {
+    case 'read': {
+      const values = readValues(pdu, request.quantity, FUNCTIONS[request.functionCode]);
+      return values === null ? WRONG_LENGTH : { kind: 'read', functionCode: request.functionCode, values };
+    }
+    case 'readWrite': {
+      const values = readValues(pdu, request.quantity, FUNCTIONS[request.functionCode]);
+      return values === null
+        ? WRONG_LENGTH
+        : { kind: 'readWrite', functionCode: request.functionCode, values };
+    }
+    case 'writeOne':
+      return decodeEcho(pdu, SHORT_BYTES, request, request);
+    case 'maskWrite':
+      return decodeEcho(pdu, MASK_BYTES, request, request);
+    case 'writeMany': {
+      const { kind, address, values } = request;
+      const done = { kind, functionCode: request.functionCode, address, quantity: values.length };
+      return decodeEcho(pdu, SHORT_BYTES, request, done);
+    }
+    case 'identify':
+      return decodeIdentifyResponse(pdu, request);
+  }
+}
+
+const WRONG_LENGTH: Mismatch = { kind: 'mismatched', field: 'length' };
+
+/** What was echoed is what was done (6.5, 6.6, 6.11, 6.12, 6.16). */
+function decodeEcho(pdu: Uint8Array, bytes: number, request: Request, done: Response): Response | Mismatch {
+  if (pdu.length !== bytes) return WRONG_LENGTH;
+  const echo = encodeRequest(request).subarray(0, bytes);
+  return echo.some((byte, at) => byte !== pdu[at]) ? { kind: 'mismatched', field: 'echo' } : done;
 }
 
 /** An exception is two bytes; a code that the standard does not list tells nothing that one could act on. */
 function decodeException(pdu: Uint8Array, functionCode: FunctionCode): ExceptionReply | Mismatch {
-  if (pdu.length !== 2) return { kind: 'mismatched', field: 'length' };
+  if (pdu.length !== 2) return WRONG_LENGTH;
   const code = byteAt(pdu, 1);
   if (!isExceptionCode(code)) return { kind: 'mismatched', field: 'exceptionCode' };
   return { kind: 'exception', functionCode, code };
 }
 
 /** The byte count must be the one that the quantity asked for implies, and the length must agree with it. */
-function decodeRead(pdu: Uint8Array, quantity: number, row: RowOf<'read'>): Response | Mismatch {
+function readValues(pdu: Uint8Array, quantity: number, row: ReadingRow): Uint16Array | null {
   const byteCount = packedBytes(quantity, row.valueBits);
-  if (pdu.length !== READ_VALUES_AT + byteCount || pdu[1] !== byteCount) {
-    return { kind: 'mismatched', field: 'length' };
-  }
-  return { kind: 'read', functionCode: row.code, values: run(pdu, READ_VALUES_AT, quantity, row) };
+  const right = pdu.length === READ_VALUES_AT + byteCount && pdu[1] === byteCount;
+  return right ? run(pdu, READ_VALUES_AT, quantity, row) : null;
 }
 
 /** A read answer whose values are still zero; `putValue` puts them in from READ_VALUES_AT on. */
-export function blankReadPdu(row: RowOf<'read'>, quantity: number): Uint8Array {
+export function blankReadPdu(row: ReadingRow, quantity: number): Uint8Array {
   const byteCount = packedBytes(quantity, row.valueBits);
   const pdu = new Uint8Array(READ_VALUES_AT + byteCount);
   pdu[0] = row.code;
@@ -175,8 +196,8 @@ export function blankReadPdu(row: RowOf<'read'>, quantity: number): Uint8Array {
   return pdu;
 }
 
-/** Byte count, then the values (6.1 to 6.4). */
-function readPdu(row: RowOf<'read'>, values: Uint16Array): Uint8Array {
+/** Byte count, then the values (6.1 to 6.4, 6.17). */
+function readPdu(row: ReadingRow, values: Uint16Array): Uint8Array {
   if (values.length < 1 || values.length > row.quantityMax)
     throw new RangeError(`${row.name}: ${values.length}`);
   const pdu = blankReadPdu(row, values.length);
@@ -185,12 +206,34 @@ function readPdu(row: RowOf<'read'>, values: Uint16Array): Uint8Array {
 }
 
 /** A short PDU, then byte count and values (6.11, 6.12). */
-function runPdu(row: FunctionRow, address: number, values: Uint16Array): Uint8Array {
+function runPdu(row: ValueRow, address: number, values: Uint16Array): Uint8Array {
   const byteCount = packedBytes(values.length, row.valueBits);
   const pdu = new Uint8Array(VALUES_AT + byteCount);
   pdu.set(shortPdu(row, address, values.length));
   pdu[BYTE_COUNT_AT] = byteCount;
   putRun(pdu, VALUES_AT, values, row);
+  return pdu;
+}
+
+/** Two masks after the address (6.16). */
+function maskPdu({ functionCode, address, andMask, orMask }: MaskWrite): Uint8Array {
+  const row = FUNCTIONS[functionCode];
+  if (!isU16(orMask)) throw new RangeError(`${row.name}: OR mask ${orMask}`);
+  const pdu = new Uint8Array(MASK_BYTES);
+  pdu.set(shortPdu(row, address, andMask));
+  putU16(pdu, OR_MASK_AT, orMask);
+  return pdu;
+}
+
+/** What to read, then what to write and its values (6.17). */
+function readWritePdu(request: ReadWriteRequest): Uint8Array {
+  const { functionCode, address, quantity, writeAddress, values } = request;
+  const row = FUNCTIONS[functionCode];
+  const head = shortPdu(row, address, quantity);
+  const written = runPdu(row, writeAddress, values);
+  const pdu = new Uint8Array(head.length + written.length - ADDRESS_AT);
+  pdu.set(head);
+  pdu.set(written.subarray(ADDRESS_AT), WRITE_ADDRESS_AT);
   return pdu;
 }
 
@@ -205,7 +248,7 @@ function shortPdu(row: FunctionRow, address: number, field: number): Uint8Array 
 }
 
 /** Values that a bit or a register cannot hold would come out as others on the wire: refused here. */
-function putRun(pdu: Uint8Array, at: number, values: Uint16Array, row: FunctionRow): void {
+function putRun(pdu: Uint8Array, at: number, values: Uint16Array, row: ValueRow): void {
   const valueMax = row.valueBits === 16 ? U16_MAX : 1;
   values.forEach((value, index) => {
     if (value > valueMax) throw new RangeError(`${row.name}: value ${value}`);
@@ -213,19 +256,13 @@ function putRun(pdu: Uint8Array, at: number, values: Uint16Array, row: FunctionR
   });
 }
 
-function run(pdu: Uint8Array, at: number, quantity: number, row: FunctionRow): Uint16Array {
+function run(pdu: Uint8Array, at: number, quantity: number, row: ValueRow): Uint16Array {
   return Uint16Array.from({ length: quantity }, (_, index) => valueAt(pdu, at, index, row.valueBits));
 }
 
 /** A single write's field: a register as it is, a coil as FF00 or 0000 (6.5). */
-function wireValue(row: FunctionRow, value: number): number {
+function wireValue(row: ValueRow, value: number): number {
   if (row.valueBits === 16) return value;
   if (value !== 0 && value !== 1) throw new RangeError(`${row.name}: value ${value}`);
   return value === 1 ? COIL_ON : COIL_OFF;
-}
-
-/** What we send must pass the check that we hold others to. */
-function checked(pdu: Uint8Array, row: FunctionRow): Uint8Array {
-  if (structureFault(pdu, row) !== undefined) throw new RangeError(`${row.name}: outside its limits`);
-  return pdu;
 }

@@ -1,26 +1,33 @@
 /**
- * Points ⇄ registers, by the rows of a profile: one compiled codec serves the virtual sensor that fills the
- * registers and every client that reads them.
- *
- * Registers are numbers 0 to 65535. A number is written rounded to the nearest count of its scale, and to the
- * end of its range where it is beyond: it never wraps, and never looks like "no valid reading".
+ * Points ⇄ registers and bits, by the rows of a profile: one compiled codec serves the virtual sensor that
+ * fills them and every client that reads them. Registers are numbers 0 to 65535, bits 0 or 1.
  */
 
-import { type Point, READ_REGISTERS_MAX, wordsOf } from './point.ts';
+import { readNumber, writeNumber } from './number.ts';
+import { isBitTable, type Point, READ_REGISTERS_MAX, wordsOf } from './point.ts';
 import {
   POINT_KINDS,
   type PointName,
   SENSOR_STATES,
   type SensorAnswer,
+  type SensorState,
   type SensorValues,
+  stateOfBits,
 } from './points.ts';
 import type { Profile } from './profile.ts';
 
-export type RegisterTable = Point['table'];
+export type Table = Point['table'];
 
-/** One request that reads a stretch of a table: FC 04 for input registers, FC 03 for holding registers. */
+/** The function that reads each table (MB-APP 6.1 to 6.4); bits come first in a poll. */
+export const READ_FUNCTIONS = { discrete: 2, coil: 1, input: 4, holding: 3 } as const satisfies Record<
+  Table,
+  number
+>;
+export const TABLES = Object.keys(READ_FUNCTIONS) as readonly Table[];
+
+/** One request that reads a stretch of a table. */
 export interface ReadBlock {
-  readonly table: RegisterTable;
+  readonly table: Table;
   readonly address: number;
   readonly quantity: number;
 }
@@ -29,20 +36,16 @@ export interface SensorCodec {
   readonly profile: Profile;
   /** The fewest reads that bring every point. */
   readonly reads: readonly ReadBlock[];
-  /** Writes every point of one table into its image; registers no point names are left alone. */
-  encode(values: SensorValues, table: RegisterTable, image: Uint16Array): void;
-  /** Understands the words of one block; merge the blocks of several reads with a spread. */
+  /** Writes every point of one table into its image; what no point names is left alone. */
+  encode(values: SensorValues, table: Table, image: Uint16Array): void;
+  /** Understands the words, or bits, of one block; merge the blocks of several reads with a spread. */
   decode(block: ReadBlock, words: ArrayLike<number>): SensorAnswer;
+  /** The state in a merged answer: its word, or where the profile has none, what the bits say together. */
+  stateOf(answer: SensorAnswer): SensorState | undefined;
 }
 
-const WORD = 0x10000;
-/** The counts that a type holds; a text holds none. */
-const RANGES: Readonly<Record<Point['type'], readonly [number, number]>> = {
-  u16: [0, WORD - 1],
-  i16: [-WORD / 2, WORD / 2 - 1],
-  u32: [0, WORD * WORD - 1],
-  ascii: [0, 0],
-};
+/** One read takes at most 2000 bits (MB-APP 6.1, 6.2). */
+const READ_BITS_MAX = 2000;
 
 interface Row {
   readonly name: PointName;
@@ -58,7 +61,7 @@ export function compileCodec(profile: Profile): SensorCodec {
   }));
   return {
     profile,
-    reads: (['input', 'holding'] as const).flatMap((table) => blocksOf(table, rows)),
+    reads: TABLES.flatMap((table) => blocksOf(table, rows, profile.gaps)),
     encode(values, table, image) {
       for (const { name, point } of rows) {
         if (point.table === table) writePoint(point, values[name], image);
@@ -72,18 +75,22 @@ export function compileCodec(profile: Profile): SensorCodec {
       }
       return answer;
     },
+    stateOf: (answer) => (profile.points.state === undefined ? stateOfBits(answer) : answer.state),
   };
 }
 
 /** Points in order of address, as many to a read as it can bring. */
-function blocksOf(table: RegisterTable, rows: readonly Row[]): ReadBlock[] {
+function blocksOf(table: Table, rows: readonly Row[], gaps: Profile['gaps']): ReadBlock[] {
   const points = rows.map((row) => row.point).filter((point) => point.table === table);
+  const most = isBitTable(table) ? READ_BITS_MAX : READ_REGISTERS_MAX;
   const blocks: ReadBlock[] = [];
   for (const point of points.toSorted((one, other) => one.address - other.address)) {
     const open = blocks.at(-1);
     const from = open?.address ?? point.address;
-    const quantity = Math.max(open?.quantity ?? 0, point.address + wordsOf(point) - from);
-    if (open !== undefined && quantity <= READ_REGISTERS_MAX) blocks.splice(-1, 1, { ...open, quantity });
+    const read = open?.quantity ?? 0;
+    const quantity = Math.max(read, point.address + wordsOf(point) - from);
+    const touches = gaps === 'read' || point.address <= from + read;
+    if (open !== undefined && touches && quantity <= most) blocks.splice(-1, 1, { ...open, quantity });
     else blocks.push({ table, address: point.address, quantity: wordsOf(point) });
   }
   return blocks;
@@ -98,34 +105,17 @@ function isWithin(point: Point, { table, address, quantity }: ReadBlock): boolea
 function writePoint(point: Point, value: SensorValues[PointName], image: Uint16Array): void {
   const at = point.address;
   if (typeof value === 'boolean') {
-    const mask = 1 << (point.bit ?? 0);
-    image[at] = value ? (image[at] ?? 0) | mask : (image[at] ?? 0) & ~mask;
+    const mask = maskOf(point);
+    image[at] = value === point.inverted ? (image[at] ?? 0) & ~mask : (image[at] ?? 0) | mask;
   } else if (typeof value === 'string') {
     if (point.values === undefined) writeText(value, wordsOf(point), image, at);
     else image[at] = point.values[value as keyof typeof point.values] ?? 0;
-  } else {
-    const counts = value === null ? (point.invalid ?? 0) : countsOf(point, value);
-    if (point.type !== 'u32') image[at] = counts;
-    else {
-      const [high, low] = wordOffsets(point);
-      image[at + high] = Math.floor(counts / WORD);
-      image[at + low] = counts;
-    }
-  }
+  } else writeNumber(point, value, image);
 }
 
-/** Where a u32 has its high and its low register. */
-function wordOffsets(point: Point): readonly [number, number] {
-  return point.wordOrder === 'high-first' ? [0, 1] : [1, 0];
-}
-
-/** What a number is on the wire: counts of its scale, two's complement below zero. */
-function countsOf(point: Point, value: number): number {
-  const [min, max] = RANGES[point.type];
-  const bounded = Math.min(Math.max(Math.round(value / point.scale), min), max);
-  const onWire = (counts: number): number => (counts < 0 ? counts + WORD : counts);
-  const beside = bounded === min ? bounded + 1 : bounded - 1;
-  return onWire(onWire(bounded) === point.invalid ? beside : bounded);
+/** A bit table has one bit at each address. */
+function maskOf(point: Point): number {
+  return 1 << (point.bit ?? 0);
 }
 
 function writeText(text: string, words: number, image: Uint16Array, at: number): void {
@@ -146,22 +136,12 @@ function readPoint({ name, point, readText }: Row, words: ArrayLike<number>, at:
     case 'state':
       return SENSOR_STATES.find((state) => point.values?.[state] === word);
     case 'flag':
-      return (word & (1 << (point.bit ?? 0))) !== 0;
+      return ((word & maskOf(point)) !== 0) !== point.inverted;
     case 'text':
       return readText(words, at);
     case 'number':
       return readNumber(point, words, at);
   }
-}
-
-function readNumber(point: Point, words: ArrayLike<number>, at: number): number | null {
-  const [high, low] = wordOffsets(point);
-  const wordAt = (offset: number): number => words[at + offset] ?? 0;
-  const onWire = point.type === 'u32' ? wordAt(high) * WORD + wordAt(low) : wordAt(0);
-  if (onWire === point.invalid) return null;
-  const counts = point.type === 'i16' && onWire >= WORD / 2 ? onWire - WORD : onWire;
-  // Counts times a decimal scale carry binary dust (3 × 0.1); dividing by the inverse does not.
-  return counts / (1 / point.scale);
 }
 
 /** A text hardly ever changes and is read with every poll, so the last one is kept. */

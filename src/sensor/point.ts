@@ -1,6 +1,7 @@
-/** One point of a profile: where a value stands in a sensor's registers, and how it is written there. */
+/** One point of a profile: where a value stands in a sensor's tables, and how it is written there. */
 import { z } from 'zod';
-import { POINT_KINDS, type PointName, SENSOR_STATES } from './points.ts';
+import { switchSchema } from '../files/index.ts';
+import { POINT_KINDS, type PointKind, type PointName, SENSOR_STATES } from './points.ts';
 
 const REGISTER_MAX = 0xffff;
 const U32_MAX = 0xffffffff;
@@ -11,13 +12,17 @@ export const registerAddress = z.int().min(0).max(REGISTER_MAX);
 export const registerValue = z.int().min(0).max(REGISTER_MAX);
 
 export const pointSchema = z.strictObject({
-  table: z.enum(['input', 'holding']),
+  /** Registers (input: FC 04, holding: FC 03), or single bits (discrete: FC 02, coil: FC 01). */
+  table: z.enum(['input', 'holding', 'discrete', 'coil']),
   address: registerAddress,
-  type: z.enum(['u16', 'i16', 'u32', 'ascii']).default('u16'),
-  /** Which of a u32's two registers comes first; makers differ. */
+  /** f32 is a single of IEEE 754, whose NaN says that there is no valid reading. */
+  type: z.enum(['u16', 'i16', 'u32', 'i32', 'f32', 'ascii']).default('u16'),
+  /** Which of a number's two registers comes first; makers differ. */
   wordOrder: z.enum(['high-first', 'low-first']).default('high-first'),
   /** Which bit of the register, for a flag; 0 is the lowest. */
   bit: z.int().min(0).max(15).optional(),
+  /** A flag that is said by a 0; a bit "warming up" is an inverted `selfTestPassed`. */
+  inverted: switchSchema.default(false),
   /** What one count is worth, in the point's own unit. */
   scale: z.number().positive().default(1),
   /** What the register holds, as it stands on the wire, where there is no valid reading. */
@@ -29,33 +34,70 @@ export const pointSchema = z.strictObject({
 
 export type Point = z.infer<typeof pointSchema>;
 
-/** Registers that a point takes up from its address on. */
+/** Registers by type; a text says its own length. */
+const WORDS: Readonly<Record<Point['type'], number>> = { u16: 1, i16: 1, u32: 2, i32: 2, f32: 2, ascii: 1 };
+
+/** Registers, or bits, that a point takes up from its address on. */
 export function wordsOf(point: Point): number {
-  return point.type === 'u32' ? 2 : (point.words ?? 1);
+  return point.words ?? WORDS[point.type];
+}
+
+export function isBitTable(table: Point['table']): boolean {
+  return table === 'discrete' || table === 'coil';
 }
 
 /** What a point of this name must say beside its table and address, or null when it does. */
 export function pointProblem(name: PointName, point: Point): string | null {
   if (point.address + wordsOf(point) - 1 > REGISTER_MAX) return 'ends past register 65535';
   const kind = POINT_KINDS[name];
-  if (kind === 'text') {
-    return point.type === 'ascii' && point.words !== undefined ? null : 'needs "type: ascii" and "words"';
+  if (isBitTable(point.table) && kind !== 'flag') {
+    return `is more than one bit; it takes table input or holding, not ${point.table}`;
   }
-  if (point.words !== undefined) return 'takes no "words"; only a text has a length';
-  if (kind === 'number') return numberProblem(point);
+  const stray = strayProblem(kind, point);
+  if (kind === 'text') {
+    const told = point.type === 'ascii' && point.words !== undefined;
+    return told ? stray : 'needs "type: ascii" and "words"';
+  }
+  if (stray !== null) return stray;
+  if (kind === 'number') return numberProblem(name, point);
   if (point.type !== 'u16') return 'is one register; leave "type" out';
   return kind === 'flag' ? flagProblem(point) : stateProblem(point);
 }
 
-function numberProblem({ type, invalid }: Point): string | null {
-  if (type === 'ascii') return 'takes type u16, i16 or u32';
-  return invalid !== undefined && invalid > REGISTER_MAX && type !== 'u32'
-    ? 'has one register, whose "invalid" is 0 to 65535'
+/** What only one kind of point may say: elsewhere it would be taken and forgotten. */
+const OWN: readonly (readonly [PointKind, keyof Point, string])[] = [
+  ['text', 'words', 'only a text has a length'],
+  ['flag', 'bit', 'only a flag is a bit'],
+  ['flag', 'inverted', 'only a flag can be inverted'],
+  ['state', 'values', 'only the state has words for its values'],
+  ['number', 'scale', 'only a number has a scale'],
+  ['number', 'invalid', 'only a number can be invalid'],
+];
+
+function strayProblem(kind: PointKind, point: Point): string | null {
+  const unsaid = { inverted: false, scale: 1 } as Partial<Point>;
+  const stray = OWN.find(([owner, key]) => owner !== kind && point[key] !== unsaid[key]);
+  return stray === undefined ? null : `takes no "${stray[1]}"; ${stray[2]}`;
+}
+
+function numberProblem(name: PointName, { type, invalid }: Point): string | null {
+  if (type === 'ascii') return 'takes type u16, i16, u32, i32 or f32';
+  if (type === 'f32') {
+    return invalid === undefined ? null : 'is NaN where there is no valid reading; leave "invalid" out';
+  }
+  if (invalid !== undefined && invalid > REGISTER_MAX && WORDS[type] === 1) {
+    return 'has one register, whose "invalid" is 0 to 65535';
+  }
+  // A sensor that has failed would read as clean air.
+  const isGas = name === 'gasPercentLfl' || name === 'gasPercentVol';
+  return isGas && invalid === undefined
+    ? 'needs "invalid": what stands there while there is no valid reading (65535 where nothing does)'
     : null;
 }
 
-function flagProblem(point: Point): string | null {
-  return point.bit === undefined ? 'needs "bit", 0 to 15' : null;
+function flagProblem({ table, bit }: Point): string | null {
+  if (!isBitTable(table)) return bit === undefined ? 'needs "bit", 0 to 15' : null;
+  return bit === undefined ? null : `takes no "bit"; each address of table ${table} is one bit`;
 }
 
 function stateProblem({ values = {} }: Point): string | null {

@@ -33,6 +33,8 @@ export type PointName = keyof SensorValues;
 /** What a client understood of an answer; undefined where the profile has no such point. */
 export type SensorAnswer = { readonly [Name in PointName]?: SensorValues[Name] | undefined };
 
+export type PointKind = 'state' | 'flag' | 'number' | 'text';
+
 /** How a point's value is written: `state` by a word, `flag` by a bit, `text` in ASCII, else a number. */
 export const POINT_KINDS = {
   state: 'state',
@@ -51,4 +53,18 @@ export const POINT_KINDS = {
   counter: 'number',
   refrigerant: 'text',
   serial: 'text',
-} as const satisfies Record<PointName, 'state' | 'flag' | 'number' | 'text'>;
+} as const satisfies Record<PointName, PointKind>;
+
+/** The bits that say together what a state word would. */
+export const STATE_BITS = ['gasBit', 'selfTestPassed', 'failedBit'] as const;
+
+/**
+ * The state of a sensor that has bits and no state word; undefined until all of them are known. Gas comes
+ * before warming up: whoever reports it while its self-test runs is believed.
+ */
+export function stateOfBits({ gasBit, selfTestPassed, failedBit }: SensorAnswer): SensorState | undefined {
+  if (gasBit === undefined || selfTestPassed === undefined || failedBit === undefined) return undefined;
+  if (failedBit) return 'failed';
+  if (gasBit) return 'gas';
+  return selfTestPassed ? 'measuring' : 'warming-up';
+}

@@ -6,8 +6,9 @@ import { readdirSync } from 'node:fs';
 import { dirname, join, resolve } from 'node:path';
 import { z } from 'zod';
 import { type FileOutcome, packageRoot, quantity, readYamlFile } from '../files/index.ts';
-import { type Point, pointProblem, pointSchema, registerAddress, registerValue, wordsOf } from './point.ts';
-import { POINT_KINDS, type PointName } from './points.ts';
+import { claimProblems, type ProfileProblem } from './claims.ts';
+import { type Point, pointProblem, pointSchema, registerAddress, registerValue } from './point.ts';
+import { POINT_KINDS, type PointName, STATE_BITS } from './points.ts';
 
 const lampSchema = z.strictObject({
   colour: z.enum(['off', 'white', 'green', 'red', 'yellow', 'blue']),
@@ -17,29 +18,35 @@ const lampSchema = z.strictObject({
 
 const pointNames = Object.keys(POINT_KINDS) as [PointName, ...PointName[]];
 
+const commandsSchema = z.strictObject({
+  /** Takes the address to be used from the next power-up on. */
+  newAddress: z.strictObject({ address: registerAddress }).optional(),
+  command: z
+    .strictObject({
+      address: registerAddress,
+      values: z.strictObject({
+        selfTest: registerValue.optional(),
+        restart: registerValue.optional(),
+        identify: registerValue.optional(),
+      }),
+    })
+    .optional(),
+  /** Has to be written before a new address is taken. */
+  writeKey: z
+    .strictObject({ address: registerAddress, value: registerValue, opensFor: quantity('time') })
+    .optional(),
+});
+
 const profileSchema = z
   .strictObject({
     profile: z.literal(1),
     name: z.string().min(1),
     factoryAddress: z.int().min(1).max(247),
     addressSetBy: z.enum(['register', 'switch', 'part']),
+    /** Whether one read may span registers that no point names; many a sensor refuses that. */
+    gaps: z.enum(['read', 'skip']).default('read'),
     points: z.partialRecord(z.enum(pointNames), pointSchema),
-    commands: z.strictObject({
-      newAddress: z.strictObject({ address: registerAddress }),
-      command: z.strictObject({
-        address: registerAddress,
-        values: z.strictObject({
-          selfTest: registerValue,
-          restart: registerValue,
-          identify: registerValue,
-        }),
-      }),
-      writeKey: z.strictObject({
-        address: registerAddress,
-        value: registerValue,
-        opensFor: quantity('time'),
-      }),
-    }),
+    commands: commandsSchema.optional(),
     lamp: z.strictObject({
       noPower: lampSchema,
       warmingUp: lampSchema,
@@ -53,59 +60,46 @@ const profileSchema = z
   .superRefine((profile, context) => {
     // Each part must be sound before they are held against each other, or the same mistake is told twice.
     if (context.issues.length > 0) return;
-    for (const [name, point] of Object.entries(profile.points)) {
-      const problem = pointProblem(name as PointName, point);
-      if (problem !== null) context.addIssue({ code: 'custom', path: ['points', name], message: problem });
-    }
-    const claims = claimsOf(profile);
-    claims.forEach((claim, index) => {
-      const other = claims.slice(0, index).find((earlier) => clash(earlier, claim));
-      if (other === undefined) return;
-      const message = `takes a register of ${other.path.join('.')}; give one of them another address`;
-      context.addIssue({ code: 'custom', path: [...claim.path], message });
-    });
-    if (profile.points.state === undefined) {
-      context.addIssue({ code: 'custom', path: ['points'], message: 'needs a point "state"' });
+    const unsound = pointProblems(profile.points);
+    const claimed = unsound.length > 0 ? [] : claimProblems(profile.points, profile.commands ?? {});
+    for (const { path, message } of [...unsound, ...claimed, ...wholeProblems(profile)]) {
+      context.addIssue({ code: 'custom', path: [...path], message });
     }
   });
 
-interface Claim {
-  readonly path: readonly [string, string];
-  readonly table: Point['table'];
-  readonly first: number;
-  readonly last: number;
-  readonly isFlag: boolean;
+function pointProblems(points: Written['points']): readonly ProfileProblem[] {
+  return Object.entries(points).flatMap(([name, point]) => {
+    const message = pointProblem(name as PointName, point);
+    return message === null ? [] : [{ path: ['points', name], message }];
+  });
 }
 
-function claimsOf(written: {
+interface Written {
   readonly points: Partial<Record<PointName, Point>>;
-  readonly commands: Readonly<Record<string, { readonly address: number }>>;
-}): readonly Claim[] {
-  const commands = Object.entries(written.commands).map(
-    ([name, { address }]): Claim => ({
-      path: ['commands', name],
-      table: 'holding',
-      first: address,
-      last: address,
-      isFlag: false,
-    }),
-  );
-  const points = Object.entries(written.points).map(
-    ([name, point]): Claim => ({
-      path: ['points', name],
-      table: point.table,
-      first: point.address,
-      last: point.address + wordsOf(point) - 1,
-      isFlag: POINT_KINDS[name as PointName] === 'flag',
-    }),
-  );
-  return [...commands, ...points];
+  readonly commands?: z.infer<typeof commandsSchema> | undefined;
+  readonly addressSetBy: 'register' | 'switch' | 'part';
 }
 
-/** Two that claim one register; flags may share theirs. */
-function clash(one: Claim, other: Claim): boolean {
-  const apart = one.table !== other.table || one.first > other.last || other.first > one.last;
-  return !apart && !(one.isFlag && other.isFlag);
+/** What a profile must say as a whole. */
+function wholeProblems({ points, commands, addressSetBy }: Written): readonly ProfileProblem[] {
+  const problems: ProfileProblem[] = [];
+  const say = (path: readonly string[], message: string): void => {
+    problems.push({ path, message });
+  };
+  if (points.state === undefined && STATE_BITS.some((bit) => points[bit] === undefined)) {
+    say(['points'], `needs a point "state", or the bits that say it together: ${STATE_BITS.join(', ')}`);
+  }
+  if (points.gasPercentLfl === undefined) {
+    say(['points'], 'needs a point "gasPercentLfl"; its scale can turn ppm or counts into %LFL');
+  }
+  if (addressSetBy === 'register' && commands?.newAddress === undefined) {
+    say(['addressSetBy'], 'register needs "commands" with "newAddress"; or write switch or part');
+  }
+  for (const name of ['newAddress', 'writeKey'] as const) {
+    if (addressSetBy === 'register' || commands?.[name] === undefined) continue;
+    say(['commands', name], `has no use where the address is set by ${addressSetBy}; leave it out`);
+  }
+  return problems;
 }
 
 export type Profile = z.infer<typeof profileSchema>;

@@ -8,7 +8,7 @@
  * outcome; nothing here throws.
  */
 import modbusSerial from 'modbus-serial';
-import type { Request } from '../modbus/index.ts';
+import type { TableRequest } from '../modbus/index.ts';
 import type { Outcome } from '../poll/index.ts';
 import type { UnitId } from '../units/index.ts';
 
@@ -20,7 +20,7 @@ const BITS_PER_REGISTER = 16;
 export interface BusClient {
   readonly address: string;
   /** Asks once; `timeoutMs` in real time. Read values come back as numbers, 0 or 1 for bits. */
-  perform(unitId: UnitId, request: Request, timeoutMs: number): Promise<Outcome<ArrayLike<number>>>;
+  perform(unitId: UnitId, request: TableRequest, timeoutMs: number): Promise<Outcome<ArrayLike<number>>>;
   close(): void;
 }
 
@@ -137,7 +137,7 @@ interface Reply {
   readonly value?: number;
 }
 
-async function send(client: Client, request: Request): Promise<Reply> {
+async function send(client: Client, request: TableRequest): Promise<Reply> {
   switch (request.functionCode) {
     case 1:
       return client.readCoils(request.address, request.quantity);
@@ -165,7 +165,7 @@ async function send(client: Client, request: Request): Promise<Reply> {
  * The library does not hold the answer against the question: the run's length and the echo are ours to
  * check.
  */
-function checked(reply: Reply, request: Request): Outcome<ArrayLike<number>> {
+function checked(reply: Reply, request: TableRequest): Outcome<ArrayLike<number>> {
   switch (request.kind) {
     case 'read': {
       const values = reply.data ?? [];

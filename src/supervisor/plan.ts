@@ -1,15 +1,16 @@
 /** The rig as the supervisor works with it: lines, requests and limits, worked out once. */
 import type { MitigationPolicy } from '../mitigation/index.ts';
-import type { Request } from '../modbus/index.ts';
+import type { TableRequest } from '../modbus/index.ts';
 import type { LinePlan, Task } from '../poll/index.ts';
 import { COMPRESSOR_COIL_FIRST, type ModbusSensor, type Rig, type Sensor } from '../rig/index.ts';
+import { READ_FUNCTIONS } from '../sensor/index.ts';
 import type { Ms, UnitId } from '../units/index.ts';
 import { inputCount } from './field-io.ts';
 
 /** A request and whom it goes to. */
 export interface Addressed {
   readonly unitId: UnitId;
-  readonly request: Request;
+  readonly request: TableRequest;
 }
 
 export interface SupervisorPlan {
@@ -68,7 +69,7 @@ function readsOf({ fieldIo: { unitId }, circuits, sensors }: Rig): SupervisorPla
         ? []
         : sensor.codec.reads.map(({ table, address, quantity }) => ({
             unitId: sensor.unitId,
-            request: { kind: 'read', functionCode: table === 'input' ? 4 : 3, address, quantity },
+            request: { kind: 'read', functionCode: READ_FUNCTIONS[table], address, quantity },
           })),
     ),
   };

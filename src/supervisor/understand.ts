@@ -1,7 +1,7 @@
 /** What words mean: raw registers and bits become answers here, and nowhere after. */
 import type { Heard, PlantInputs } from '../belief/index.ts';
 import type { Outcome, Timed } from '../poll/index.ts';
-import type { SensorAnswer } from '../sensor/index.ts';
+import type { SensorAnswer, SensorCodec } from '../sensor/index.ts';
 import { inputsOf } from './field-io.ts';
 import { modbusSensor, type SupervisorPlan } from './plan.ts';
 
@@ -16,17 +16,18 @@ export function heardFrom(poll: Timed<Words>, plan: SupervisorPlan, sensor: numb
   const { codec } = modbusSensor(plan, sensor);
   return mapOutcome(poll, (words) => {
     const parts = codec.reads.map((block, index) => codec.decode(block, words[index] ?? []));
-    return heardOf(Object.assign({}, ...parts) as SensorAnswer);
+    return heardOf(Object.assign({}, ...parts) as SensorAnswer, codec);
   });
 }
 
-function heardOf(answer: SensorAnswer): Heard {
+function heardOf(answer: SensorAnswer, codec: SensorCodec): Heard {
+  const state = codec.stateOf(answer);
   return {
-    state: answer.state,
+    state,
     gasPercentLfl: answer.gasPercentLfl ?? null,
     gasBit: answer.gasBit === true,
     // Where a profile has no such point, having measured at all is the only pass there is.
-    selfTestPassed: answer.selfTestPassed ?? answer.state === 'measuring',
+    selfTestPassed: answer.selfTestPassed ?? state === 'measuring',
     counter: answer.counter,
     serial: answer.serial,
   };

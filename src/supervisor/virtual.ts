@@ -1,10 +1,10 @@
 /**
- * The supervisor in virtual time: the same core as the live shell, against a wire that answers at once or,
- * after the time-out, never. No promise, no timer: the host says when it is what time.
+ * The supervisor in virtual time: the same core as the live shell, against a wire that answers at once, late,
+ * as it should not or, after the time-out, never. No promise, no timer: the host says when it is what time.
  */
 import type { Fact } from '../events/index.ts';
 import type { PowerUp } from '../mitigation/index.ts';
-import { decodeResponse, encodeRequest, type Request } from '../modbus/index.ts';
+import { decodeResponse, encodeRequest, type Request, receive, type WireAnswer } from '../modbus/index.ts';
 import type { Outcome, Task } from '../poll/index.ts';
 import type { Ms } from '../units/index.ts';
 import {
@@ -21,14 +21,28 @@ import {
 import { type Addressed, requestsOf, type SupervisorPlan } from './plan.ts';
 import type { Words } from './understand.ts';
 
-/** A wire in virtual time: an answer's PDU, or undefined for silence. */
-export type VirtualWire = (line: string, unitId: number, pdu: Uint8Array, now: Ms) => Uint8Array | undefined;
+/** A wire in virtual time. */
+export type VirtualWire = (line: string, unitId: number, pdu: Uint8Array, now: Ms) => WireAnswer;
 
-/** A request without an answer keeps its line waiting until the time-out. */
-interface Waiting {
+/** What came of one request, and how long after it that was certain. */
+interface Certain {
+  readonly outcome: Outcome<ArrayLike<number>>;
+  readonly afterMs: number;
+}
+
+/** A task whose requests are asked one after the other. */
+interface Turn {
   readonly task: Task;
   readonly askedAtMs: Ms;
-  readonly outcome: Outcome<Words>;
+  readonly requests: readonly Addressed[];
+  /** Of the requests that were answered, in order. */
+  readonly answers: ArrayLike<number>[];
+}
+
+/** A request that is not certain at once keeps its line waiting until it is: at the latest, the time-out. */
+interface Waiting {
+  readonly turn: Turn;
+  readonly outcome: Certain['outcome'];
 }
 
 export class VirtualSupervisor {
@@ -86,7 +100,7 @@ export class VirtualSupervisor {
     const waited = this.#waiting[line];
     if (waited !== null && waited !== undefined) {
       this.#waiting[line] = null;
-      this.#finish(line, waited, now);
+      if (!this.#heard(line, waited.turn, waited.outcome, now) && !this.#ask(line, waited.turn, now)) return;
     }
     for (;;) {
       const next = nextTask(this.#plan, this.#state, line, now);
@@ -96,18 +110,40 @@ export class VirtualSupervisor {
       }
       this.#state = next.state;
       const requests = requestsOf(this.#plan, next.task, next.coils);
-      const outcome = performVirtually(this.#wire, this.#plan.lines[line]?.id ?? '', requests, now);
-      const asked = { task: next.task, askedAtMs: now, outcome };
-      if (outcome.kind === 'silent') {
-        this.#waiting[line] = asked;
-        this.#dueMs[line] = now + (this.#plan.lines[line]?.timeoutMs ?? 0);
-        return;
-      }
-      this.#finish(line, asked, now);
+      if (!this.#ask(line, { task: next.task, askedAtMs: now, requests, answers: [] }, now)) return;
     }
   }
 
-  #finish(line: number, { task, askedAtMs, outcome }: Waiting, now: Ms): void {
+  /** Asks what is left of a turn; false where the line has to wait for what comes of it. */
+  #ask(line: number, turn: Turn, now: Ms): boolean {
+    const { id, timeoutMs } = this.#plan.lines[line] ?? NO_LINE;
+    for (;;) {
+      const asked = turn.requests[turn.answers.length];
+      if (asked === undefined) {
+        this.#finish(line, turn, { kind: 'answered', answer: turn.answers }, now);
+        return true;
+      }
+      const { outcome, afterMs } = askVirtually(this.#wire, id, timeoutMs, asked, now);
+      if (afterMs > 0) {
+        this.#waiting[line] = { turn, outcome };
+        this.#dueMs[line] = now + afterMs;
+        return false;
+      }
+      if (this.#heard(line, turn, outcome, now)) return true;
+    }
+  }
+
+  /** True where the turn has ended with this: the first that is not answered is the outcome of all. */
+  #heard(line: number, turn: Turn, outcome: Certain['outcome'], now: Ms): boolean {
+    if (outcome.kind !== 'answered') {
+      this.#finish(line, turn, outcome, now);
+      return true;
+    }
+    turn.answers.push(outcome.answer);
+    return false;
+  }
+
+  #finish(line: number, { task, askedAtMs }: Turn, outcome: Outcome<Words>, now: Ms): void {
     const poll = { askedAtMs, doneAtMs: now, outcome };
     this.#take(taskDone(this.#plan, this.#state, line, task, poll), now);
   }
@@ -122,23 +158,64 @@ export class VirtualSupervisor {
   }
 }
 
-/** The requests of a task one after the other; the first that is not answered is the outcome of all. */
+/**
+ * The requests of a task all at one moment, for a host that asks in a controller's place; what comes within
+ * the time-out has come.
+ */
 export function performVirtually(
   wire: VirtualWire,
-  line: string,
+  line: { readonly id: string; readonly timeoutMs: Ms } | undefined,
   requests: readonly Addressed[],
   now: Ms,
 ): Outcome<Words> {
+  const { id, timeoutMs } = line ?? NO_LINE;
   const answers: ArrayLike<number>[] = [];
-  for (const { unitId, request } of requests) {
-    const pdu = wire(line, unitId, pduOf(request), now);
-    if (pdu === undefined) return { kind: 'silent' };
-    const response = decodeResponse(pdu, request);
-    if (response.kind === 'mismatched') return response;
-    if (response.kind === 'exception') return { kind: 'refused', exception: response.code };
-    answers.push(response.kind === 'read' ? response.values : []);
+  for (const asked of requests) {
+    const { outcome } = askVirtually(wire, id, timeoutMs, asked, now);
+    if (outcome.kind !== 'answered') return outcome;
+    answers.push(outcome.answer);
   }
   return { kind: 'answered', answer: answers };
+}
+
+const NO_LINE = { id: '', timeoutMs: 0 as Ms };
+/** One request is out at a time, so one number will do. */
+const TRANSACTION = 1;
+
+/** One request, heard as the live bus client hears it. */
+function askVirtually(
+  wire: VirtualWire,
+  line: string,
+  timeoutMs: Ms,
+  { unitId, request }: Addressed,
+  now: Ms,
+): Certain {
+  const answer = wire(line, unitId, pduOf(request), now);
+  if (answer === undefined) return { outcome: SILENT, afterMs: timeoutMs };
+  if (answer instanceof Uint8Array) return { outcome: outcomeOf(answer, request), afterMs: 0 };
+  const emission = answer.emission(TRANSACTION);
+  const received = receive(emission, { transactionId: TRANSACTION, unitId, request });
+  if (received.kind === 'nothing' || received.afterMs > timeoutMs) {
+    return { outcome: SILENT, afterMs: timeoutMs };
+  }
+  const { afterMs } = received;
+  switch (received.kind) {
+    case 'answered':
+      return { outcome: outcomeOf(received.pdu, request), afterMs };
+    case 'refused':
+      return { outcome: { kind: 'refused', exception: received.exception }, afterMs };
+    case 'mismatched':
+      return { outcome: { kind: 'mismatched', field: received.field }, afterMs };
+  }
+}
+
+const SILENT: Certain['outcome'] = { kind: 'silent' };
+
+function outcomeOf(pdu: Uint8Array, request: Request): Certain['outcome'] {
+  const response = decodeResponse(pdu, request);
+  if (response.kind === 'mismatched') return response;
+  if (response.kind === 'exception') return { kind: 'refused', exception: response.code };
+  return { kind: 'answered', answer: response.kind === 'read' ? response.values : [] };
 }
 
 const PDUS = new WeakMap<Request, Uint8Array>();

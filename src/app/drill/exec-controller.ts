@@ -104,7 +104,7 @@ export class ExecController {
 
   #perform(line: number, task: Task, now: Ms, coils: readonly boolean[]) {
     const requests = requestsOf(this.#plan, task, coils);
-    const outcome = performVirtually(this.#wire, this.#plan.lines[line]?.id ?? '', requests, now);
+    const outcome = performVirtually(this.#wire, this.#plan.lines[line], requests, now);
     return { askedAtMs: now, doneAtMs: now, outcome };
   }
 

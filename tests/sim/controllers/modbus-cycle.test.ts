@@ -24,7 +24,7 @@ async function overModbus(drill: Drill, silent: (unit: number) => boolean = () =
   const wiring: Wiring = { plan, at: Object.fromEntries(places) };
   const ask: Ask = (unit, request) => {
     const pdu = virtual.world.serve('main', unit, encodeRequest(request), virtual.nowMs);
-    if (pdu === undefined || silent(unit)) return Promise.resolve(null);
+    if (!(pdu instanceof Uint8Array) || silent(unit)) return Promise.resolve(null);
     const response = decodeResponse(pdu, request);
     return Promise.resolve(response.kind === 'mismatched' ? null : response);
   };

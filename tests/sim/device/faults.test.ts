@@ -1,6 +1,12 @@
 import { describe, expect, test } from 'vitest';
 import { bringUpTo, powerDown, powerUp } from '../../../sim/device/index.ts';
-import { FAULT_KINDS, FAULTS, type Fault, type FaultKind } from '../../../sim/faults/index.ts';
+import {
+  FAULT_KINDS,
+  FAULTS,
+  type Fault,
+  type FaultKind,
+  WIRE_FAULT_KINDS,
+} from '../../../sim/faults/index.ts';
 import type { SensorValues } from '../../../src/sensor/index.ts';
 import { ms } from '../../../src/units/index.ts';
 import { device, fault, give, NOW, read } from './devices.ts';
@@ -73,9 +79,10 @@ describe('a fault changes in a sensor what it says and nothing else', () => {
     expect(changedBy([fault(kind, parameters)], sensed, 0.5)).toEqual(changed);
   });
 
-  test('every fault of a Modbus sensor is among them', () => {
-    const ofSensors = FAULT_KINDS.filter((kind) =>
-      (FAULTS[kind].targets as readonly string[]).includes('sensor'),
+  test('every fault of a Modbus sensor is among them, but those of its wire', () => {
+    const ofWires: readonly string[] = WIRE_FAULT_KINDS;
+    const ofSensors = FAULT_KINDS.filter(
+      (kind) => (FAULTS[kind].targets as readonly string[]).includes('sensor') && !ofWires.includes(kind),
     );
     expect([...new Set(ROWS.map(([kind]) => kind))].toSorted()).toEqual(ofSensors.toSorted());
   });

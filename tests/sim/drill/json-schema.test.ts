@@ -63,6 +63,7 @@ const NEEDS: Partial<Record<FaultKind, string>> = {
   noisy: 'by: 2 %LFL',
   misplaced: 'at: room-low',
   swapped: 'with: coil-b',
+  late: 'by: 200 ms',
 };
 const SUBJECTS: Partial<Record<FaultKind, string>> = {
   'wire-open': 'grille',

@@ -164,6 +164,7 @@ describe('a step is refused', () => {
 describe('every fault of the table', () => {
   /** What each kind cannot do without. */
   const NEEDED: Readonly<Record<string, object>> = {
+    late: { by: '200 ms' },
     offset: { by: '5 %LFL' },
     gain: { factor: 0.5 },
     slow: { t90: '60 s' },

@@ -4,8 +4,11 @@ import { TraceRecorder } from '../../../sim/drill/trace-recorder.ts';
 import type { Trace } from '../../../sim/judge/trace.ts';
 import { applyStep, World } from '../../../sim/world/index.ts';
 import { encodeRequest, type Request } from '../../../src/modbus/index.ts';
+import type { Rig } from '../../../src/rig/index.ts';
+import { compileCodec } from '../../../src/sensor/index.ts';
 import { ms } from '../../../src/units/index.ts';
 import { demoRig, stepFor } from '../../helpers/demo.ts';
+import { shippedProfile } from '../../src/sensor/reference.ts';
 
 const RIG = demoRig();
 const FIELD_IO = 200;
@@ -15,14 +18,21 @@ const INPUTS: Request = { kind: 'read', functionCode: 2, address: 0, quantity: 2
 
 /** A world that is asked, written to and stepped by hand. */
 class Scene {
-  readonly #recorder = new TraceRecorder(RIG, { startMs: 0, asksItself: false });
-  readonly #world = new World(RIG, {
-    seed: 1,
-    startMs: ms(0),
-    serviceDaysLeft: () => 1000,
-    observe: this.#recorder.observe,
-  });
+  readonly #rig: Rig;
+  readonly #recorder: TraceRecorder;
+  readonly #world: World;
   #now = ms(0);
+
+  constructor(rig = RIG) {
+    this.#rig = rig;
+    this.#recorder = new TraceRecorder(rig, { startMs: 0, asksItself: false });
+    this.#world = new World(rig, {
+      seed: 1,
+      startMs: ms(0),
+      serviceDaysLeft: () => 1000,
+      observe: this.#recorder.observe,
+    });
+  }
 
   at(seconds: number): this {
     this.#now = ms(seconds * 1000);
@@ -45,7 +55,7 @@ class Scene {
   }
 
   step(written: unknown): this {
-    expect(applyStep(this.#world, stepFor(RIG, written), this.#now)).toBeNull();
+    expect(applyStep(this.#world, stepFor(this.#rig, written), this.#now)).toBeNull();
     return this;
   }
 
@@ -105,6 +115,43 @@ describe('requests', () => {
       'measuring',
       'gas',
     ]);
+  });
+});
+
+describe('requests to a sensor whose bits and number come in two reads', () => {
+  const codec = compileCodec(shippedProfile('bits-and-counts'));
+  const rig: Rig = {
+    ...RIG,
+    sensors: RIG.sensors.map((one) => (one.kind === 'modbus' ? { ...one, codec } : one)),
+  };
+  const BITS: Request = { kind: 'read', functionCode: 2, address: 8, quantity: 5 };
+  const COUNTS: Request = { kind: 'read', functionCode: 4, address: 100, quantity: 4 };
+  const answers = (scene: Scene) => requestsOf(scene.trace(), 'coil-a').map(({ answer }) => answer);
+
+  test('say no state before the bits have come, and then the state they say together', () => {
+    const [counts, bits, again] = answers(
+      new Scene(rig).at(10).ask(11, COUNTS).ask(11, BITS).ask(11, COUNTS),
+    );
+    expect(counts).toBeNull();
+    expect(bits).toMatchObject({ state: 'measuring', selfTestPassed: true, serial: undefined });
+    expect(again).toMatchObject({ state: 'measuring', gasPercentLfl: 0, counter: undefined });
+  });
+
+  test('hold no old number against a new state', () => {
+    const gas = { testGas: { at: 'coil-a', level: '40 %LFL', lasts: '60 s' } };
+    const scene = new Scene(rig).at(10).step(gas).at(60).ask(11, BITS).ask(11, COUNTS);
+    const [gasBits, gasCounts, bits, counts] = answers(scene.at(200).ask(11, BITS).ask(11, COUNTS));
+    expect(gasBits?.state).toBe('gas');
+    expect(gasCounts?.gasPercentLfl).toBeGreaterThan(35);
+    expect(bits).toMatchObject({ state: 'measuring', gasBit: false, gasPercentLfl: undefined });
+    expect(counts).toMatchObject({ state: 'measuring', gasPercentLfl: 0 });
+  });
+
+  test('are requests for it whichever table they ask; of a table without a point they are none', () => {
+    const coils: Request = { kind: 'read', functionCode: 1, address: 0, quantity: 1 };
+    const scene = new Scene(rig).at(10).ask(11, coils).ask(11, BITS);
+    expect(requestsOf(scene.trace(), 'coil-a')).toHaveLength(1);
+    expect(requestsOf(new Scene().at(10).ask(11, BITS).trace(), 'coil-a')).toHaveLength(0);
   });
 });
 

@@ -130,3 +130,32 @@ test('after a loss of supply every coil is off and the watchdog counts anew', ()
   expect(terminalsOf(io, ms(20_000))).toMatchObject({ fan: false, compressors: [false, false] });
   expect(watchdogDueMs(io)).toBe(25_000);
 });
+
+test('the module says what it is (MB-APP 6.21), and has no serial to tell', () => {
+  const { ask } = module_();
+  const request: Request = { kind: 'identify', functionCode: 0x2b, readCode: 3, objectId: 0 };
+  const response = ask(request, 10);
+  if (response.kind !== 'identify') throw new Error(JSON.stringify(response));
+  const texts = response.objects.map(({ id, value }) => [id, Buffer.from(value).toString('latin1')]);
+  expect(response.conformity, 'regular objects, one by one too').toBe(0x82);
+  expect(texts).toEqual([
+    [0x00, 'leakbench'],
+    [0x01, 'LB-FIELD-IO'],
+    [0x02, '1.0'],
+    [0x04, 'virtual field I/O'],
+    [0x06, 'field I/O'],
+  ]);
+  expect(ask({ ...request, readCode: 4, objectId: 0x80 }, 10)).toMatchObject({ kind: 'exception', code: 2 });
+});
+
+test('asking the module what it is feeds no watchdog', () => {
+  const { io, ask } = module_();
+  ask({ kind: 'identify', functionCode: 0x2b, readCode: 1, objectId: 0 }, 4000);
+  expect(isWatchdogExpired(io, ms(5000))).toBe(true);
+});
+
+test('the module has no holding registers, so no functions 16 and 17', () => {
+  const { ask } = module_();
+  const masks = { kind: 'maskWrite', functionCode: 0x16, address: 0, andMask: 0, orMask: 1 } as const;
+  expect(ask(masks, 10)).toMatchObject({ kind: 'exception', code: 1 });
+});

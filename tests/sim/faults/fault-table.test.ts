@@ -1,5 +1,13 @@
 import { describe, expect, test } from 'vitest';
-import { FAULT_KINDS, FAULTS, type FaultKind, faultOf, isFaultKind } from '../../../sim/faults/index.ts';
+import {
+  FAULT_KINDS,
+  FAULTS,
+  type FaultKind,
+  faultOf,
+  isFaultKind,
+  isWireFault,
+  WIRE_FAULT_KINDS,
+} from '../../../sim/faults/index.ts';
 import { fault } from '../device/devices.ts';
 
 /** What each kind takes beside "lasts" and "probability": as written → as taken; kinds without are not listed. */
@@ -21,8 +29,21 @@ const PARAMETERS: readonly (readonly [FaultKind, object, object])[] = [
   ['airflow-switch-stuck', {}, {}],
   ['airflow-switch-stuck', { reads: 'no' }, { reads: false }],
   ['output-stuck', {}, {}],
+  ['exception', {}, { code: 4 }],
+  ['exception', { code: 11 }, { code: 11 }],
+  ['same-address', {}, { heard: 'garbled' }],
+  ['same-address', { heard: 'both' }, { heard: 'both' }],
+  ['dribble', {}, { every: 2 }],
+  ['late', { by: '0.4 s' }, { by: 400 }],
   ['output-stuck', { reads: 'on' }, { reads: true }],
 ];
+
+/** Parameters that a kind cannot do without. */
+function needed(kind: FaultKind): Readonly<Record<string, unknown>> {
+  return FAULTS[kind].parameters.safeParse({}).success
+    ? {}
+    : { ...PARAMETERS.find(([one]) => one === kind)?.[1] };
+}
 
 describe('the fault table', () => {
   test.each(PARAMETERS)('%s with %j takes %j', (kind, written, taken) => {
@@ -43,7 +64,17 @@ describe('the fault table', () => {
 
   test('draws anew at each request only what can come and go between two of them', () => {
     const anew = FAULT_KINDS.filter((kind) => FAULTS[kind].drawn === 'each request');
-    expect(anew).toEqual(['silent', 'noisy', 'io-silent']);
+    expect(anew).toEqual(['silent', 'noisy', 'io-silent', ...WIRE_FAULT_KINDS]);
+  });
+
+  test('names the faults of the wire, each of a sensor or the field I/O', () => {
+    expect(FAULT_KINDS.filter((kind) => isWireFault(fault(kind, needed(kind))))).toEqual(WIRE_FAULT_KINDS);
+    for (const kind of WIRE_FAULT_KINDS) expect(FAULTS[kind].targets).toEqual(['sensor', 'fieldIo']);
+    expect(FAULT_KINDS.filter((kind) => FAULTS[kind].usually !== 1)).toEqual(['lossy']);
+  });
+
+  test.each([0, 12, 4.5, '4'])('an exception has no code %s', (code) => {
+    expect(FAULTS.exception.parameters.safeParse({ code }).success).toBe(false);
   });
 
   test.each([5, '5', '5 parts', '--5 %LFL', null])('an offset is not written %s', (by) => {

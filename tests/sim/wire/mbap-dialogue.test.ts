@@ -32,12 +32,22 @@ describe('a conversation in MBAP frames', () => {
   test('waits for the rest of a frame', () => {
     const talk = dialogue();
     const request = frame(1, UNIT, ...READ_TWO);
-    const begun = { reply: undefined, completed: false, halfFrame: true, lost: false };
+    const begun = { reply: undefined, emissions: [], completed: false, halfFrame: true, lost: false };
     expect(talk.take(request.subarray(0, 3))).toEqual(begun);
     expect(talk.take(request.subarray(3, 11))).toEqual(begun);
     const taken = talk.take(bytes(request.subarray(11), request.subarray(0, 1)));
     expect(taken).toMatchObject({ completed: true, halfFrame: true });
     expect(framesOf(taken.reply ?? Buffer.alloc(0))).toEqual([[1, UNIT, ...TWO]]);
+  });
+
+  test('hands on what goes out in place of an answer, with the transaction id of its request', () => {
+    const tally: Tally = { requests: 0, answers: 0, foreignFrames: 0, lostSync: 0 };
+    const sent = (id: number) => ({ parts: [{ afterMs: id, bytes: Uint8Array.of(id) }], hangsUp: false });
+    const talk = mbapDialogue((unit) => (unit === UNIT ? { emission: sent } : Uint8Array.of(9)), tally);
+    const taken = talk.take(bytes(...[7, 8].map((id) => frame(id, UNIT, ...READ_TWO)), frame(9, 12, 1)));
+    expect(taken.emissions).toEqual([sent(7), sent(8)]);
+    expect(framesOf(taken.reply ?? Buffer.alloc(0))).toEqual([[9, 12, 9]]);
+    expect(tally).toMatchObject({ requests: 3, answers: 1 });
   });
 
   test('is silent where nobody owns the unit', () => {

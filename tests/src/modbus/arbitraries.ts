@@ -11,6 +11,14 @@ export function anyRequest(): fc.Arbitrary<Request> {
 }
 
 function requestOf(row: FunctionRow): fc.Arbitrary<Request> {
+  if (row.shape === 'identify') {
+    return fc.record({
+      kind: fc.constant(row.shape),
+      functionCode: fc.constant(row.code),
+      readCode: fc.constantFrom(1, 2, 3, 4),
+      objectId: fc.oneof(fc.nat(7), fc.integer({ min: 0x80, max: 0x83 }), fc.nat(255)),
+    });
+  }
   const value = fc.nat(row.valueBits === 16 ? 0xffff : 1);
   const few = fc.integer({ min: 1, max: 20 });
   switch (row.shape) {
@@ -35,6 +43,25 @@ function requestOf(row: FunctionRow): fc.Arbitrary<Request> {
         address: ADDRESS,
         values: fc
           .array(value, { minLength: 1, maxLength: row.quantityMax })
+          .map((list) => Uint16Array.from(list)),
+      });
+    case 'maskWrite':
+      return fc.record({
+        kind: fc.constant(row.shape),
+        functionCode: fc.constant(row.code),
+        address: ADDRESS,
+        andMask: value,
+        orMask: value,
+      });
+    case 'readWrite':
+      return fc.record({
+        kind: fc.constant(row.shape),
+        functionCode: fc.constant(row.code),
+        address: ADDRESS,
+        quantity: fc.oneof(few, fc.integer({ min: 1, max: row.quantityMax })),
+        writeAddress: ADDRESS,
+        values: fc
+          .array(value, { minLength: 1, maxLength: row.writeQuantityMax })
           .map((list) => Uint16Array.from(list)),
       });
   }

@@ -7,6 +7,7 @@ import {
   encodeResponse,
   FUNCTIONS,
   type Request,
+  type Response,
 } from '../../../src/modbus/index.ts';
 import { anyRequest } from './arbitraries.ts';
 import { bytesOf, hexOf, VECTORS } from './vectors.ts';
@@ -74,6 +75,28 @@ describe('a request', () => {
     expect(asks(quantityMax, byteCount + 1)).toBe('exception');
   });
 
+  test('of function 0x17 may read 1 to 125 values and write 1 to 121', () => {
+    const asks = (quantity: number, written: number, byteCount = 2 * written) => {
+      const head = [0x17, 0, 0, 0, quantity, 0, 0, 0, written, byteCount];
+      return decodeRequest(Uint8Array.from([...head, ...Array.from({ length: byteCount }, () => 0)])).kind;
+    };
+    for (const [quantity, written] of [
+      [1, 1],
+      [125, 121],
+    ] as const) {
+      expect(asks(quantity, written)).toBe('readWrite');
+    }
+    for (const [quantity, written] of [
+      [0, 1],
+      [126, 1],
+      [1, 0],
+      [1, 122],
+    ] as const) {
+      expect(asks(quantity, written), `${quantity}, ${written}`).toBe('exception');
+    }
+    expect([asks(1, 3, 5), asks(1, 3, 8)]).toEqual(['exception', 'exception']);
+  });
+
   test('may set a coil with FF00 or 0000 alone (MB-APP 6.5)', () => {
     const kind = (field: string) => decodeRequest(bytesOf(`05 00 AC ${field}`)).kind;
     expect(['00 00', 'FF 00'].map(kind)).toEqual(['writeOne', 'writeOne']);
@@ -82,7 +105,7 @@ describe('a request', () => {
   });
 
   test('of a function we do not speak gets exception 01, whatever follows', () => {
-    for (const code of [0x00, 0x07, 0x16, 0x2b, 0x81, 0xff]) {
+    for (const code of [0x00, 0x07, 0x18, 0x2a, 0x81, 0xff]) {
       expect(decodeRequest(Uint8Array.of(code, 1, 2))).toEqual({
         kind: 'exception',
         functionCode: code,
@@ -92,7 +115,12 @@ describe('a request', () => {
   });
 
   test('is never encoded outside the limits', () => {
-    const read: Request = { kind: 'read', functionCode: 0x03, address: 0, quantity: 1 };
+    const read = { kind: 'read', functionCode: 0x03, address: 0, quantity: 1 } as const;
+    const mask = { kind: 'maskWrite', functionCode: 0x16, address: 0, andMask: 0, orMask: 0 } as const;
+    const values = new Uint16Array(1);
+    const both = { ...read, kind: 'readWrite', functionCode: 0x17, writeAddress: 0, values } as const;
+    const identify = { kind: 'identify', functionCode: 0x2b, readCode: 1, objectId: 0 } as const;
+    for (const good of [read, mask, both, identify]) expect(() => encodeRequest(good)).not.toThrow();
     const bad: readonly Request[] = [
       { ...read, quantity: 0 },
       { ...read, quantity: 126 },
@@ -105,6 +133,20 @@ describe('a request', () => {
       { kind: 'writeMany', functionCode: 0x0f, address: 0, values: new Uint16Array(1969) },
       { kind: 'writeMany', functionCode: 0x10, address: 0, values: new Uint16Array(0) },
       { kind: 'writeMany', functionCode: 0x10, address: 0, values: new Uint16Array(124) },
+      { ...mask, address: 65536 },
+      { ...mask, andMask: 65536 },
+      { ...mask, orMask: -1 },
+      { ...both, quantity: 0 },
+      { ...both, quantity: 126 },
+      { ...both, address: 65536 },
+      { ...both, writeAddress: -1 },
+      { ...both, values: new Uint16Array(0) },
+      { ...both, values: new Uint16Array(122) },
+      { ...identify, objectId: 256 },
+      { ...identify, objectId: -1 },
+      { ...identify, readCode: 0 as 1 },
+      { ...identify, readCode: 5 as 1 },
+      { ...identify, readCode: 257 as 1 },
     ];
     for (const request of bad)
       expect(() => encodeRequest(request), JSON.stringify(request)).toThrow(RangeError);
@@ -156,6 +198,34 @@ describe('a response', () => {
     expect(decodeResponse(bytesOf('10 00 02 00 02'), write)).toEqual({ kind: 'mismatched', field: 'echo' });
   });
 
+  test('to a mask write must echo its masks', () => {
+    const masked: Request = {
+      kind: 'maskWrite',
+      functionCode: 0x16,
+      address: 4,
+      andMask: 0xf2,
+      orMask: 0x25,
+    };
+    for (const hex of ['16 00 04 00 F2 00 24', '16 00 04 00 F3 00 25', '16 00 05 00 F2 00 25']) {
+      expect(decodeResponse(bytesOf(hex), masked)).toEqual({ kind: 'mismatched', field: 'echo' });
+    }
+  });
+
+  test('to a read/write has as many registers as were asked for, however many were written', () => {
+    const both: Request = {
+      kind: 'readWrite',
+      functionCode: 0x17,
+      address: 0,
+      quantity: 2,
+      writeAddress: 0,
+      values: new Uint16Array(3),
+    };
+    expect(decodeResponse(bytesOf('17 04 00 01 00 02'), both)).toMatchObject({ kind: 'readWrite' });
+    for (const hex of ['17 06 00 01 00 02 00 03', '17 06 00 01 00 02', '17 02 00 01']) {
+      expect(decodeResponse(bytesOf(hex), both)).toEqual({ kind: 'mismatched', field: 'length' });
+    }
+  });
+
   test('with an exception code that the standard does not list is no answer', () => {
     for (const hex of ['83 07', '83 00', '83 FF']) {
       expect(decodeResponse(bytesOf(hex), request)).toEqual({ kind: 'mismatched', field: 'exceptionCode' });
@@ -185,12 +255,34 @@ describe('a response', () => {
   });
 });
 
-function responseTo(request: Request, stream: Iterator<number, unknown>) {
-  if (request.kind === 'writeOne') return request;
-  const { kind, functionCode } = request;
-  if (kind === 'writeMany')
-    return { kind, functionCode, address: request.address, quantity: request.values.length };
-  const mask = FUNCTIONS[functionCode].valueBits === 16 ? 0xffff : 1;
-  const values = Uint16Array.from({ length: request.quantity }, () => Number(stream.next().value) & mask);
-  return { kind, functionCode, values };
+function responseTo(request: Request, stream: Iterator<number, unknown>): Response {
+  const drawn = () => Number(stream.next().value);
+  switch (request.kind) {
+    case 'writeOne':
+    case 'maskWrite':
+      return request;
+    case 'writeMany': {
+      const { kind, functionCode, address, values } = request;
+      return { kind, functionCode, address, quantity: values.length };
+    }
+    case 'read': {
+      const mask = FUNCTIONS[request.functionCode].valueBits === 16 ? 0xffff : 1;
+      const values = Uint16Array.from({ length: request.quantity }, () => drawn() & mask);
+      return { kind: 'read', functionCode: request.functionCode, values };
+    }
+    case 'readWrite': {
+      const values = Uint16Array.from({ length: request.quantity }, drawn);
+      return { kind: 'readWrite', functionCode: request.functionCode, values };
+    }
+    case 'identify': {
+      const { kind, functionCode, readCode } = request;
+      const one = readCode === 4;
+      const object = (id: number) => ({ id, value: Uint8Array.from({ length: drawn() % 60 }, drawn) });
+      const objects = Array.from({ length: one ? 1 : 1 + (drawn() % 4) }, (_, index) =>
+        object(one ? request.objectId : index),
+      );
+      const nextObjectId = one || drawn() % 2 === 0 ? null : drawn() % 256;
+      return { kind, functionCode, readCode, conformity: 0x81 + (drawn() % 3), nextObjectId, objects };
+    }
+  }
 }

@@ -10,6 +10,8 @@ export interface PlainDevice {
   readonly holdingRegisters: number[];
   /** Holding register writes that the device refuses with exception 04. */
   readonly refused: { readonly address: number };
+  /** Identification: number and text of each object, in order. */
+  readonly objects: readonly (readonly [number, string])[];
 }
 
 export function plainAnswer(pdu: readonly number[], device: PlainDevice): readonly number[] {
@@ -34,6 +36,25 @@ export function plainAnswer(pdu: readonly number[], device: PlainDevice): readon
     if (start + second > wordTable.length) return exception(2);
     return [code, second * 2, ...wordTable.slice(start, start + second).flatMap(twoBytes)];
   }
+  if (code === 22) {
+    if (rest.length !== 6) return exception(3);
+    const before = device.holdingRegisters[start];
+    if (before === undefined) return exception(2);
+    if (start === device.refused.address) return exception(4);
+    device.holdingRegisters[start] = masked(before, second, word(4));
+    return pdu;
+  }
+  if (code === 23) {
+    const [from, many, bytes = -1, data] = [word(4), word(6), rest[8], rest.slice(9)];
+    if (rest.length < 10 || second < 1 || second > 125 || many < 1 || many > 121) return exception(3);
+    if (bytes !== many * 2 || data.length !== bytes) return exception(3);
+    const { holdingRegisters: registers, refused } = device;
+    if (start + second > registers.length || from + many > registers.length) return exception(2);
+    if (refused.address >= from && refused.address < from + many) return exception(4);
+    for (let i = 0; i < many; i += 1) registers[from + i] = (data[2 * i] ?? 0) * 256 + (data[2 * i + 1] ?? 0);
+    return [code, second * 2, ...registers.slice(start, start + second).flatMap(twoBytes)];
+  }
+  if (code === 43) return identified(rest, device.objects, exception);
   const written = writtenValues(code, rest, second);
   if (written === 'unknown function') return exception(1);
   if (written === 'bad structure') return exception(3);
@@ -67,6 +88,42 @@ function writtenValues(code: number, rest: readonly number[], second: number) {
     default:
       return 'unknown function';
   }
+}
+
+/** Bit by bit: of the register where the AND mask has a 1, of the OR mask where it has none (6.16). */
+function masked(before: number, and: number, or: number): number {
+  const bits = (word: number) => word.toString(2).padStart(16, '0');
+  const picked = Array.from(bits(and), (keep, i) => (keep === '1' ? bits(before) : bits(or))[i]);
+  return Number.parseInt(picked.join(''), 2);
+}
+
+/** 6.21: an answer of at most 253 bytes, filled object by object. */
+function identified(
+  rest: readonly number[],
+  all: PlainDevice['objects'],
+  exception: (number: number) => readonly number[],
+): readonly number[] {
+  const [mei, readCode = 0, asked] = rest;
+  if (mei !== undefined && mei !== 14) return exception(1);
+  if (rest.length !== 3 || ![1, 2, 3, 4].includes(readCode)) return exception(3);
+  const last = [0, 2, 127, 255, 255][readCode] ?? 0;
+  const level = all.some(([id]) => id > 127) ? 3 : all.some(([id]) => id > 2) ? 2 : 1;
+  const stream = all.filter(([id]) => (readCode === 4 ? id === asked : id <= last));
+  if (stream.length === 0) return exception(2);
+  const queue = stream.some(([id]) => id === asked)
+    ? stream.slice(stream.findIndex(([id]) => id === asked))
+    : [...stream];
+  let list: number[] = [];
+  let count = 0;
+  for (let next = queue[0]; next !== undefined; next = queue[0]) {
+    const longer = [...list, next[0], next[1].length, ...Buffer.from(next[1], 'latin1')];
+    if (longer.length > 246) break;
+    list = longer;
+    count += 1;
+    queue.shift();
+  }
+  const next = queue[0];
+  return [43, 14, readCode, 128 + level, next ? 255 : 0, next?.[0] ?? 0, count, ...list];
 }
 
 function inEights(list: readonly number[]): readonly (readonly number[])[] {

@@ -94,6 +94,27 @@ export const VECTORS: readonly Vector[] = [
     response: { kind: 'writeMany', functionCode: 0x10, address: 1, quantity: 2 },
   },
   {
+    clause: '6.16 mask write register',
+    requestHex: '16 00 04 00 F2 00 25',
+    responseHex: '16 00 04 00 F2 00 25',
+    request: { kind: 'maskWrite', functionCode: 0x16, address: 4, andMask: 0xf2, orMask: 0x25 },
+    response: { kind: 'maskWrite', functionCode: 0x16, address: 4, andMask: 0xf2, orMask: 0x25 },
+  },
+  {
+    clause: '6.17 read/write multiple registers',
+    requestHex: '17 00 03 00 06 00 0E 00 03 06 00 FF 00 FF 00 FF',
+    responseHex: '17 0C 00 FE 0A CD 00 01 00 03 00 0D 00 FF',
+    request: {
+      kind: 'readWrite',
+      functionCode: 0x17,
+      address: 3,
+      quantity: 6,
+      writeAddress: 0x0e,
+      values: values(0xff, 0xff, 0xff),
+    },
+    response: { kind: 'readWrite', functionCode: 0x17, values: values(0xfe, 0x0acd, 1, 3, 13, 255) },
+  },
+  {
     clause: '7 exception response',
     requestHex: '01 04 A1 00 01',
     responseHex: '81 02',

@@ -284,7 +284,7 @@ lines: [{ id: main, listen: ["tcp://127.0.0.1:0"] }, { id: two, listen: ["tcp://
         name: 'mine',
         commands: {
           ...profile.codec.profile.commands,
-          writeKey: { ...profile.codec.profile.commands.writeKey, opensFor: '60 s' },
+          writeKey: { ...profile.codec.profile.commands?.writeKey, opensFor: '60 s' },
         },
       }),
     });

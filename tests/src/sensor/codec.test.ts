@@ -9,14 +9,15 @@ import {
   type SensorAnswer,
   type SensorCodec,
   type SensorValues,
+  TABLES,
 } from '../../../src/sensor/index.ts';
 import { AT_REST, referenceCodec, referenceProfile } from './reference.ts';
 
 /** The registers a sensor fills, read back as a client reads them: block by block. */
 function throughRegisters(codec: SensorCodec, values: SensorValues, image: Uint16Array): SensorAnswer {
-  const images = { input: image, holding: new Uint16Array(image.length) };
-  codec.encode(values, 'input', images.input);
-  codec.encode(values, 'holding', images.holding);
+  const other = (): Uint16Array => new Uint16Array(image.length);
+  const images = { input: image, holding: other(), discrete: other(), coil: other() };
+  for (const table of TABLES) codec.encode(values, table, images[table]);
   const parts = codec.reads.map((block) =>
     codec.decode(block, images[block.table].subarray(block.address, block.address + block.quantity)),
   );
@@ -142,6 +143,43 @@ describe('a number', () => {
   });
 });
 
+describe('a flag', () => {
+  test('may be said by a 0', () => {
+    const codec = codecWith({ selfTestPassed: { inverted: true } });
+    const image = new Uint16Array(19);
+    codec.encode({ ...AT_REST, selfTestPassed: false, gasBit: true }, 'input', image);
+    expect(image[1]).toBe(0b11);
+    codec.encode({ ...AT_REST, selfTestPassed: true, gasBit: true }, 'input', image);
+    expect(image[1]).toBe(0b01);
+    expect(throughRegisters(codec, AT_REST, image).selfTestPassed).toBe(true);
+    expect(throughRegisters(codec, { ...AT_REST, selfTestPassed: false }, image).selfTestPassed).toBe(false);
+  });
+});
+
+describe('the state', () => {
+  const { gasBit, selfTestPassed, failedBit } = referenceProfile().points as Required<Profile['points']>;
+  const bitsOnly = compileCodec({ ...referenceProfile(), points: { gasBit, selfTestPassed, failedBit } });
+  const bits = { failedBit: false, gasBit: false, selfTestPassed: true };
+
+  test('is its word wherever there is one, and no bit stands in for a word that means nothing', () => {
+    expect(referenceCodec().stateOf({ ...bits, state: 'failed' })).toBe('failed');
+    expect(referenceCodec().stateOf(bits)).toBeUndefined();
+    expect(referenceCodec().stateOf({ ...bits, state: undefined })).toBeUndefined();
+  });
+
+  test('is what the bits say together where there is none, gas before warming up', () => {
+    expect(bitsOnly.stateOf(bits)).toBe('measuring');
+    expect(bitsOnly.stateOf({ ...bits, selfTestPassed: false })).toBe('warming-up');
+    expect(bitsOnly.stateOf({ ...bits, gasBit: true })).toBe('gas');
+    expect(bitsOnly.stateOf({ ...bits, gasBit: true, selfTestPassed: false })).toBe('gas');
+    expect(bitsOnly.stateOf({ failedBit: true, gasBit: true, selfTestPassed: true })).toBe('failed');
+  });
+
+  test.each(['failedBit', 'gasBit', 'selfTestPassed'] as const)('is unknown without %s', (bit) => {
+    expect(bitsOnly.stateOf({ ...bits, [bit]: undefined })).toBeUndefined();
+  });
+});
+
 describe('a text', () => {
   test('is cut to its registers, and what is not ASCII is a space', () => {
     const image = new Uint16Array(19);
@@ -179,6 +217,37 @@ describe('the fewest reads', () => {
     ]);
     const values = { ...AT_REST, hours: 70_000, serviceDaysLeft: 9, counter: 5, serial: 'X', faultCode: 3 };
     expect(throughRegisters(codec, values, new Uint16Array(1001))).toEqual(values);
+  });
+
+  test('bring bits first, 2000 at most in one (MB-APP 6.1, 6.2)', () => {
+    const codec = codecWith({
+      gasBit: { table: 'discrete', address: 10, bit: undefined },
+      failedBit: { table: 'discrete', address: 2009, bit: undefined },
+      serviceDue: { table: 'discrete', address: 2010, bit: undefined },
+      saturated: { table: 'coil', address: 7, bit: undefined },
+    });
+    expect(codec.reads).toEqual([
+      { table: 'discrete', address: 10, quantity: 2000 },
+      { table: 'discrete', address: 2010, quantity: 1 },
+      { table: 'coil', address: 7, quantity: 1 },
+      { table: 'input', address: 0, quantity: 19 },
+    ]);
+    const values = { ...AT_REST, gasBit: true, serviceDue: true, saturated: true };
+    expect(throughRegisters(codec, values, new Uint16Array(2011))).toEqual(values);
+  });
+
+  test('leave out what no point names where a sensor refuses it: two points that touch stay together', () => {
+    const points = { ...referenceProfile().points };
+    delete points.counter;
+    delete points.gasPercentVol;
+    const codec = compileCodec({ ...referenceProfile(), gaps: 'skip', points });
+    expect(codec.reads).toEqual([
+      { table: 'input', address: 0, quantity: 3 },
+      { table: 'input', address: 4, quantity: 6 },
+      { table: 'input', address: 11, quantity: 8 },
+    ]);
+    const without = { ...AT_REST, counter: undefined, gasPercentVol: undefined };
+    expect(throughRegisters(codec, AT_REST, new Uint16Array(19))).toEqual(without);
   });
 
   test('keep a text that ends at the last register of a read whole', () => {

@@ -43,9 +43,36 @@ describe('a profile', () => {
   });
 });
 
+describe('a profile may leave out', () => {
+  test.each<[string, string | RegExp, string]>([
+    ['the state, where three bits say it', /^ {2}state:.*\n/mu, ''],
+    ['the key', /^ {2}writeKey:.*\n/mu, ''],
+    [
+      'every command, where the address is set by a switch',
+      /register\n([\s\S]*)commands:\n(?: .*\n)+/u,
+      'switch\n$1',
+    ],
+    ['what it has no command for', ', identify: 3', ''],
+    ['every point but state and number', /^ {2}(?!state|gasPercentLfl)\w+: \{ table.*\n/gmu, ''],
+  ])('%s', (_, written, otherwise) => {
+    expect(problems(written, otherwise)).toEqual([]);
+  });
+});
+
 describe('a broken profile is told at the point that is wrong', () => {
   test.each<[string, string | RegExp, string, string]>([
-    ['no state', /^ {2}state:.*\n/mu, '', '7:3: points: needs a point "state"'],
+    [
+      'no state, and a bit short of one',
+      /^ {2}state:.*\n {2}gasBit:.*\n/mu,
+      '',
+      '7:3: points: needs a point "state", or the bits that say it together: gasBit, selfTestPassed, failedBit',
+    ],
+    [
+      'no number',
+      /^ {2}gasPercentLfl:.*\n/mu,
+      '',
+      '7:3: points: needs a point "gasPercentLfl"; its scale can turn ppm or counts into %LFL',
+    ],
     ['a state left out', ', failed: 4', '', '7:10: points.state: needs values for failed'],
     [
       'no values at all',
@@ -83,7 +110,7 @@ describe('a broken profile is told at the point that is wrong', () => {
       'a number in letters',
       'type: i16, scale: 0.1',
       'type: ascii',
-      '19:17: points.temperatureC: takes type u16, i16 or u32',
+      '19:17: points.temperatureC: takes type u16, i16, u32, i32 or f32',
     ],
     [
       'a number with a length',
@@ -167,13 +194,110 @@ describe('a broken profile is told at the point that is wrong', () => {
       'a table that is none',
       'counter: { table: input',
       'counter: { table: coils',
-      '20:21: points.counter.table: takes one of input, holding',
+      '20:21: points.counter.table: takes one of input, holding, discrete, coil',
     ],
     [
-      'a command without its value',
-      ', identify: 3',
+      'a command of another name',
+      'identify: 3',
+      'identity: 3',
+      '25:61: commands.command.values: "identity" is not known here; did you mean "identify"?',
+    ],
+    [
+      'an address set by a register that is not told',
+      /^ {2}newAddress:.*\n/mu,
       '',
-      '25:34: commands.command.values.identify: is missing; it takes a number',
+      '5:15: addressSetBy: register needs "commands" with "newAddress"; or write switch or part',
+    ],
+    [
+      'no commands at all, with an address set by register',
+      /^commands:\n(?: .*\n)+/mu,
+      '',
+      '5:15: addressSetBy: register needs "commands" with "newAddress"; or write switch or part',
+    ],
+    [
+      'gas without a word for no reading',
+      'scale: 0.1, invalid: 65535',
+      'scale: 0.1',
+      '13:18: points.gasPercentLfl: needs "invalid": what stands there while there is no valid reading ' +
+        '(65535 where nothing does)',
+    ],
+    [
+      'a float with a word for no reading',
+      'address: 2, scale: 0.1,',
+      'address: 60, type: f32,',
+      '13:18: points.gasPercentLfl: is NaN where there is no valid reading; leave "invalid" out',
+    ],
+    [
+      'a signed number whose word for no reading does not fit',
+      'type: i16, scale: 0.1',
+      'type: i16, invalid: 65536',
+      '19:17: points.temperatureC: has one register, whose "invalid" is 0 to 65535',
+    ],
+    [
+      'a float past the last register',
+      'address: 10 }',
+      'address: 65535, type: f32 }',
+      '20:12: points.counter: ends past register 65535',
+    ],
+    [
+      'a number in a single bit',
+      'counter: { table: input',
+      'counter: { table: coil',
+      '20:12: points.counter: is more than one bit; it takes table input or holding, not coil',
+    ],
+    [
+      'a text in a single bit',
+      'serial: { table: input',
+      'serial: { table: discrete',
+      '22:11: points.serial: is more than one bit; it takes table input or holding, not discrete',
+    ],
+    [
+      'a bit of a bit',
+      'gasBit: { table: input',
+      'gasBit: { table: discrete',
+      '8:11: points.gasBit: takes no "bit"; each address of table discrete is one bit',
+    ],
+    [
+      'two flags in one bit',
+      'address: 1, bit: 1',
+      'address: 1, bit: 0',
+      '9:19: points.selfTestPassed: takes the bit of points.gasBit; give one of them another',
+    ],
+    [
+      'two flags at one address of a bit table',
+      /input, address: 1, bit: [01]/gu,
+      'coil, address: 1',
+      '9:19: points.selfTestPassed: takes the address of points.gasBit; give one of them another',
+    ],
+    [
+      'a number with a bit',
+      'address: 10 }',
+      'address: 10, bit: 3 }',
+      '20:12: points.counter: takes no "bit"; only a flag is a bit',
+    ],
+    [
+      'a number upside down',
+      'address: 10 }',
+      'address: 10, inverted: yes }',
+      '20:12: points.counter: takes no "inverted"; only a flag can be inverted',
+    ],
+    [
+      'a number with words for its values',
+      'address: 10 }',
+      'address: 10, values: { gas: 1 } }',
+      '20:12: points.counter: takes no "values"; only the state has words for its values',
+    ],
+    [
+      'a flag with a scale',
+      'address: 1, bit: 0',
+      'address: 1, bit: 0, scale: 2',
+      '8:11: points.gasBit: takes no "scale"; only a number has a scale',
+    ],
+    [
+      'a text with a word for no reading',
+      'type: ascii, words: 4',
+      'type: ascii, words: 4, invalid: 0',
+      '21:16: points.refrigerant: takes no "invalid"; only a number can be invalid',
     ],
     [
       'a key without its time',
@@ -210,6 +334,13 @@ describe('a broken profile is told at the point that is wrong', () => {
     ['another version', 'profile: 1', 'profile: 2', '2:10: profile: takes 1'],
   ])('%s', (_, written, otherwise, problem) => {
     expect(problems(written, otherwise)).toEqual([problem]);
+  });
+
+  test('what only a register for the address gives a use has none with a switch', () => {
+    expect(problems('addressSetBy: register', 'addressSetBy: switch')).toEqual([
+      '24:15: commands.newAddress: has no use where the address is set by switch; leave it out',
+      '26:13: commands.writeKey: has no use where the address is set by switch; leave it out',
+    ]);
   });
 
   test('every problem is told', () => {

@@ -1,4 +1,4 @@
-/** The reference sensor's codec, and values to start from. */
+/** The profiles that come with the bench, the reference sensor's codec, and values to start from. */
 import {
   compileCodec,
   loadProfileFile,
@@ -8,10 +8,14 @@ import {
   type SensorValues,
 } from '../../../src/sensor/index.ts';
 
-export function referenceProfile(): Profile {
-  const read = loadProfileFile(profileFile('reference', '.') ?? '');
+export function shippedProfile(name: string): Profile {
+  const read = loadProfileFile(profileFile(name, '.') ?? '');
   if (!read.ok) throw new Error(JSON.stringify(read.problems));
   return read.value;
+}
+
+export function referenceProfile(): Profile {
+  return shippedProfile('reference');
 }
 
 export function referenceCodec(): SensorCodec {

@@ -4,7 +4,7 @@
  */
 import { connect, type Socket } from 'node:net';
 import { afterEach, describe, expect, it, test } from 'vitest';
-import type { Request } from '../../../src/modbus/index.ts';
+import type { TableRequest } from '../../../src/modbus/index.ts';
 import { type BusClient, busClient } from '../../../src/supervisor/bus-client.ts';
 import { unitId } from '../../../src/units/index.ts';
 import {
@@ -208,7 +208,7 @@ describe('a connection', () => {
   });
 });
 
-const asks = (functionCode: 1 | 2 | 3 | 4): Request => ({
+const asks = (functionCode: 1 | 2 | 3 | 4): TableRequest => ({
   kind: 'read',
   functionCode,
   address: 3,
@@ -225,7 +225,7 @@ test.each([
   [{ kind: 'writeOne', functionCode: 6, address: 3, value: 513 }, [6, 0, 3, 2, 1], []],
   [{ kind: 'writeMany', functionCode: 15, address: 3, values: Uint16Array.of(1, 0) }, [15, 0, 3, 0, 2], []],
   [{ kind: 'writeMany', functionCode: 16, address: 3, values: Uint16Array.of(9) }, [16, 0, 3, 0, 1], []],
-] as const satisfies readonly (readonly [Request, readonly number[], readonly number[]])[])(
+] as const satisfies readonly (readonly [TableRequest, readonly number[], readonly number[]])[])(
   'performs %o',
   async (request, pdu, answer) => {
     const bus = connectTo((await serve(answering(pdu))).port);
@@ -242,7 +242,7 @@ test.each([
     { kind: 'writeMany', functionCode: 16, address: 3, values: Uint16Array.of(9) },
     [16, 0, 3, 0, 2],
   ],
-] as const satisfies readonly (readonly [string, Request, readonly number[]])[])(
+] as const satisfies readonly (readonly [string, TableRequest, readonly number[]])[])(
   'a write whose echo names %s was not the one that was asked',
   async (_, request, pdu) => {
     const bus = connectTo((await serve(answering(pdu))).port);

@@ -1,0 +1,24 @@
+/** One row of the fault table. */
+import { z } from 'zod';
+
+export type FaultTarget = 'sensor' | 'contact' | 'fan' | 'airflow' | 'compressor' | 'output' | 'fieldIo';
+
+export interface Row<Shape extends z.ZodRawShape = z.ZodRawShape> {
+  readonly targets: readonly FaultTarget[];
+  /** When its chance is drawn, where it is below 1. */
+  readonly drawn: 'once' | 'each request';
+  readonly meaning: string;
+  readonly parameters: z.ZodObject<Shape>;
+  /** The probability where none is given. */
+  readonly usually: number;
+}
+
+export function row<Shape extends z.ZodRawShape>(
+  targets: readonly FaultTarget[],
+  drawn: Row['drawn'],
+  meaning: string,
+  shape: Shape,
+  usually = 1,
+): Row<Shape> {
+  return { targets, drawn, meaning, parameters: z.strictObject(shape), usually };
+}

@@ -1,0 +1,51 @@
+/**
+ * Faults of the wire to one device: the device has answered, and this is what becomes of its answer. Other
+ * devices of the line have none of it. Where several strike one answer they do so in the order of the rows.
+ *
+ * A wrong checksum is a fault of serial frames; Modbus TCP has none.
+ */
+import { z } from 'zod';
+import { quantity } from '../../src/files/index.ts';
+import { row } from './row.ts';
+
+/** The codes that MB-APP section 7 lists, and those between them. */
+const EXCEPTION_CODE = 'takes a whole number, 1 to 11';
+/** Our choice: often enough to be seen within a minute, too seldom to be taken for silence. */
+const LOST_SHARE = 0.1;
+/** The longest answer of the reference profile, 47 bytes, still comes within 100 ms. */
+const BYTE_EVERY_MS = 2;
+
+export const WIRE_FAULTS = {
+  exception: onWire('its answers are replaced by an exception', {
+    code: z
+      .int({ error: EXCEPTION_CODE })
+      .min(1, { error: EXCEPTION_CODE })
+      .max(11, { error: EXCEPTION_CODE })
+      .default(4),
+  }),
+  'wrong-unit': onWire('its answers name another unit', {}),
+  'wrong-transaction': onWire('its answers name the request before', {}),
+  'wrong-function': onWire('its answers name another function', {}),
+  'short-frame': onWire('its answers lack their last bytes', {}),
+  'long-frame': onWire('its answers have bytes too many', {}),
+  'same-address': onWire('another device answers at its address too', {
+    heard: z
+      .enum(['garbled', 'both'], {
+        error: 'takes garbled (one into the other) or both (one after the other)',
+      })
+      .default('garbled'),
+  }),
+  garbage: onWire('noise comes in place of its answers', {}),
+  'drop-connection': onWire('the connection is cut in the middle of its answers', {}),
+  dribble: onWire('its answers come byte by byte', { every: quantity('time').default(BYTE_EVERY_MS) }),
+  late: onWire('its answers come late', { by: quantity('time') }),
+  lossy: onWire('a share of its answers is lost', {}, LOST_SHARE),
+  refuse: onWire('the connection is closed at once when it is asked: the request does not reach it', {}),
+} as const;
+
+export type WireFaultKind = keyof typeof WIRE_FAULTS;
+export const WIRE_FAULT_KINDS = Object.keys(WIRE_FAULTS) as WireFaultKind[];
+
+function onWire<Shape extends z.ZodRawShape>(meaning: string, shape: Shape, usually = 1) {
+  return row(['sensor', 'fieldIo'], 'each request', meaning, shape, usually);
+}

@@ -117,6 +117,7 @@ export const T = {
   powered: 'powered',
   lampColours: { off: 'dark', white: 'white', green: 'green', red: 'red', yellow: 'yellow', blue: 'blue' },
   lampUnknown: 'no lamp',
+  lampNotKnown: 'its lamp cannot be seen from here',
   heard: (ageMs: number) => (ageMs < 1000 ? 'heard just now' : `heard ${wholeSeconds(ageMs)} ago`),
   lastHeard: (value: string, heard: string) => `last ${value}, ${heard}`,
   nothing: 'nothing',

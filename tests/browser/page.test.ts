@@ -222,6 +222,9 @@ describe('what it shows', () => {
     bench.snapshot = { ...tellStory(360).snapshot, world: null };
     await page.getByText('nothing can be done to them from here').waitFor();
     expect(await shownText(page.locator('.station-belief'))).toContain('27.2 %LFL');
+    expect(await shownText(page.locator('[data-sensor=coil-a]'))).toContain(
+      'its lamp cannot be seen from here',
+    );
   });
 
   it('draws a lane a sensor, with curves, and a band an output', async () => {

@@ -39,7 +39,7 @@ function SensorRow({ sensor, real, belief }: SensorRowProps) {
       <LampFace lamp={real?.lamp ?? null} />
       <div class="sensor-who">
         <h3>{sensor.id}</h3>
-        <p class="lamp-words">{lampWords(real?.lamp ?? null)}</p>
+        <p class="lamp-words">{real === undefined ? T.lampNotKnown : lampWords(real.lamp)}</p>
         <p class="quiet">{`${placeText(sensor.at)} · ${sensor.where}`}</p>
         {real !== undefined && <Done real={real} />}
       </div>

@@ -11,7 +11,7 @@ import { freshFolder } from '../helpers/bench-process.ts';
 const MAIN = join(packageRoot(), 'dist/src/app/main.js');
 const SAMPLE = join(packageRoot(), 'dist/sim/controllers/modbus.js');
 const DRILL = join(import.meta.dirname, 'quick.drill.yaml');
-const SPEED = '5';
+const SPEED = '8';
 
 /** What the rig's own policy is, in bench time. */
 const POLICY = {

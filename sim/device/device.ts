@@ -152,8 +152,15 @@ export function valuesOf(
   const status = statusOf(device, live, facts, now);
   const blank = status.state === 'warming-up' || status.state === 'failed';
   const poweredMs = device.poweredSinceMs === null ? 0 : now - device.poweredSinceMs;
+  const told = held.status ?? status;
+  // Field by field, since a spread would make every poll of every sensor several times as dear.
   return {
-    ...(held.status ?? status),
+    state: told.state,
+    gasBit: told.gasBit,
+    selfTestPassed: told.selfTestPassed,
+    failedBit: told.failedBit,
+    serviceDue: told.serviceDue,
+    saturated: told.saturated,
     gasPercentLfl: blank ? null : measured,
     gasPercentVol: blank ? null : percentVolOf(percentLfl(measured), facts.refrigerant),
     setpointPercentLfl: setpointOf(device, facts),

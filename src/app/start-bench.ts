@@ -10,12 +10,12 @@ import type { EventRecord } from '../record/index.ts';
 import type { Rig, TcpAddress } from '../rig/index.ts';
 import { Bench, WorldTap } from './bench.ts';
 import { type ControllerPower, powerByCommand } from './controller-power.ts';
-import { cannotListen } from './listening.ts';
+import { firstAddresses, listenOnLines, textOf } from './listening.ts';
 import type { SimOptions } from './options.ts';
 import { PowerSwitch } from './power-switch.ts';
 import { powerUpFrom } from './power-up.ts';
 import { probe } from './probe.ts';
-import { isLoopback, type LoadedRig } from './rig-option.ts';
+import type { LoadedRig } from './rig-option.ts';
 import { rigView } from './rig-view.ts';
 import { serviceDaysLeft } from './service-life.ts';
 import { EXIT, Stop } from './stop.ts';
@@ -101,39 +101,13 @@ async function startWorld(
   });
   const live = new LiveWorld(world, clock);
   closers.push(tap.flush, () => live.close());
-  const listenOf = (line: string): readonly TcpAddress[] => {
-    const given = bus.get(line);
-    return given === undefined ? (rig.lines.find(({ id }) => id === line)?.listen ?? []) : [given];
-  };
-  try {
-    await live.listen(listenOf);
-  } catch (error) {
-    throw cannotListen(error);
-  }
+  await listenOnLines(live, rig, bus);
   for (const { line, host, port } of live.addresses) {
     record.append([
       { id: 'wire.opened', atMs: clock.now(), fields: { line, address: textOf({ host, port }) } },
     ]);
-    if (!isLoopback(host)) {
-      process.stderr.write(
-        `warning: line ${line} listens on ${textOf({ host, port })}: Modbus has no authentication; keep it on an isolated network, or list the peers under "allow"\n`,
-      );
-    }
   }
   return live;
-}
-
-/** Where the supervisor finds each line of a world in this process. */
-function firstAddresses(rig: Rig, world: LiveWorld): readonly TcpAddress[] {
-  return rig.lines.map((line) => {
-    const found = world.addresses.find((address) => address.line === line.id);
-    if (found === undefined) throw new Error(`line ${line.id} does not listen`);
-    // A wildcard is where one listens, not where one connects to.
-    return {
-      host: found.host === '0.0.0.0' ? '127.0.0.1' : found.host === '::' ? '::1' : found.host,
-      port: found.port,
-    };
-  });
 }
 
 /** A bus that is not there is said at once; one that goes away later is waited for. */
@@ -168,10 +142,4 @@ function faultKinds(): RigView['faultKinds'] {
     targets: [...row.targets],
     meaning: row.meaning,
   }));
-}
-
-function textOf(address: TcpAddress | undefined): string {
-  if (address === undefined) return '';
-  const host = address.host.includes(':') ? `[${address.host}]` : address.host;
-  return `tcp://${host}:${address.port}`;
 }

@@ -18,7 +18,7 @@ import { type EventRecord, openRecord } from '../../record/index.ts';
 import type { TcpAddress } from '../../rig/index.ts';
 import { type Ms, ms } from '../../units/index.ts';
 import { type ControllerPower, powerByCommand } from '../controller-power.ts';
-import { cannotListen } from '../listening.ts';
+import { firstAddresses, listenOnLines, textOf } from '../listening.ts';
 import { PowerSwitch } from '../power-switch.ts';
 import { powerUpFrom } from '../power-up.ts';
 import { SERVICE_DAYS_NEW } from '../service-life.ts';
@@ -113,17 +113,8 @@ class LiveDrill {
   async #listen(): Promise<void> {
     const { rig } = this.#drill;
     const { bus, listening } = this.#options;
-    const planned = (line: string): readonly TcpAddress[] =>
-      rig.lines.find(({ id }) => id === line)?.listen ?? [];
-    try {
-      await this.#live.listen((line) => {
-        const given = bus.get(line);
-        return given === undefined ? planned(line) : [given];
-      });
-    } catch (error) {
-      throw cannotListen(error);
-    }
-    listening(this.#live.addresses.map(({ line, host, port }) => `${line} tcp://${host}:${port}`));
+    await listenOnLines(this.#live, rig, bus);
+    listening(this.#live.addresses.map(({ line, ...address }) => `${line} ${textOf(address)}`));
   }
 
   async #startController(): Promise<void> {
@@ -151,11 +142,7 @@ class LiveDrill {
         return onDisk.append(facts);
       },
     };
-    const addresses = rig.lines.map(({ id }) => {
-      const found = this.#live.addresses.find(({ line }) => line === id);
-      if (found === undefined) throw new Error(`line ${id} does not listen`);
-      return { host: found.host, port: found.port };
-    });
+    const addresses = firstAddresses(rig, this.#live);
     const powerUp = powerUpFrom(record, rig.policy, Date.now());
     const host = new SupervisorHost({ rig, clock: this.#clock, record, log, addresses, powerUp });
     this.#closers.push(

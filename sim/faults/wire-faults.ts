@@ -2,7 +2,8 @@
  * Faults of the wire to one device: the device has answered, and this is what becomes of its answer. Other
  * devices of the line have none of it. Where several strike one answer they do so in the order of the rows.
  *
- * A wrong checksum is a fault of serial frames; Modbus TCP has none.
+ * A wrong checksum is a fault of RTU frames, a wrong transaction number one of Modbus TCP; the other kind of
+ * frame has none and stays sound.
  */
 import { z } from 'zod';
 import { quantity } from '../../src/files/index.ts';
@@ -24,10 +25,11 @@ export const WIRE_FAULTS = {
       .default(4),
   }),
   'wrong-unit': onWire('its answers name another unit', {}),
-  'wrong-transaction': onWire('its answers name the request before', {}),
+  'wrong-transaction': onWire('its answers name the request before (Modbus TCP)', {}),
   'wrong-function': onWire('its answers name another function', {}),
   'short-frame': onWire('its answers lack their last bytes', {}),
   'long-frame': onWire('its answers have bytes too many', {}),
+  'bad-crc': onWire('the checksum of its answers is wrong (RTU)', {}),
   'same-address': onWire('another device answers at its address too', {
     heard: z
       .enum(['garbled', 'both'], {

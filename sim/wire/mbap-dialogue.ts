@@ -1,55 +1,15 @@
-/**
- * One Modbus TCP conversation as bytes in, bytes out: frames, unit ids and silence, without a socket.
- *
- * A face owns sockets and limits and knows no frames; a dialogue knows frames and no sockets.
- */
+/** A conversation in the frames of Modbus TCP. */
 import {
   type Emission,
+  encodeFrame,
   HEADER_BYTES,
   type Incoming,
   mbapParser,
   putFrame,
-  type WireAnswer,
 } from '../../src/modbus/index.ts';
 import type { UnitId } from '../../src/units/brands.ts';
-
-/**
- * Answers a request PDU in the name of a unit; undefined where nobody owns that unit: silence, as on a
- * serial line. The pdu is a view of the socket's bytes: copy what must outlast the call.
- */
-export type Serve = (unitId: UnitId, pdu: Uint8Array) => WireAnswer;
-
-/** Counts since the face was opened. */
-export interface Tally {
-  requests: number;
-  /** Sound ones. */
-  answers: number;
-  /** Frames of another protocol, discarded in silence. */
-  foreignFrames: number;
-  /** Conversations ended because a length field told nothing about where the next frame begins. */
-  lostSync: number;
-}
-
-interface Taken {
-  /** All sound answers to the chunk's complete requests, in their order; undefined where there are none. */
-  readonly reply: Buffer | undefined;
-  /** What goes out in place of answers that are disturbed. */
-  readonly emissions: readonly Emission[];
-  /** The chunk completed at least one frame, whatever became of it. */
-  readonly completed: boolean;
-  /** A frame has begun, and more bytes of it must come. */
-  readonly halfFrame: boolean;
-  /** Nothing that follows can be understood: send the reply, then hang up. */
-  readonly lost: boolean;
-}
-
-export interface Dialogue {
-  /** What the next bytes of the stream, few or many, lead to. */
-  take(chunk: Uint8Array): Taken;
-}
-
-/** A broadcast is carried out and never answered (MB-SER 2.1). */
-const BROADCAST = 0;
+import { type Dialogue, type SendLater, type Tally, whole } from './dialogue.ts';
+import { type Awaited, awaited, BROADCAST, isLater, type Later, type Serve } from './serve.ts';
 
 interface Answer {
   readonly transactionId: number;
@@ -57,16 +17,26 @@ interface Answer {
   readonly pdu: Uint8Array;
 }
 
-export function mbapDialogue(serve: Serve, tally: Tally): Dialogue {
+interface Conversation {
+  readonly serve: Serve;
+  readonly tally: Tally;
+  readonly sendLater: SendLater;
+  readonly waiting: Awaited;
+}
+
+export function mbapDialogue(serve: Serve, tally: Tally, sendLater: SendLater): Dialogue {
   const parser = mbapParser();
+  const conversation = { serve, tally, sendLater, waiting: awaited() };
   return {
+    silence: undefined,
+    end: conversation.waiting.dropAll,
     take: (chunk) => {
       const answers: Answer[] = [];
       const emissions: Emission[] = [];
       let last: Incoming | undefined;
       parser.feed(chunk);
       for (let incoming = parser.next(); incoming !== undefined; incoming = parser.next()) {
-        const said = heed(incoming, serve, tally);
+        const said = heed(incoming, conversation);
         if (said !== undefined && 'parts' in said) emissions.push(said);
         else if (said !== undefined) answers.push(said);
         last = incoming;
@@ -82,7 +52,8 @@ export function mbapDialogue(serve: Serve, tally: Tally): Dialogue {
   };
 }
 
-function heed(incoming: Incoming, serve: Serve, tally: Tally): Answer | Emission | undefined {
+function heed(incoming: Incoming, conversation: Conversation): Answer | Emission | undefined {
+  const { serve, tally } = conversation;
   switch (incoming.kind) {
     case 'foreign':
       tally.foreignFrames += 1;
@@ -93,13 +64,31 @@ function heed(incoming: Incoming, serve: Serve, tally: Tally): Answer | Emission
     case 'frame': {
       tally.requests += 1;
       const { transactionId, unitId } = incoming;
-      const pdu = serve(unitId, incoming.pdu);
-      if (pdu === undefined || unitId === BROADCAST) return undefined;
-      if (!(pdu instanceof Uint8Array)) return pdu.emission(transactionId);
+      const answer = serve(unitId, incoming.pdu);
+      if (isLater(answer)) {
+        wait(answer, transactionId, unitId, conversation);
+        return;
+      }
+      if (answer === undefined || unitId === BROADCAST) return undefined;
+      if (!(answer instanceof Uint8Array)) return answer.emission({ kind: 'mbap', transactionId });
       tally.answers += 1;
-      return { transactionId, unitId, pdu };
+      return { transactionId, unitId, pdu: answer };
     }
   }
+}
+
+/** The answer that comes later is for the request of now: its number and unit are kept. */
+function wait(later: Later, transactionId: number, unitId: UnitId, conversation: Conversation): undefined {
+  const { waiting, tally, sendLater } = conversation;
+  waiting.add(later, (answer) => {
+    if (answer === undefined || unitId === BROADCAST) return;
+    if (!(answer instanceof Uint8Array)) {
+      sendLater(answer.emission({ kind: 'mbap', transactionId }));
+      return;
+    }
+    tally.answers += 1;
+    sendLater(whole(encodeFrame(transactionId, unitId, answer)));
+  });
 }
 
 /** All answers as one run of bytes, so that a chunk of pipelined requests costs one write. */

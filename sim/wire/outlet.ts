@@ -1,5 +1,6 @@
 /**
- * What leaves through one socket: sound replies at once, disturbed answers part by part, each at its time.
+ * What leaves through one socket or port: sound replies at once, disturbed answers part by part, each at its
+ * time.
  *
  * A frame that has begun is finished before anything else goes out: bytes of another one between its own
  * would spoil both, and that fault was not asked for.
@@ -9,11 +10,20 @@ import type { Emission } from '../../src/modbus/index.ts';
 /** Calls after so much bench time; the returned function takes it back. */
 export type After = (ms: number, call: () => void) => () => void;
 
+export const inRealTime: After = (ms, call) => {
+  const timer = setTimeout(call, ms);
+  return () => {
+    clearTimeout(timer);
+  };
+};
+
 export interface Outlet {
-  reply(bytes: Uint8Array): void;
-  emit(emission: Emission): void;
+  readonly reply: (bytes: Uint8Array) => void;
+  readonly emit: (emission: Emission) => void;
+  /** Somebody else talks now: of a frame that has begun, nothing more goes out. */
+  readonly breakOff: () => void;
   /** Nothing more goes out. */
-  stop(): void;
+  readonly stop: () => void;
 }
 
 interface Piece {
@@ -32,6 +42,7 @@ const UNDER_WAY_MAX = 16;
 export function outlet(after: After, write: (bytes: Uint8Array) => void, hangUp: () => void): Outlet {
   const timers = new Set<() => void>();
   const waiting: Piece[] = [];
+  const brokenOff = new WeakSet<object>();
   let begun: object | null = null;
   let underWay = 0;
 
@@ -68,6 +79,7 @@ export function outlet(after: After, write: (bytes: Uint8Array) => void, hangUp:
       parts.forEach(({ afterMs, bytes }, index) => {
         const last = index === parts.length - 1;
         later(afterMs, () => {
+          if (brokenOff.has(of)) return;
           waiting.push({ of, bytes, last });
           flush();
         });
@@ -76,6 +88,12 @@ export function outlet(after: After, write: (bytes: Uint8Array) => void, hangUp:
         underWay -= 1;
         if (hangsUp) hangUp();
       });
+    },
+    breakOff() {
+      if (begun === null) return;
+      brokenOff.add(begun);
+      begun = null;
+      flush();
     },
     stop() {
       for (const cancel of timers) cancel();

@@ -94,6 +94,13 @@ export function decodeIdentifyResponse(
   return isAnother ? { kind: 'mismatched', field: 'echo' } : response;
 }
 
+/** Where the answer ends that begins with these bytes, as far as its objects have come. */
+export function identifyResponseBytes(begun: Uint8Array): number {
+  let at = OBJECTS_AT;
+  for (let left = begun[COUNT_AT] ?? 0; left > 0; left -= 1) at += 2 + (begun[at + 1] ?? 0);
+  return at;
+}
+
 /** A level that exists; at least one object; and exactly one, the last, where one was asked for. */
 function isPlausible({ readCode, conformity, nextObjectId, objects }: IdentifyResponse): boolean {
   const level = conformity & ~SINGLE_ACCESS;

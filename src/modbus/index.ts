@@ -1,15 +1,34 @@
 export { answer, type DataModel, type WritableTable } from './data-model.ts';
 export { EXCEPTIONS, exceptionName, exceptionPdu } from './exceptions.ts';
 export { FUNCTIONS, functionRow } from './functions.ts';
-export { type Identification, identificationOf, type ObjectTexts } from './identification.ts';
+export {
+  type DeviceObject,
+  type Identification,
+  INDIVIDUAL,
+  identificationOf,
+  type ObjectTexts,
+  type ReadCode,
+} from './identification.ts';
 export { encodeFrame, HEADER_BYTES, type Incoming, mbapParser, putFrame } from './mbap.ts';
 export type { Request, Response, TableRequest } from './messages.ts';
-export { decodeRequest, decodeResponse, encodeRequest, encodeResponse } from './pdu.ts';
+export { decodeRequest, decodeResponse, encodeRequest, encodeResponse, responseBytes } from './pdu.ts';
 export { type Range, readableTable, type WriteHooks, writableTable } from './range-table.ts';
+export {
+  CRC_BYTES,
+  encodeRtu,
+  isSoundRtu,
+  type Parity,
+  RTU_BYTES_MAX,
+  type SerialSettings,
+  serialTimes,
+} from './rtu.ts';
+export { rtuAnswer, rtuMismatch } from './rtu-answer.ts';
+export { type RtuParser, type RtuPatience, type RtuRequest, rtuParser } from './rtu-parser.ts';
 export {
   type AskedOnWire,
   type Disturbed,
   type Emission,
+  type Framing,
   type Received,
   receive,
   type WireAnswer,

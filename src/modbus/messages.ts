@@ -34,7 +34,9 @@ interface WriteOne {
   readonly value: number;
 }
 
-/** Bits that `andMask` has set are kept, the others become those of `orMask`; the response is an echo (6.16). */
+/**
+ * Bits that `andMask` has set are kept, the others become those of `orMask`; the response is an echo (6.16).
+ */
 export interface MaskWrite {
   readonly kind: 'maskWrite';
   readonly functionCode: RowOf<'maskWrite'>['code'];

@@ -19,6 +19,7 @@ import {
   decodeIdentifyResponse,
   encodeIdentifyRequest,
   encodeIdentifyResponse,
+  identifyResponseBytes,
 } from './identification-pdu.ts';
 import type { ExceptionReply, MaskWrite, Mismatch, ReadWriteRequest, Request, Response } from './messages.ts';
 import {
@@ -160,6 +161,22 @@ export function decodeResponse(pdu: Uint8Array, request: Request): Response | Mi
     }
     case 'identify':
       return decodeIdentifyResponse(pdu, request);
+  }
+}
+
+/** Bytes of the PDU that answers a request, other than an exception, as far as these bytes of it tell. */
+export function responseBytes(request: Request, begun: Uint8Array): number {
+  switch (request.kind) {
+    case 'read':
+    case 'readWrite':
+      return READ_VALUES_AT + packedBytes(request.quantity, FUNCTIONS[request.functionCode].valueBits);
+    case 'writeOne':
+    case 'writeMany':
+      return SHORT_BYTES;
+    case 'maskWrite':
+      return MASK_BYTES;
+    case 'identify':
+      return identifyResponseBytes(begun);
   }
 }
 

@@ -1,201 +1,30 @@
-/**
- * One connection to one line, through modbus-serial and a guard around it.
- *
- * What the guard owns, because modbus-serial 8.0 leaves it open: the deadline of every request and of the
- * connection (pending calls never settle after a close); a new connection after every time-out and every
- * mismatch (its transaction ids repeat, so a stale answer could pass for a new one); the unit id, set in the
- * same turn as the request; the number of words. One request is out at a time. Every trouble comes out as an
- * outcome; nothing here throws.
- */
-import modbusSerial from 'modbus-serial';
-import type { TableRequest } from '../modbus/index.ts';
-import type { Outcome } from '../poll/index.ts';
-import type { UnitId } from '../units/index.ts';
+/** One line, asked as its address says; whatever the kind, every trouble comes out as an outcome. */
+import { serialTimes } from '../modbus/index.ts';
+import { addressText, BAUD_DEFAULT, type BusAddress, PARITY_DEFAULT, stopBitsFor } from '../rig/index.ts';
+import type { BusClient, BusWatcher } from './bus.ts';
+import { socketLine } from './raw-line.ts';
+import { rtuBus } from './rtu-bus.ts';
+import { serialLine } from './serial-line.ts';
+import { tcpBus } from './tcp-bus.ts';
 
-/** Connecting over a LAN takes milliseconds; a bus that takes longer than this is not there. */
-const CONNECT_MS_MAX = 1000;
-const BITS_PER_BYTE = 8;
-const BITS_PER_REGISTER = 16;
+export type { BusClient } from './bus.ts';
 
-export interface BusClient {
-  readonly address: string;
-  /** Asks once; `timeoutMs` in real time. Read values come back as numbers, 0 or 1 for bits. */
-  perform(unitId: UnitId, request: TableRequest, timeoutMs: number): Promise<Outcome<ArrayLike<number>>>;
-  close(): void;
-}
+const US_PER_MS = 1000;
+/** How most serial lines behind a socket are set: whoever passes our bytes on needs their silence. */
+const BEHIND_SOCKET = { baud: BAUD_DEFAULT, parity: PARITY_DEFAULT, stopBits: stopBitsFor(PARITY_DEFAULT) };
 
-export interface BusWatcher {
-  connected(): void;
-  lost(reason: string): void;
-}
-
-/** The library calls it whether it is there or not. */
-const noop = (): undefined => undefined;
-
-type Client = InstanceType<typeof modbusSerial.default>;
-
-export function busClient(host: string, port: number, watcher: BusWatcher): BusClient {
-  let client: Client | null = null;
-  let closed = false;
-  /** A function, because the answer may change across an await. */
-  const isClosed = (): boolean => closed;
-
-  const drop = (reason: string): void => {
-    const dropped = client;
-    client = null;
-    if (dropped === null) return;
-    dropped.destroy(noop);
-    watcher.lost(reason);
-  };
-  const connected = async (): Promise<Client | null> => {
-    // After a power cut nothing more happens on the wire, and nobody is told of anything.
-    if (isClosed()) return null;
-    if (client?.isOpen === true) return client;
-    drop('the connection was closed by the other side');
-    const fresh = new modbusSerial.default();
-    // Without a listener an error event on an idle connection would end the process.
-    fresh.on('error', () => undefined);
-    const reached = await within(fresh.connectTCP(host, { port }), CONNECT_MS_MAX);
-    if (reached.kind === 'done' && !isClosed()) {
-      client = fresh;
-      watcher.connected();
-      return fresh;
+export function busClient(address: BusAddress, watcher: BusWatcher): BusClient {
+  const text = addressText(address);
+  switch (address.kind) {
+    case 'tcp':
+      return tcpBus(address, watcher);
+    case 'rtu+tcp': {
+      const silenceMs = serialTimes(BEHIND_SOCKET).silenceUs / US_PER_MS;
+      return rtuBus({ address: text, open: socketLine(address), silenceMs, dropsUnheard: true }, watcher);
     }
-    fresh.destroy(noop);
-    if (!isClosed())
-      watcher.lost(reached.kind === 'failed' ? messageOf(reached.error) : 'no connection in time');
-    return null;
-  };
-
-  return {
-    address: `tcp://${host}:${port}`,
-    async perform(unitId, request, timeoutMs) {
-      const open = await connected();
-      if (open === null) return { kind: 'silent' };
-      open.setID(unitId);
-      const settled = await within(send(open, request), timeoutMs);
-      if (settled.kind === 'done') {
-        const outcome = checked(settled.value, request);
-        if (outcome.kind === 'mismatched') drop('an answer was not what was asked');
-        return outcome;
-      }
-      if (settled.kind === 'late') {
-        drop('no answer in time');
-        return { kind: 'silent' };
-      }
-      const exception = exceptionOf(settled.error);
-      if (exception !== null) return { kind: 'refused', exception };
-      const gone = !open.isOpen;
-      drop(messageOf(settled.error));
-      return gone ? { kind: 'silent' } : { kind: 'mismatched', field: messageOf(settled.error) };
-    },
-    close() {
-      closed = true;
-      client?.destroy(noop);
-      client = null;
-    },
-  };
-}
-
-type Settled<Value> =
-  | { readonly kind: 'done'; readonly value: Value }
-  | { readonly kind: 'failed'; readonly error: unknown }
-  | { readonly kind: 'late' };
-
-/**
- * Races a promise against its deadline; one that settles later, or never, is forgotten. At the deadline what
- * has already come in is still read (setImmediate runs after the sockets): a process that was held up must
- * not take its own delay for the silence of the bus.
- */
-function within<Value>(promise: Promise<Value>, limitMs: number): Promise<Settled<Value>> {
-  return new Promise((resolve) => {
-    const timer = setTimeout(() => {
-      setImmediate(() => {
-        resolve({ kind: 'late' });
-      });
-    }, limitMs);
-    promise.then(
-      (value) => {
-        clearTimeout(timer);
-        resolve({ kind: 'done', value });
-      },
-      (error: unknown) => {
-        clearTimeout(timer);
-        resolve({ kind: 'failed', error });
-      },
-    );
-  });
-}
-
-/** What modbus-serial resolves with, as far as we look at it. */
-interface Reply {
-  readonly data?: readonly (number | boolean)[];
-  readonly buffer?: Uint8Array;
-  readonly address?: number;
-  readonly length?: number;
-  readonly state?: boolean;
-  readonly value?: number;
-}
-
-async function send(client: Client, request: TableRequest): Promise<Reply> {
-  switch (request.functionCode) {
-    case 1:
-      return client.readCoils(request.address, request.quantity);
-    case 2:
-      return client.readDiscreteInputs(request.address, request.quantity);
-    case 3:
-      return client.readHoldingRegisters(request.address, request.quantity);
-    case 4:
-      return client.readInputRegisters(request.address, request.quantity);
-    case 5:
-      return client.writeCoil(request.address, request.value === 1);
-    case 6:
-      return client.writeRegister(request.address, request.value);
-    case 15:
-      return client.writeCoils(
-        request.address,
-        Array.from(request.values, (coil) => coil === 1),
-      );
-    case 16:
-      return client.writeRegisters(request.address, Array.from(request.values));
-  }
-}
-
-/**
- * The library does not hold the answer against the question: the run's length and the echo are ours to
- * check.
- */
-function checked(reply: Reply, request: TableRequest): Outcome<ArrayLike<number>> {
-  switch (request.kind) {
-    case 'read': {
-      const values = reply.data ?? [];
-      // The byte count as it was sent; an odd one would still yield the right number of registers.
-      const bits = request.functionCode <= 2 ? 1 : BITS_PER_REGISTER;
-      const right = reply.buffer?.length === Math.ceil((request.quantity * bits) / BITS_PER_BYTE);
-      if (!right) return { kind: 'mismatched', field: 'length' };
-      return { kind: 'answered', answer: values.slice(0, request.quantity).map(Number) };
-    }
-    case 'writeOne': {
-      const right = reply.address === request.address && Number(reply.state ?? reply.value) === request.value;
-      return right ? ECHOED : { kind: 'mismatched', field: 'echo' };
-    }
-    case 'writeMany': {
-      const right = reply.address === request.address && reply.length === request.values.length;
-      return right ? ECHOED : { kind: 'mismatched', field: 'echo' };
+    case 'rtu': {
+      const silenceMs = serialTimes(address).silenceUs / US_PER_MS;
+      return rtuBus({ address: text, open: serialLine(address), silenceMs, dropsUnheard: false }, watcher);
     }
   }
-}
-
-const ECHOED: Outcome<ArrayLike<number>> = { kind: 'answered', answer: [] };
-
-function exceptionOf(error: unknown): number | null {
-  const code: unknown =
-    typeof error === 'object' && error !== null && 'modbusCode' in error ? error.modbusCode : null;
-  return typeof code === 'number' ? code : null;
-}
-
-function messageOf(error: unknown): string {
-  if (!(error instanceof Error)) return String(error);
-  // A refused connection to a name with two addresses carries its reason in the code alone.
-  return error.message === '' && 'code' in error ? String(error.code) : error.message;
 }

@@ -1,8 +1,8 @@
 /** The rig as the supervisor works with it: lines, requests and limits, worked out once. */
 import type { MitigationPolicy } from '../mitigation/index.ts';
-import type { TableRequest } from '../modbus/index.ts';
+import type { Framing, TableRequest } from '../modbus/index.ts';
 import type { LinePlan, Task } from '../poll/index.ts';
-import { COMPRESSOR_COIL_FIRST, type ModbusSensor, type Rig, type Sensor } from '../rig/index.ts';
+import { COMPRESSOR_COIL_FIRST, framingOf, type ModbusSensor, type Rig, type Sensor } from '../rig/index.ts';
 import { READ_FUNCTIONS } from '../sensor/index.ts';
 import type { Ms, UnitId } from '../units/index.ts';
 import { inputCount } from './field-io.ts';
@@ -15,7 +15,7 @@ export interface Addressed {
 
 export interface SupervisorPlan {
   readonly rigName: string;
-  readonly lines: readonly (LinePlan & { readonly timeoutMs: Ms })[];
+  readonly lines: readonly (LinePlan & { readonly timeoutMs: Ms; readonly framing: Framing['kind'] })[];
   readonly sensors: readonly Sensor[];
   readonly circuits: readonly string[];
   readonly fieldIoUnit: UnitId;
@@ -42,6 +42,7 @@ export function planOf(rig: Rig): SupervisorPlan {
       id: line.id,
       pollEveryMs: line.pollEveryMs,
       timeoutMs: line.timeoutMs,
+      framing: framingOf(line),
       retries: line.retries,
       sensors: rig.sensors.flatMap((sensor, index) =>
         sensor.kind === 'modbus' && sensor.line === line.id ? [index] : [],

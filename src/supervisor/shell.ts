@@ -9,7 +9,7 @@ import type { Fact } from '../events/index.ts';
 import { allOff, type PowerUp } from '../mitigation/index.ts';
 import type { Outcome, Task, Timed } from '../poll/index.ts';
 import type { Ms } from '../units/index.ts';
-import type { BusClient } from './bus-client.ts';
+import type { BusClient } from './bus.ts';
 import {
   isWriteDue,
   lookAgain,

@@ -4,7 +4,7 @@
  */
 import type { Fact } from '../events/index.ts';
 import type { PowerUp } from '../mitigation/index.ts';
-import { decodeResponse, encodeRequest, type Request, receive, type WireAnswer } from '../modbus/index.ts';
+import { encodeRequest, type Framing, type Request, receive, type WireAnswer } from '../modbus/index.ts';
 import type { Outcome, Task } from '../poll/index.ts';
 import type { Ms } from '../units/index.ts';
 import {
@@ -18,11 +18,19 @@ import {
   startSupervisor,
   taskDone,
 } from './core.ts';
+import { outcomeOf, outcomeOfPdu, SILENT } from './outcome-of.ts';
 import { type Addressed, requestsOf, type SupervisorPlan } from './plan.ts';
 import type { Words } from './understand.ts';
 
 /** A wire in virtual time. */
 export type VirtualWire = (line: string, unitId: number, pdu: Uint8Array, now: Ms) => WireAnswer;
+
+/** Of a line, as much as it takes to ask on it. */
+export interface VirtualLine {
+  readonly id: string;
+  readonly framing: Framing['kind'];
+  readonly timeoutMs: Ms;
+}
 
 /** What came of one request, and how long after it that was certain. */
 interface Certain {
@@ -116,14 +124,14 @@ export class VirtualSupervisor {
 
   /** Asks what is left of a turn; false where the line has to wait for what comes of it. */
   #ask(line: number, turn: Turn, now: Ms): boolean {
-    const { id, timeoutMs } = this.#plan.lines[line] ?? NO_LINE;
+    const around = this.#plan.lines[line] ?? NO_LINE;
     for (;;) {
       const asked = turn.requests[turn.answers.length];
       if (asked === undefined) {
         this.#finish(line, turn, { kind: 'answered', answer: turn.answers }, now);
         return true;
       }
-      const { outcome, afterMs } = askVirtually(this.#wire, id, timeoutMs, asked, now);
+      const { outcome, afterMs } = askVirtually(this.#wire, around, asked, now);
       if (afterMs > 0) {
         this.#waiting[line] = { turn, outcome };
         this.#dueMs[line] = now + afterMs;
@@ -164,58 +172,39 @@ export class VirtualSupervisor {
  */
 export function performVirtually(
   wire: VirtualWire,
-  line: { readonly id: string; readonly timeoutMs: Ms } | undefined,
+  line: VirtualLine | undefined,
   requests: readonly Addressed[],
   now: Ms,
 ): Outcome<Words> {
-  const { id, timeoutMs } = line ?? NO_LINE;
   const answers: ArrayLike<number>[] = [];
   for (const asked of requests) {
-    const { outcome } = askVirtually(wire, id, timeoutMs, asked, now);
+    const { outcome } = askVirtually(wire, line ?? NO_LINE, asked, now);
     if (outcome.kind !== 'answered') return outcome;
     answers.push(outcome.answer);
   }
   return { kind: 'answered', answer: answers };
 }
 
-const NO_LINE = { id: '', timeoutMs: 0 as Ms };
-/** One request is out at a time, so one number will do. */
-const TRANSACTION = 1;
+const NO_LINE: VirtualLine = { id: '', framing: 'mbap', timeoutMs: 0 as Ms };
+/** One request is out at a time, so one number will do; silence parts what two devices say at once. */
+const FRAMINGS = {
+  mbap: { kind: 'mbap', transactionId: 1 },
+  rtu: { kind: 'rtu', silenceMs: 2 },
+} as const satisfies Readonly<Record<Framing['kind'], Framing>>;
 
-/** One request, heard as the live bus client hears it. */
+/** One request, heard as the live bus client of the line hears it. */
 function askVirtually(
   wire: VirtualWire,
-  line: string,
-  timeoutMs: Ms,
+  { id, framing, timeoutMs }: VirtualLine,
   { unitId, request }: Addressed,
   now: Ms,
 ): Certain {
-  const answer = wire(line, unitId, pduOf(request), now);
+  const answer = wire(id, unitId, pduOf(request), now);
   if (answer === undefined) return { outcome: SILENT, afterMs: timeoutMs };
-  if (answer instanceof Uint8Array) return { outcome: outcomeOf(answer, request), afterMs: 0 };
-  const emission = answer.emission(TRANSACTION);
-  const received = receive(emission, { transactionId: TRANSACTION, unitId, request });
-  if (received.kind === 'nothing' || received.afterMs > timeoutMs) {
-    return { outcome: SILENT, afterMs: timeoutMs };
-  }
-  const { afterMs } = received;
-  switch (received.kind) {
-    case 'answered':
-      return { outcome: outcomeOf(received.pdu, request), afterMs };
-    case 'refused':
-      return { outcome: { kind: 'refused', exception: received.exception }, afterMs };
-    case 'mismatched':
-      return { outcome: { kind: 'mismatched', field: received.field }, afterMs };
-  }
-}
-
-const SILENT: Certain['outcome'] = { kind: 'silent' };
-
-function outcomeOf(pdu: Uint8Array, request: Request): Certain['outcome'] {
-  const response = decodeResponse(pdu, request);
-  if (response.kind === 'mismatched') return response;
-  if (response.kind === 'exception') return { kind: 'refused', exception: response.code };
-  return { kind: 'answered', answer: response.kind === 'read' ? response.values : [] };
+  if (answer instanceof Uint8Array) return { outcome: outcomeOfPdu(answer, request), afterMs: 0 };
+  const asked = { framing: FRAMINGS[framing], unitId, request, timeoutMs };
+  const received = receive(answer.emission(asked.framing), asked);
+  return { outcome: outcomeOf(received, request), afterMs: received.afterMs };
 }
 
 const PDUS = new WeakMap<Request, Uint8Array>();

@@ -12,8 +12,10 @@ export interface BenchProcess {
   readonly child: ChildProcess;
   /** http://127.0.0.1:PORT of page and API. */
   readonly page: string;
-  /** Port of each line, by id. */
+  /** Port of each line where it speaks Modbus TCP, by id. */
   readonly lines: Readonly<Record<string, number>>;
+  /** Every address of every line, in the order they were told. */
+  readonly addresses: readonly { readonly line: string; readonly address: string }[];
   /** Ends it and resolves with its exit code. */
   stop(signal?: NodeJS.Signals): Promise<number | null>;
 }
@@ -28,9 +30,9 @@ export function freshFolder(): string {
   return mkdtempSync(join(tmpdir(), 'leakbench-'));
 }
 
-/** Runs a command to its end. */
-export function runToEnd(args: readonly string[]): Promise<Ended> {
-  const child = spawn(process.execPath, [MAIN, ...args], { env: quietEnv() });
+/** Runs a command to its end; `nodeOptions` go to Node itself. */
+export function runToEnd(args: readonly string[], nodeOptions: readonly string[] = []): Promise<Ended> {
+  const child = spawn(process.execPath, [...nodeOptions, MAIN, ...args], { env: quietEnv() });
   let stdout = '';
   let stderr = '';
   child.stdout.on('data', (chunk: Buffer) => (stdout += chunk.toString()));
@@ -61,14 +63,17 @@ export function startBench(args: readonly string[]): Promise<BenchProcess> {
       const page = /page (http:\S+)/u.exec(said)?.[1];
       if (page === undefined || !said.includes('Ctrl-C')) return;
       clearTimeout(timer);
-      const lines = [...said.matchAll(/line (\S+) tcp:\/\/\S+:(\d+)/gu)].map((one) => [
-        one[1],
-        Number(one[2]),
-      ]);
+      const told = [...said.matchAll(/ {2}listens: line (\S+) (\S+)/gu)];
+      const addresses = told.map(([, line = '', address = '']) => ({ line, address }));
+      const lines = addresses.flatMap(({ line, address }) => {
+        const port = /^tcp:.*:(\d+)$/u.exec(address)?.[1];
+        return port === undefined ? [] : [[line, Number(port)] as const];
+      });
       resolve({
         child,
         page,
-        lines: Object.fromEntries(lines) as Record<string, number>,
+        lines: Object.fromEntries(lines),
+        addresses,
         stop(signal = 'SIGINT') {
           child.kill(signal);
           return ended;

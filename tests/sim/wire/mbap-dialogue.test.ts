@@ -1,7 +1,15 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { mbapDialogue, type Tally } from '../../../sim/wire/mbap-dialogue.ts';
-import { encodeFrame, encodeRequest } from '../../../src/modbus/index.ts';
+import { zeroTally } from '../../../sim/wire/dialogue.ts';
+import { mbapDialogue } from '../../../sim/wire/mbap-dialogue.ts';
+import type { Later } from '../../../sim/wire/serve.ts';
+import {
+  type Emission,
+  encodeFrame,
+  encodeRequest,
+  type Framing,
+  type WireAnswer,
+} from '../../../src/modbus/index.ts';
 import { unitId } from '../../../src/units/index.ts';
 import { anyRequest } from '../../src/modbus/arbitraries.ts';
 import { bytes, frame, framesOf } from './raw-client.ts';
@@ -11,9 +19,31 @@ const READ_TWO = [0x04, 0, 1, 0, 2] as const;
 const TWO = [0x04, 4, 0, 3, 0, 6] as const;
 
 function dialogue() {
-  const tally: Tally = { requests: 0, answers: 0, foreignFrames: 0, lostSync: 0 };
+  const tally = zeroTally();
   const device = smallDevice();
-  return { device, tally, ...mbapDialogue(device.serve, tally) };
+  return { device, tally, ...mbapDialogue(device.serve, tally, () => undefined) };
+}
+
+/** A dialogue none of whose answers is there at once. */
+function waiting() {
+  const sent: Emission[] = [];
+  const later: ((answer: WireAnswer) => void)[] = [];
+  const dropped: number[] = [];
+  const serve = (): Later => {
+    const at = later.push(() => undefined) - 1;
+    return {
+      to(take) {
+        later[at] = take;
+      },
+      drop() {
+        dropped.push(at);
+      },
+    };
+  };
+  const talk = mbapDialogue(serve, zeroTally(), (emission) => {
+    sent.push(emission);
+  });
+  return { talk, sent, later, dropped };
 }
 
 describe('a conversation in MBAP frames', () => {
@@ -41,9 +71,16 @@ describe('a conversation in MBAP frames', () => {
   });
 
   test('hands on what goes out in place of an answer, with the transaction id of its request', () => {
-    const tally: Tally = { requests: 0, answers: 0, foreignFrames: 0, lostSync: 0 };
+    const tally = zeroTally();
     const sent = (id: number) => ({ parts: [{ afterMs: id, bytes: Uint8Array.of(id) }], hangsUp: false });
-    const talk = mbapDialogue((unit) => (unit === UNIT ? { emission: sent } : Uint8Array.of(9)), tally);
+    const disturbed = {
+      emission: (framing: Framing) => sent(framing.kind === 'mbap' ? framing.transactionId : 0),
+    };
+    const talk = mbapDialogue(
+      (unit) => (unit === UNIT ? disturbed : Uint8Array.of(9)),
+      tally,
+      () => undefined,
+    );
     const taken = talk.take(bytes(...[7, 8].map((id) => frame(id, UNIT, ...READ_TWO)), frame(9, 12, 1)));
     expect(taken.emissions).toEqual([sent(7), sent(8)]);
     expect(framesOf(taken.reply ?? Buffer.alloc(0))).toEqual([[9, 12, 9]]);
@@ -53,7 +90,7 @@ describe('a conversation in MBAP frames', () => {
   test('is silent where nobody owns the unit', () => {
     const talk = dialogue();
     expect(talk.take(frame(1, 12, ...READ_TWO)).reply).toBeUndefined();
-    expect(talk.tally).toEqual({ requests: 1, answers: 0, foreignFrames: 0, lostSync: 0 });
+    expect(talk.tally).toEqual({ ...zeroTally(), requests: 1 });
   });
 
   test('carries out a broadcast and does not answer it, not even with an exception (MB-SER 2.1)', () => {
@@ -79,7 +116,28 @@ describe('a conversation in MBAP frames', () => {
     expect(framesOf(reply ?? Buffer.alloc(0))).toEqual([[1, UNIT, ...TWO]]);
     expect(lost).toBe(true);
     expect(talk.take(frame(3, UNIT, ...READ_TWO)).reply).toBeUndefined();
-    expect(talk.tally).toEqual({ requests: 1, answers: 1, foreignFrames: 0, lostSync: 1 });
+    expect(talk.tally).toEqual({ ...zeroTally(), requests: 1, answers: 1, lostSync: 1 });
+  });
+
+  test('sends an answer that comes later with the number and unit of its request', () => {
+    const { talk, sent, later } = waiting();
+    expect(talk.take(frame(7, UNIT, ...READ_TWO))).toMatchObject({ reply: undefined, emissions: [] });
+    talk.take(bytes(frame(8, UNIT, ...READ_TWO), frame(9, 0, 0x06, 0, 3, 0, 9)));
+    later[1]?.(Uint8Array.of(1));
+    later[0]?.({ emission: (framing) => ({ parts: [], hangsUp: 'transactionId' in framing }) });
+    later[2]?.(Uint8Array.of(2));
+    const [first, second, ...others] = sent;
+    expect(framesOf(first?.parts[0]?.bytes ?? Buffer.alloc(0))).toEqual([[8, UNIT, 1]]);
+    expect(second).toEqual({ parts: [], hangsUp: true });
+    expect(others).toEqual([]);
+  });
+
+  test('drops what still waits once the other side has gone, and only that', () => {
+    const { talk, later, dropped } = waiting();
+    talk.take(bytes(frame(7, UNIT, ...READ_TWO), frame(8, UNIT, ...READ_TWO)));
+    later[0]?.(undefined);
+    talk.end();
+    expect(dropped).toEqual([1]);
   });
 
   test('gives the same answers however the requests are cut', () => {

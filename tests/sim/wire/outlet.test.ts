@@ -1,20 +1,14 @@
 import { describe, expect, test } from 'vitest';
 import { outlet } from '../../../sim/wire/outlet.ts';
+import { woundClock } from './wound-clock.ts';
 
 /** An outlet on a clock that is wound by hand. */
 function wound() {
   const written: number[] = [];
-  const due: { atMs: number; call: () => void }[] = [];
-  let now = 0;
+  const { after, due, runTo } = woundClock();
   let hungUp = false;
   const out = outlet(
-    (ms, call) => {
-      const one = { atMs: now + ms, call };
-      due.push(one);
-      return () => {
-        if (due.includes(one)) due.splice(due.indexOf(one), 1);
-      };
-    },
+    after,
     (bytes) => {
       written.push(...bytes);
     },
@@ -22,14 +16,6 @@ function wound() {
       hungUp = true;
     },
   );
-  const runTo = (toMs: number): void => {
-    due.sort((one, other) => one.atMs - other.atMs);
-    while ((due[0]?.atMs ?? Infinity) <= toMs) {
-      now = due[0]?.atMs ?? now;
-      due.shift()?.call();
-    }
-    now = toMs;
-  };
   return { ...out, written, due, runTo, hungUp: () => hungUp };
 }
 
@@ -55,6 +41,20 @@ describe('an outlet', () => {
     expect(out.written).toEqual([1, 2]);
     out.runTo(20);
     expect(out.written).toEqual([1, 2, 3, 9, 7, 8]);
+  });
+
+  test('breaks a frame off that has begun, and lets out what waited behind it', () => {
+    const out = wound();
+    out.emit({ parts: [part(0, 1), part(10, 2), part(20, 3)], hangsUp: false });
+    out.breakOff();
+    out.reply(Uint8Array.of(9));
+    out.runTo(20);
+    expect(out.written).toEqual([1, 9]);
+    out.emit({ parts: [part(0, 4), part(10, 5)], hangsUp: false });
+    out.reply(Uint8Array.of(6));
+    out.breakOff();
+    out.breakOff();
+    expect(out.written).toEqual([1, 9, 4, 6]);
   });
 
   test('hangs up after the last part, or at once where there is none', () => {

@@ -1,18 +1,15 @@
 /** A client that sends bytes as told, whole or broken, and reads what comes; over a real socket. */
 import { once } from 'node:events';
 import { connect, type Socket } from 'node:net';
-import { encodeFrame, type Incoming, mbapParser } from '../../../src/modbus/index.ts';
+import { encodeFrame, encodeRtu, type Incoming, mbapParser } from '../../../src/modbus/index.ts';
 import { unitId } from '../../../src/units/index.ts';
+import { type Inbox, inbox } from './inbox.ts';
 
-export interface RawClient {
+export interface RawClient extends Pick<Inbox, 'read' | 'rest' | 'empty'> {
   readonly socket: Socket;
-  send(bytes: Uint8Array): void;
-  /** The next bytes, exactly so many; rejects when the connection ends before. */
-  read(bytes: number): Promise<Buffer>;
+  readonly send: (bytes: Uint8Array) => void;
   /** Settles when the connection is gone, for whatever reason. */
   readonly gone: Promise<void>;
-  /** All bytes that came and were not read yet. */
-  rest(): Buffer;
 }
 
 /** Connects over loopback. `paused`: reads nothing until `socket.resume()`. */
@@ -22,43 +19,25 @@ export async function rawClient(
 ): Promise<RawClient> {
   const { localAddress = '127.0.0.1', paused = false } = options;
   const socket = connect({ host: '127.0.0.1', port, localAddress, noDelay: true });
-  let received: Buffer[] = [];
-  let available = 0;
-  let ended = false;
-  let wake: () => void = () => undefined;
+  const { push, end, read, rest, empty } = inbox();
   socket.on('error', () => undefined);
   const gone = new Promise<void>((settle) => {
     socket.on('close', () => {
-      ended = true;
-      wake();
+      end();
       settle();
     });
   });
-  socket.on('data', (chunk) => {
-    received.push(chunk);
-    available += chunk.length;
-    wake();
-  });
+  socket.on('data', push);
   if (paused) socket.pause();
   await once(socket, 'connect');
   return {
     socket,
     gone,
-    rest: () => Buffer.concat(received),
+    read,
+    rest,
+    empty,
     send: (bytes) => {
       socket.write(bytes);
-    },
-    read: async (bytes) => {
-      while (available < bytes) {
-        if (ended) throw new Error(`ended with ${available} of ${bytes} bytes`);
-        await new Promise<void>((settle) => {
-          wake = settle;
-        });
-      }
-      const whole = Buffer.concat(received);
-      received = [whole.subarray(bytes)];
-      available -= bytes;
-      return whole.subarray(0, bytes);
     },
   };
 }
@@ -66,6 +45,11 @@ export async function rawClient(
 /** A whole frame: transaction id, unit id, PDU. */
 export function frame(transactionId: number, unit: number, ...pdu: readonly number[]): Uint8Array {
   return encodeFrame(transactionId, unitId(unit), Uint8Array.from(pdu));
+}
+
+/** A whole RTU frame: unit id, PDU, checksum. */
+export function rtu(unit: number, ...pdu: readonly number[]): Uint8Array {
+  return encodeRtu(unit, Uint8Array.from(pdu));
 }
 
 export function bytes(...parts: readonly Uint8Array[]): Buffer {

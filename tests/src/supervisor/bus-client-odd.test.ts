@@ -51,7 +51,7 @@ function connectTo(port: number, watched: string[] = []): BusClient {
     connected: () => void watched.push('connected'),
     lost: (reason: string) => void watched.push(reason),
   };
-  return opened(busClient('127.0.0.1', port, watcher));
+  return opened(busClient({ kind: 'tcp', host: '127.0.0.1', port }, watcher));
 }
 
 describe('an answer that nearly fits', () => {

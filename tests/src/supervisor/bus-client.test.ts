@@ -66,7 +66,10 @@ async function serve(...manners: readonly Manner[]): Promise<number> {
 }
 
 function connectTo(port: number): BusClient {
-  client = busClient('127.0.0.1', port, { connected: () => undefined, lost: () => undefined });
+  client = busClient(
+    { kind: 'tcp', host: '127.0.0.1', port },
+    { connected: () => undefined, lost: () => undefined },
+  );
   return client;
 }
 

@@ -55,8 +55,8 @@ async function ring(recordFails = false, rig = RIG): Promise<Ring> {
     observe: () => undefined,
   });
   const live = new LiveWorld(world, clock);
-  await live.listen(() => [{ host: '127.0.0.1', port: 0 }]);
-  const buses = live.addresses.map(({ port }) => busClient('127.0.0.1', port, watcher));
+  await live.listen(() => [{ kind: 'tcp', host: '127.0.0.1', port: 0 }]);
+  const buses = live.addresses.map(({ address }) => busClient(address, watcher));
   const stored: Fact[] = [];
   const record = { fails: recordFails, failures: 0 };
   const supervisor = new Supervisor(planOf(rig), NEW_RECORD, {

@@ -1,0 +1,258 @@
+/**
+ * Controllers of somebody else, by pymodbus and libmodbus, each with one mistake, at a bench of its own: the
+ * poll report names each of them, and says nothing against one that makes none.
+ */
+import { spawn } from 'node:child_process';
+import { once } from 'node:events';
+import { readFileSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { describe, expect, type TestContext, test } from 'vitest';
+import { type PollReport, pollReportSchema } from '../../src/api/poll-report-schema.ts';
+import { freshFolder, runToEnd, startBench } from '../helpers/bench-process.ts';
+import { DEMO_FILE } from '../helpers/demo.ts';
+import { postStep } from '../helpers/outside-view.ts';
+import { ptyPair } from '../helpers/pty-pair.ts';
+import { compiled } from './outside-clients.ts';
+import { requireTool } from './outside-tools.ts';
+
+type Client = 'pymodbus' | 'libmodbus';
+
+/** What makes a case other than the right one. Times of the client are real, at five times bench speed. */
+interface Case {
+  readonly mistake: string;
+  readonly client: Client;
+  /** In the order of the report. */
+  readonly says: readonly string[];
+  /** Asked of the sensors in place of all of both. */
+  readonly sensors?: readonly string[];
+  readonly commands?: readonly string[];
+  readonly rig?: (text: string) => string;
+  readonly cycleMs?: number;
+  readonly timeoutMs?: number;
+  readonly tries?: number;
+  readonly seconds?: number;
+  readonly speed?: number;
+  /** A serial line in RTU mode, and a controller that speaks ASCII mode to it. */
+  readonly serial?: true;
+  /** A step in the middle. */
+  readonly step?: unknown;
+  /** Another controller beside the first, with what it asks. */
+  readonly second?: { readonly cycleMs: number; readonly requests: readonly string[] };
+}
+
+const HOST = '127.0.0.1';
+const BAUD = '19200';
+const COIL_A = '1:11:4:0:19';
+const COIL_B = '1:12:4:0:19';
+const INPUTS = '1:200:2:0:26';
+const COMMANDS = ['1:200:15:0:5:0:0:0:0:0', '1:200:15:8:2:0:0'];
+const FLOATS = (rig: string): string =>
+  rig.replace(/(id: coil-b[^}]*?)profile: reference/u, '$1profile: holding-floats');
+const PACED = (rig: string): string =>
+  rig.replace('retries: 2 }', 'retries: 2, pace: { baud: 9600, parity: even } }');
+/** 20 %LFL, a float, high word first. */
+const SETPOINT = '40:12:16:36:2:16800:0';
+
+const CASES: readonly Case[] = [
+  { mistake: 'none', client: 'pymodbus', says: [] },
+  { mistake: 'none', client: 'libmodbus', says: [] },
+  {
+    mistake: 'none, through a gateway',
+    client: 'libmodbus',
+    says: [],
+    rig: PACED,
+    speed: 1,
+    cycleMs: 500,
+    timeoutMs: 1500,
+  },
+  {
+    mistake: 'none, though a sensor is silent',
+    client: 'libmodbus',
+    says: [],
+    timeoutMs: 30,
+    step: { fault: { in: 'coil-b', kind: 'silent' } },
+  },
+  {
+    mistake: 'register numbers counted from 1',
+    client: 'pymodbus',
+    says: ['counts-from-1', 'counts-from-1'],
+    sensors: ['1:11:4:1:8', '1:12:4:1:8'],
+  },
+  {
+    mistake: 'input and holding registers mixed up',
+    client: 'libmodbus',
+    says: ['tables-mixed-up'],
+    sensors: ['1:11:3:0:19', COIL_B],
+  },
+  {
+    mistake: 'the words of 32-bit numbers exchanged',
+    client: 'pymodbus',
+    says: ['word-order'],
+    rig: FLOATS,
+    sensors: [COIL_A, '1:12:3:32:38', SETPOINT],
+  },
+  {
+    mistake: 'half of a 32-bit number',
+    client: 'libmodbus',
+    says: ['word-order'],
+    sensors: ['1:11:4:0:7', '1:11:4:7:12', COIL_B],
+  },
+  {
+    mistake: 'unit id 255',
+    client: 'libmodbus',
+    says: ['unit-0-or-255'],
+    sensors: [COIL_A, COIL_B, '1:255:4:0:19'],
+    timeoutMs: 30,
+  },
+  {
+    mistake: 'unit id 0',
+    client: 'pymodbus',
+    says: ['unit-0-or-255'],
+    sensors: [COIL_A, COIL_B, '1:0:4:0:19'],
+    timeoutMs: 30,
+  },
+  {
+    mistake: 'the same address under two functions',
+    client: 'pymodbus',
+    says: ['two-functions'],
+    sensors: [COIL_A, '1:11:3:0:19', COIL_B],
+  },
+  {
+    mistake: 'the same sensor from two controllers',
+    client: 'libmodbus',
+    says: ['asked-twice'],
+    second: { cycleMs: 140, requests: [COIL_A] },
+  },
+  {
+    mistake: 'a time-out shorter than the line needs',
+    client: 'libmodbus',
+    says: ['timeout-too-short'],
+    rig: PACED,
+    speed: 1,
+    cycleMs: 1000,
+    timeoutMs: 25,
+    tries: 3,
+    seconds: 12,
+  },
+  {
+    mistake: 'a silent sensor that holds up the others',
+    client: 'pymodbus',
+    says: ['silent-stalls-others'],
+    timeoutMs: 150,
+    tries: 3,
+    cycleMs: 150,
+    seconds: 14,
+    step: { fault: { in: 'coil-b', kind: 'silent' } },
+  },
+  {
+    mistake: 'polls slower than the rig allows',
+    client: 'libmodbus',
+    says: ['too-slow', 'too-slow'],
+    sensors: ['15:11:4:0:19', '15:12:4:0:19'],
+  },
+  {
+    mistake: 'serial parameters that differ: ASCII in place of RTU',
+    client: 'pymodbus',
+    says: ['serial-settings'],
+    serial: true,
+  },
+];
+
+describe.concurrent.each(CASES)('$client with mistake: $mistake', (one) => {
+  test(`the report says ${one.says.join(', ') || 'nothing'}`, { timeout: 120_000 }, async (context) => {
+    await needed(context, one.client);
+    const report = await polled(one);
+    const said = report.advice.map(({ id }) => id);
+    // A controller that never came through would be told nothing either.
+    expect(report.requests).toBeGreaterThanOrEqual(one.serial === true ? 0 : 60);
+    expect(said, JSON.stringify(report.advice, null, 1)).toEqual(one.says);
+  });
+});
+
+test('at the end the report goes to standard output, whole and alone, and the exit code is 0', async (context) => {
+  await needed(context, 'libmodbus');
+  const ended = runToEnd([
+    ...['sim', DEMO_FILE, '--bus', 'tcp://127.0.0.1:0', '--port', '0'],
+    ...['--data', freshFolder(), '--for', '1s', '--json'],
+  ]);
+  const { code, stdout } = await ended;
+  expect(code).toBe(0);
+  expect(pollReportSchema.parse(JSON.parse(stdout))).toMatchObject({ requests: 0, advice: [] });
+});
+
+test('a time that is none is told before anything starts', async () => {
+  const { code, stderr } = await runToEnd(['sim', DEMO_FILE, '--port', '0', '--for', 'ever']);
+  expect(code).toBe(2);
+  expect(stderr).toMatch(/^--for ever: /u);
+});
+
+test('Ctrl-C ends it with the report and 130', async () => {
+  const bench = await startBench([
+    ...['sim', DEMO_FILE, '--bus', 'tcp://127.0.0.1:0', '--data', freshFolder(), '--json', '--for', '1 h'],
+  ]);
+  let stdout = '';
+  bench.child.stdout?.on('data', (chunk: Buffer) => (stdout += chunk.toString()));
+  expect(await bench.stop()).toBe(130);
+  expect(pollReportSchema.parse(JSON.parse(stdout)).requests).toBe(0);
+});
+
+async function needed(context: TestContext, client: Client): Promise<void> {
+  await requireTool(context, 'socat', ...(client === 'libmodbus' ? (['gcc', client] as const) : [client]));
+}
+
+/** Starts a bench for a case, lets its controllers poll, and asks for the report while they still do. */
+async function polled(one: Case): Promise<PollReport> {
+  const { rig = (text: string) => text, speed = 5, seconds = 9 } = one;
+  const folder = freshFolder();
+  const file = join(folder, 'polled.rig.yaml');
+  const written = rig(readFileSync(DEMO_FILE, 'utf8'));
+  writeFileSync(file, written);
+  const cable = one.serial === true ? await ptyPair() : null;
+  const bus = cable === null ? 'tcp://127.0.0.1:0' : `rtu://${cable.paths[0]}?baud=${BAUD}&parity=even`;
+  const bench = await startBench([
+    ...['sim', file, '--bus', bus, '--data', folder, '--speed', String(speed)],
+  ]);
+  const at = cable === null ? HOST : cable.paths[1];
+  const port = cable === null ? String(bench.lines['main']) : BAUD;
+  try {
+    const { sensors = [COIL_A, COIL_B], commands = COMMANDS } = one;
+    const start = (cycleMs: number, requests: readonly string[]) =>
+      controller(one, [at, port], cycleMs, requests);
+    const polling = [start(one.cycleMs ?? 200, [INPUTS, ...sensors, ...commands])];
+    if (one.second !== undefined) polling.push(start(one.second.cycleMs, one.second.requests));
+    const ended = Promise.all(polling);
+    if (one.step !== undefined) {
+      await new Promise((resolve) => setTimeout(resolve, (seconds * 1000) / 2));
+      await postStep(bench.page, one.step);
+    }
+    expect(await ended).toEqual(polling.map(() => 0));
+    const response = await fetch(`${bench.page}/api/v1/poll-report`);
+    return pollReportSchema.parse(await response.json());
+  } finally {
+    await bench.stop();
+    await cable?.remove();
+  }
+}
+
+let built: Promise<string> | undefined;
+
+function libmodbusController(): Promise<string> {
+  built ??= compiled(join(import.meta.dirname, 'polling-controller.c'));
+  return built;
+}
+
+const PYTHON = ['/usr/bin/python3', join(import.meta.dirname, 'polling-controller.py')];
+
+async function controller(
+  { client, serial, timeoutMs = 100, tries = 1, seconds = 9 }: Case,
+  place: readonly [string, string],
+  cycleMs: number,
+  requests: readonly string[],
+): Promise<number | null> {
+  const [program = '', ...before] = client === 'pymodbus' ? PYTHON : [await libmodbusController()];
+  const settings = [cycleMs, timeoutMs, tries, seconds].map(String);
+  const kind = serial === true ? 'ascii' : 'tcp';
+  const child = spawn(program, [...before, kind, ...place, ...settings, ...requests], { stdio: 'inherit' });
+  const [code] = (await once(child, 'close')) as [number | null];
+  return code;
+}

@@ -67,12 +67,17 @@ const COUNTS_PER_PERCENT = 10;
 /** A level in whole counts may come out of a conversion, or of a lag, a rounding error below them. */
 const CONVERSION_DUST_COUNTS = 1e-6;
 
-/** Without supply, at its planned address; the world powers it up. */
+/**
+ * Without supply, at its planned address; the world powers it up. Out of the box it has its factory address,
+ * unless that is set by hand: whoever plugs it in has set the switch before, or bought the right part.
+ */
 export function newDevice(plan: ModbusSensor): Device {
+  const { addressSetBy, factoryAddress } = plan.codec.profile;
+  const address = plan.outOfBox && addressSetBy === 'register' ? factoryAddress : plan.unitId;
   return {
     plan,
-    address: plan.unitId,
-    nextAddress: plan.unitId,
+    address,
+    nextAddress: address,
     poweredSinceMs: null,
     testingSinceMs: 0 as Ms,
     operatedMs: 0,

@@ -25,7 +25,10 @@ export interface DeviceRegisters {
   refresh(values: SensorValues, now: Ms): void;
 }
 
-/** Images are made once and filled again at each request: a poll costs no allocation but its answer. */
+/**
+ * Images are made once and filled again when what they show has changed: most polls find the same numbers,
+ * and to write them anew would be half of what a poll costs.
+ */
 export function registersOf(device: Device): DeviceRegisters {
   const { codec } = device.plan;
   const { profile } = codec;
@@ -38,6 +41,7 @@ export function registersOf(device: Device): DeviceRegisters {
   const tables = TABLES.filter((table) => images[table].length > 0);
   const whole = (table: Table): readonly Range[] => [{ first: 0, values: images[table] }];
   let nowMs = 0 as Ms;
+  let shown: SensorValues | undefined;
   const model: DataModel = {
     ...(tables.includes('discrete') && { discreteInputs: readableTable(whole('discrete')) }),
     ...(tables.includes('coil') && { coils: writableTable(whole('coil'), MEASURED) }),
@@ -51,11 +55,36 @@ export function registersOf(device: Device): DeviceRegisters {
     model,
     refresh(values, now) {
       nowMs = now;
-      for (const table of tables) codec.encode(values, table, images[table]);
+      if (shown === undefined || !agree(values, shown)) {
+        for (const table of tables) codec.encode(values, table, images[table]);
+        shown = values;
+      }
       const newAddress = profile.commands?.newAddress;
       if (newAddress !== undefined) images.holding[newAddress.address] = device.nextAddress;
     },
   };
+}
+
+/** Field by field: a loop over their names would cost as much as all that it saves. */
+function agree(one: SensorValues, other: SensorValues): boolean {
+  return (
+    one.state === other.state &&
+    one.gasBit === other.gasBit &&
+    one.selfTestPassed === other.selfTestPassed &&
+    one.failedBit === other.failedBit &&
+    one.serviceDue === other.serviceDue &&
+    one.saturated === other.saturated &&
+    one.gasPercentLfl === other.gasPercentLfl &&
+    one.gasPercentVol === other.gasPercentVol &&
+    one.setpointPercentLfl === other.setpointPercentLfl &&
+    one.faultCode === other.faultCode &&
+    one.hours === other.hours &&
+    one.serviceDaysLeft === other.serviceDaysLeft &&
+    one.temperatureC === other.temperatureC &&
+    one.counter === other.counter &&
+    one.refrigerant === other.refrigerant &&
+    one.serial === other.serial
+  );
 }
 
 /** What a sensor measures is not for others to write. */

@@ -1,16 +1,29 @@
 /** Whether the field I/O can be heard: what is in force of its own faults and of its wire's. */
-import type { Rig } from '../../src/rig/index.ts';
+import { framingOf, type Line, type Rig } from '../../src/rig/index.ts';
 import type { Fault } from '../faults/index.ts';
+import { throughGateway } from '../wire/gateway.ts';
 
-/** Bytes of an answer with all its inputs, those with most circuits; answers to writes are shorter. */
-const ANSWER_BYTES = 13;
+/** PDUs of the longest exchange: all inputs of a module with most circuits. Writes are answered by fewer. */
+const REQUEST = Uint8Array.of(2, 0, 0, 0, 32);
+const ANSWER = Uint8Array.of(2, 4, 0, 0, 0, 0);
+const MBAP_OVERHEAD_BYTES = 7;
+const RTU_OVERHEAD_BYTES = 3;
 
 export class FieldIoFaults {
-  readonly #timeoutMs: number;
+  /** Its answers go over a serial line, as a frame with a checksum: to whoever asks, or to a gateway. */
+  readonly #serial: boolean = false;
+  /** Whoever asks tells answers by their transaction number. */
+  readonly #numbered: boolean = true;
+  /** How late an answer may come. */
+  readonly #withinMs: number = 0;
   readonly #standing = new Set<string>();
 
   constructor({ lines, fieldIo }: Rig) {
-    this.#timeoutMs = lines.find(({ id }) => id === fieldIo.line)?.timeoutMs ?? 0;
+    const line = lines.find(({ id }) => id === fieldIo.line);
+    if (line === undefined) return;
+    this.#numbered = framingOf(line) === 'mbap';
+    this.#serial = !this.#numbered || line.pace !== null;
+    this.#withinMs = this.#numbered ? withinMs(line, fieldIo.unitId) : line.timeoutMs;
   }
 
   /** True while nothing keeps it from answering. */
@@ -25,8 +38,28 @@ export class FieldIoFaults {
 
   /** An answer that comes within the time-out, and sound, is one. */
   #silences(fault: Fault): boolean {
-    if (fault.kind === 'late') return fault.parameters.by > this.#timeoutMs;
-    if (fault.kind === 'dribble') return fault.parameters.every * ANSWER_BYTES > this.#timeoutMs;
-    return fault.kind !== 'same-address' || fault.parameters.heard === 'garbled';
+    switch (fault.kind) {
+      case 'late':
+        return fault.parameters.by > this.#withinMs;
+      case 'dribble': {
+        const bytes = ANSWER.length + (this.#serial ? RTU_OVERHEAD_BYTES : MBAP_OVERHEAD_BYTES);
+        return fault.parameters.every * bytes > this.#withinMs;
+      }
+      case 'bad-crc':
+        return this.#serial;
+      case 'wrong-transaction':
+        return this.#numbered;
+      case 'same-address':
+        return fault.parameters.heard === 'garbled';
+      default:
+        return true;
+    }
   }
+}
+
+/** A gateway waits for so long itself, and takes its time before and after. */
+function withinMs({ pace, timeoutMs }: Line, unitId: number): number {
+  if (pace === null) return timeoutMs;
+  const { afterMs } = throughGateway(unitId, REQUEST, ANSWER, pace);
+  return Math.min(pace.timeoutMs, timeoutMs - afterMs);
 }

@@ -36,9 +36,12 @@ function signalOf(seen: Observation): readonly [string, Change['value']] {
   switch (seen.kind) {
     case 'gas':
       return [`${seen.sensor}.gas`, seen.percentLfl];
+    case 'waits':
     case 'asked':
     case 'answered':
       return [`${seen.line}.${seen.unitId}.${seen.kind}`, hex(seen.pdu)];
+    case 'sent':
+      return [`${seen.line}.${seen.unitId}.sent`, seen.exception ?? seen.sentAtMs !== null];
     case 'command':
       return [`command.${seen.output}`, seen.on];
     case 'terminal':

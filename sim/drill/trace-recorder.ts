@@ -2,19 +2,19 @@
  * Observations of the world, folded into the trace that a judge reads. What a request brought is decoded
  * here by the profile of the planned sensor, whoever answered: that is all that a controller could know.
  */
-import { decodeResponse, type Request as WireRequest } from '../../src/modbus/index.ts';
+import { decodeResponse } from '../../src/modbus/index.ts';
 import type { ContactSensor, ModbusSensor, Rig } from '../../src/rig/index.ts';
 import { READ_FUNCTIONS, type SensorAnswer, TABLES, type Table } from '../../src/sensor/index.ts';
 import type { Answer, Change, SensorTrace, Trace } from '../judge/trace.ts';
 import type { Observation } from '../world/observation.ts';
 import { FieldIoFaults } from './field-io-faults.ts';
-import { readOf } from './read-of.ts';
+import { type AskingRequest, readFunctionOf, readOf } from './read-of.ts';
 
 /** A sensor, or the field I/O with all its contacts, at one address of a line. */
 interface Asked {
   readonly sensors: readonly Kept[];
   /** The read that is out; null between two, and for anything but a read. */
-  out: Extract<WireRequest, { kind: 'read' }> | null;
+  out: AskingRequest | null;
 }
 
 interface Kept {
@@ -106,6 +106,8 @@ export class TraceRecorder {
       case 'power':
         this.#power(seen);
         break;
+      case 'waits':
+      case 'sent':
       case 'terminal':
       case 'release':
       case 'testGas':
@@ -151,7 +153,7 @@ export class TraceRecorder {
     const { out } = asked;
     asked.out = null;
     const response = decodeResponse(pdu, out);
-    if (response.kind !== 'read') return;
+    if (response.kind !== 'read' && response.kind !== 'readWrite') return;
     for (const kept of asked.sensors) {
       if (!concerns(out, kept)) continue;
       const last = kept.requests.at(-1);
@@ -218,7 +220,7 @@ function put<Value>(changes: Change<Value>[] | undefined, atMs: number, value: V
   changes.push({ atMs, value });
 }
 
-function concerns(read: Extract<WireRequest, { kind: 'read' }>, { plan }: Kept): boolean {
+function concerns(read: AskingRequest, { plan }: Kept): boolean {
   // Bits are a sensor's only where its profile puts a point there.
   if (plan.kind === 'modbus') {
     const table = tableOf(read);
@@ -228,18 +230,13 @@ function concerns(read: Extract<WireRequest, { kind: 'read' }>, { plan }: Kept):
   return read.functionCode === READ_BITS && plan.input >= address && plan.input < address + quantity;
 }
 
-function tableOf({ functionCode }: Extract<WireRequest, { kind: 'read' }>): Table {
-  const table = TABLES.find((one) => READ_FUNCTIONS[one] === functionCode);
-  if (table === undefined) throw new RangeError(`function ${functionCode} reads no table`);
+function tableOf(read: AskingRequest): Table {
+  const table = TABLES.find((one) => READ_FUNCTIONS[one] === readFunctionOf(read));
+  if (table === undefined) throw new RangeError(`function ${read.functionCode} reads no table`);
   return table;
 }
 
-function answerOf(
-  kept: Kept,
-  read: Extract<WireRequest, { kind: 'read' }>,
-  values: ArrayLike<number>,
-  atMs: number,
-): Answer | null {
+function answerOf(kept: Kept, read: AskingRequest, values: ArrayLike<number>, atMs: number): Answer | null {
   const { plan } = kept;
   if (plan.kind === 'contact') {
     const closed = values[plan.input - read.address] === 1;

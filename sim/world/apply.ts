@@ -6,7 +6,8 @@ import { airflowReads, isBlowing } from '../equipment/index.ts';
 import { FAULTS, type Fault, faultOf } from '../faults/index.ts';
 import { beginRelease } from '../gas/index.ts';
 import { outputsByName } from './tell.ts';
-import type { Unit, World } from './world.ts';
+import type { Unit } from './unit.ts';
+import type { World } from './world.ts';
 
 /** How long a person's finger stays on the button: longer than a poll, far shorter than a taped one. */
 const PRESS_MS = 3000;

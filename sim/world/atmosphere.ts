@@ -146,7 +146,9 @@ export class Atmosphere {
 
   /** When true gas somewhere next crosses a told level; Infinity where it will not. */
   nextCrossingMs(): number {
-    return Math.min(...this.#watches.map((watch) => watch.nextMs));
+    let nextMs = Number.POSITIVE_INFINITY;
+    for (const watch of this.#watches) nextMs = Math.min(nextMs, watch.nextMs);
+    return nextMs;
   }
 
   tellCrossings(now: Ms, observe: Observe): void {

@@ -5,21 +5,10 @@
  * (time). Nothing ticks: `nextDueMs` says when something happens by itself, and a sensor is brought up to
  * date only when somebody reads it. Moments never go back.
  */
-import { answer, functionRow, type WireAnswer } from '../../src/modbus/index.ts';
-import type { ContactSensor, ModbusSensor, Rig } from '../../src/rig/index.ts';
+import type { Framing, WireAnswer } from '../../src/modbus/index.ts';
+import { framingOf, type ModbusSensor, type Pace, type Rig } from '../../src/rig/index.ts';
 import type { Ms } from '../../src/units/index.ts';
-import {
-  bringUpTo,
-  type Device,
-  type DeviceFacts,
-  type DeviceRegisters,
-  isContactClosed,
-  newDevice,
-  powerDown,
-  powerUp,
-  registersOf,
-  valuesOf,
-} from '../device/index.ts';
+import { powerDown, powerUp, valuesOf } from '../device/index.ts';
 import {
   airflowReads,
   blowsFromMs,
@@ -40,12 +29,16 @@ import {
   watchdogDueMs,
 } from '../equipment/index.ts';
 import { type Fault, faultOf } from '../faults/index.ts';
+import { BROADCAST } from '../wire/serve.ts';
+import { answerOf, commanded } from './answering.ts';
 import { Atmosphere } from './atmosphere.ts';
 import type { Observe } from './observation.ts';
 import { type Draw, seededDraw, strikes } from './random.ts';
 import { tellChanges } from './tell.ts';
 import { Timers } from './timers.ts';
-import { disturb, wireFaultsStriking } from './wire-trouble.ts';
+import { type Unit, unitsOf } from './unit.ts';
+import { disturb, TWO_TALK, viaGateway, wireFaultsStriking } from './wire-trouble.ts';
+import { contactsOf, type WiredContact, wiredNow } from './wired.ts';
 
 export interface WorldOptions {
   readonly seed: number;
@@ -55,17 +48,6 @@ export interface WorldOptions {
   readonly observe: Observe;
 }
 
-export interface Unit {
-  readonly device: Device;
-  readonly registers: DeviceRegisters;
-  readonly facts: DeviceFacts;
-  /** Index among the rig's sensors, by which the atmosphere knows it. */
-  readonly index: number;
-}
-
-const MODBUS_BROADCAST = 0;
-const S_PER_H = 3600;
-
 export class World {
   readonly rig: Rig;
   readonly draw: Draw;
@@ -73,6 +55,7 @@ export class World {
   readonly atmosphere: Atmosphere;
   readonly units: readonly Unit[];
   readonly io: FieldIo;
+  readonly ioRegisters: FieldIoRegisters;
   readonly plant: Plant;
   /** Faults by what they are in, sensors and equipment alike. */
   readonly faults = new Map<string, readonly Fault[]>();
@@ -82,9 +65,10 @@ export class World {
   serviceReset = false;
   fire = false;
   readonly #observe: Observe;
-  readonly #ioRegisters: FieldIoRegisters;
-  readonly #contacts: readonly (readonly [ContactSensor, number])[];
+  readonly #contacts: readonly WiredContact[];
   readonly #unitsByLine: ReadonlyMap<string, readonly Unit[]>;
+  readonly #paces: ReadonlyMap<string, Pace | null>;
+  readonly #framings: ReadonlyMap<string, Framing['kind']>;
   #nowMs: Ms;
   #terminals: Terminals;
   #watchdogTold = false;
@@ -96,28 +80,19 @@ export class World {
     this.#observe = options.observe;
     this.#nowMs = options.startMs;
     this.atmosphere = new Atmosphere(rig, options.startMs);
-    this.units = rig.sensors.flatMap((sensor, index) => {
-      if (sensor.kind === 'contact') return [];
-      const device = newDevice(sensor);
-      powerUp(device, options.startMs);
-      const facts = {
-        setpoint: rig.policy.setpoint,
-        refrigerant: rig.refrigerant,
-        serviceDaysLeft: options.serviceDaysLeft(sensor),
-      };
-      return [{ device, registers: registersOf(device), facts, index }];
-    });
-    this.#contacts = rig.sensors.flatMap((sensor, index) =>
-      sensor.kind === 'contact' ? [[sensor, index] as const] : [],
-    );
+    this.units = unitsOf(rig, options.startMs, options.serviceDaysLeft);
+    this.#contacts = contactsOf(rig);
+    this.#paces = new Map(rig.lines.map(({ id, pace }) => [id, pace]));
+    this.#framings = new Map(rig.lines.map((line) => [line.id, framingOf(line)]));
     this.#unitsByLine = new Map(
       rig.lines.map(({ id }) => [id, this.units.filter(({ device }) => device.plan.line === id)]),
     );
     this.io = newFieldIo(rig.circuits.length, rig.fieldIo.watchdogMs, options.startMs);
-    this.#ioRegisters = registersOfFieldIo(this.io);
+    this.ioRegisters = registersOfFieldIo(this.io);
     this.plant = newPlant(rig.fan.spinUpMs, rig.circuits.length);
     this.#terminals = terminalsOf(this.io, options.startMs);
     this.atmosphere.tellAll(options.startMs, this.#observe);
+    this.#leaveInTheBox();
   }
 
   get nowMs(): Ms {
@@ -130,6 +105,15 @@ export class World {
 
   get powered(): boolean {
     return !this.unpowered.has('rig');
+  }
+
+  /** Sensors that nobody has plugged in yet; a step that restores their power does. */
+  #leaveInTheBox(): void {
+    for (const { plan } of this.units.map(({ device }) => device)) {
+      if (!plan.outOfBox) continue;
+      this.unpowered.add(plan.id);
+      this.#observe({ kind: 'power', atMs: this.#nowMs, to: plan.id, on: false });
+    }
   }
 
   /** When something next happens by itself; Infinity where nothing will. */
@@ -156,48 +140,38 @@ export class World {
     this.#nowMs = now;
   }
 
-  /** What the device at an address of a line answers to a request; undefined for silence. */
-  serve(line: string, unitId: number, pdu: Uint8Array, now: Ms): WireAnswer {
+  /**
+   * What the device at an address of a line answers to a request; undefined for silence. Left out, the frame
+   * is of the kind that the line's first address takes.
+   */
+  serve(
+    line: string,
+    unitId: number,
+    pdu: Uint8Array,
+    now: Ms,
+    framing: Framing['kind'] = this.#framings.get(line) ?? 'mbap',
+  ): WireAnswer {
     this.advance(now);
     if (!this.powered) return undefined;
     this.#observe({ kind: 'asked', atMs: now, line, unitId, pdu });
-    const trouble = wireFaultsStriking(this, line, unitId);
+    let trouble = wireFaultsStriking(this, line, unitId);
     const refused = trouble.some(({ kind }) => kind === 'refuse');
-    const reply = refused ? undefined : this.#answerOf(line, unitId, pdu, now);
-    if (trouble.length > 0) return disturb(this, trouble, { line, unitId, pdu, reply });
-    const heard = { kind: 'answered', atMs: now, heardAtMs: now, line, unitId } as const;
-    if (reply !== undefined) this.#observe({ ...heard, pdu: reply });
-    return reply;
+    const replies = refused ? undefined : answerOf(this, line, unitId, pdu);
+    const alone = replies === undefined || replies instanceof Uint8Array;
+    if (!alone) trouble = [...trouble, TWO_TALK];
+    const reply = alone ? replies : replies.one;
+    const pace = framing === 'mbap' && !refused && unitId !== BROADCAST ? this.#paces.get(line) : null;
+    if (!pace && trouble.length === 0) {
+      if (reply !== undefined)
+        this.#observe({ kind: 'answered', atMs: now, heardAtMs: now, line, unitId, pdu: reply });
+      return reply;
+    }
+    const exchange = { line, unitId, pdu, reply, otherReply: alone ? undefined : replies.other, framing };
+    return pace ? viaGateway(this, trouble, exchange, pace) : disturb(this, trouble, exchange);
   }
 
-  #answerOf(line: string, unitId: number, pdu: Uint8Array, now: Ms): Uint8Array | undefined {
-    const { fieldIo } = this.rig;
-    const units = this.#unitsByLine.get(line) ?? [];
-    if (unitId === MODBUS_BROADCAST) {
-      for (const unit of units) this.#answerAs(unit, pdu, now);
-      if (line === fieldIo.line) this.#answerAsIo(pdu, now);
-      return undefined;
-    }
-    if (line === fieldIo.line && unitId === fieldIo.unitId) return this.#answerAsIo(pdu, now);
-    let reply: Uint8Array | undefined;
-    let replies = 0;
-    for (const unit of units) {
-      const one = unit.device.address === unitId ? this.#answerAs(unit, pdu, now) : undefined;
-      if (one === undefined) continue;
-      reply = one;
-      replies += 1;
-    }
-    // Two that answer at once make noise, which over TCP is no answer at all.
-    return replies === 1 ? reply : undefined;
-  }
-
-  #answerAs(unit: Unit, pdu: Uint8Array, now: Ms): Uint8Array | undefined {
-    const { device, registers } = unit;
-    bringUpTo(device, now);
-    if (device.poweredSinceMs === null || strikes(faultOf(device.faults, 'silent'), this.draw))
-      return undefined;
-    registers.refresh(this.valuesOf(unit), now);
-    return answer(pdu, registers.model);
+  unitsOn(line: string): readonly Unit[] {
+    return this.#unitsByLine.get(line) ?? [];
   }
 
   /** Everything a sensor publishes now. */
@@ -207,47 +181,10 @@ export class World {
     return valuesOf(unit.device, sensed, unit.facts, this.#nowMs, scatter);
   }
 
-  #answerAsIo(pdu: Uint8Array, now: Ms): Uint8Array | undefined {
-    if (strikes(faultOf(this.faults.get('fieldIo') ?? [], 'io-silent'), this.draw)) return undefined;
-    const registers = this.#ioRegisters;
-    const row = functionRow(pdu[0] ?? 0);
-    if (row?.shape === 'read') {
-      // Coils are the module's own; only its inputs are wired to something.
-      if (row.table !== 'coils') registers.refresh(this.wired(), now);
-      return answer(pdu, registers.model);
-    }
-    const before = commanded(this.io);
-    registers.writeAt(now);
-    const reply = answer(pdu, registers.model);
-    tellChanges('command', before, commanded(this.io), this.rig.circuits, now, this.#observe);
-    this.settle();
-    return reply;
-  }
-
   /** What is wired to the field I/O's inputs now. */
   wired(): Wired {
-    const blowing = isBlowing(this.plant, this.#nowMs);
-    return {
-      ...this.calls,
-      fanCall: this.calls.fan,
-      airflow: airflowReads(blowing, this.faults),
-      serviceReset: this.serviceReset,
-      fire: this.fire,
-      airflowM3PerH: blowing ? this.rig.fan.airflowM3PerS * S_PER_H : 0,
-      contactClosed: this.#contacts.map(this.#contactClosed),
-      compressorRunning: this.plant.compressorRunning,
-    };
+    return wiredNow(this, this.#contacts);
   }
-
-  readonly #contactClosed = ([sensor, index]: readonly [ContactSensor, number]): readonly [
-    number,
-    boolean,
-  ] => {
-    const sensed = this.atmosphere.sensed(index, this.#nowMs);
-    const powered = this.powered && !this.unpowered.has(sensor.id);
-    const faults = this.faults.get(sensor.id) ?? [];
-    return [sensor.input, isContactClosed(sensor, sensed, this.rig.policy.setpoint, powered, faults)];
-  };
 
   /** Lets the equipment follow its terminals, and the air follow the equipment; tells what changed. */
   settle(): void {
@@ -290,9 +227,4 @@ export class World {
   get tell(): Observe {
     return this.#observe;
   }
-}
-
-/** The command coils as they were set, whatever the watchdog makes of them. */
-function commanded(io: FieldIo): Terminals {
-  return terminalsOf(io, io.lastCompleteMs);
 }

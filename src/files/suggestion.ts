@@ -11,3 +11,8 @@ export function suggestion(word: string, known: readonly string[]): string {
   const isNear = distance(word, near) <= near.length * WRONG_LETTERS_MAX_SHARE;
   return isNear ? `did you mean "${near}"?` : `it takes ${known.join(', ')}`;
 }
+
+/** All known words, nearest in spelling first: a list to choose from, where no word should be suggested. */
+export function nearestFirst(word: string, known: readonly string[]): readonly string[] {
+  return [...known].sort((a, b) => distance(word, a) - distance(word, b));
+}

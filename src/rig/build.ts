@@ -3,6 +3,7 @@ import { basename } from 'node:path';
 import { type Refrigerant, toPercentLfl } from '../refrigerant/index.ts';
 import type { SensorCodec } from '../sensor/index.ts';
 import { ms, unitId } from '../units/index.ts';
+import { stopBitsFor } from './address.ts';
 import type { Line, Policy, Rig, Sensor } from './rig.ts';
 import type { RigFile } from './schema.ts';
 
@@ -47,6 +48,15 @@ function lineOf(line: RigFile['lines'][number]): Line {
     pollEveryMs: ms(line.pollEvery),
     timeoutMs: ms(line.timeout),
     retries: line.retries,
+    pace:
+      line.pace === undefined
+        ? null
+        : {
+            baud: line.pace.baud,
+            parity: line.pace.parity,
+            stopBits: stopBitsFor(line.pace.parity),
+            timeoutMs: ms(line.pace.timeout),
+          },
   };
 }
 
@@ -73,6 +83,7 @@ function sensorOf(
     codec,
     serial: sensor.serial ?? null,
     installed: sensor.installed ?? null,
+    outOfBox: sensor.outOfBox,
   };
 }
 

@@ -1,5 +1,5 @@
+export * from './address.ts';
 export * from './field-io.ts';
 export * from './limits.ts';
 export * from './load.ts';
 export * from './rig.ts';
-export { tcpAddress } from './schema.ts';

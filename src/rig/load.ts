@@ -1,13 +1,6 @@
 /** Reads a rig file: schema, then the checks that need the whole, then warnings. */
 import { type FileOutcome, type FileProblem, type Locate, readYamlFile, suggestion } from '../files/index.ts';
-import {
-  idealVapourKgPerM3,
-  percentLflOf,
-  REFRIGERANTS,
-  type Refrigerant,
-  refrigerantNamed,
-  toKgPerM3,
-} from '../refrigerant/index.ts';
+import { percentLflOf } from '../refrigerant/index.ts';
 import {
   compileCodec,
   loadProfileFile,
@@ -17,14 +10,13 @@ import {
   shippedProfiles,
   wordsOf,
 } from '../sensor/index.ts';
-import { formatGas, kgPerM3 } from '../units/index.ts';
+import { formatGas } from '../units/index.ts';
 import { buildRig } from './build.ts';
 import { checkReferences, type Report } from './references.ts';
+import { refrigerantOf } from './refrigerant-of.ts';
 import type { Rig } from './rig.ts';
 import { type RigFile, rigSchema } from './schema.ts';
 import { warningsOf } from './warnings.ts';
-
-const G_PER_KG = 1000;
 
 export function loadRig(file: string): FileOutcome<Rig> {
   const read = readYamlFile(file, rigSchema);
@@ -45,43 +37,6 @@ export function loadRig(file: string): FileOutcome<Rig> {
   checkPolicy(rig, report);
   if (problems.length > 0) return { ok: false, problems };
   return { ok: true, value: rig, warnings: warningsOf(rig, locate) };
-}
-
-function refrigerantOf(written: RigFile['refrigerant'], report: Report): Refrigerant | null {
-  if (typeof written !== 'string') return ownRefrigerant(written, report);
-  const known = refrigerantNamed(written);
-  if (known !== undefined) return known;
-  // No "did you mean": the nearest number is another fluid, with another LFL.
-  const names = REFRIGERANTS.map((each) => each.name).join(', ');
-  report(
-    ['refrigerant'],
-    `"${written}" is not in the table of A2L refrigerants; write one of ${names}, ` +
-      'or { name, lfl, molarMass, source }',
-  );
-  return null;
-}
-
-/** Null, and reported, where the LFL is none that a vapour of this molar mass can have. */
-function ownRefrigerant(
-  written: Exclude<RigFile['refrigerant'], string>,
-  report: Report,
-): Refrigerant | null {
-  const molarMassGPerMol = written.molarMass * G_PER_KG;
-  const vapourKgPerM3 = idealVapourKgPerM3(molarMassGPerMol);
-  const path = ['refrigerant', 'lfl'];
-  if (written.lfl.unit === '%LFL') {
-    report(path, 'cannot be given in %LFL; write kg/m3, g/m3, %vol or ppm');
-    return null;
-  }
-  const { name, source } = written;
-  const made = { name, source, molarMassGPerMol, vapourKgPerM3, lflKgPerM3: kgPerM3(0) };
-  const lflKgPerM3 = toKgPerM3(written.lfl, made);
-  if (lflKgPerM3 > 0 && lflKgPerM3 < vapourKgPerM3) return { ...made, lflKgPerM3 };
-  report(
-    path,
-    `takes more than zero and less than the pure vapour, ${vapourKgPerM3.toFixed(3)} kg/m3 at 25 °C`,
-  );
-  return null;
 }
 
 /** Every profile of the rig, compiled once; a broken one is told at the first sensor that names it. */

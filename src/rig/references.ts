@@ -1,5 +1,6 @@
 /** Who is where: ids are unique, lines exist, no address or input is taken twice unless the rig wants it. */
 import { suggestion } from '../files/index.ts';
+import { addressText, type BusAddress, clashes } from './address.ts';
 import type { RigFile } from './schema.ts';
 
 /** Reports what is wrong with the value at a path of the rig file. */
@@ -35,21 +36,19 @@ function reportTwins(
   });
 }
 
-/** Port 0 is whatever the system has free, so it clashes with nothing. */
 function checkListening(written: RigFile, report: Report): void {
-  const taken = new Map<string, string>();
+  const taken: { readonly address: BusAddress; readonly line: string }[] = [];
   written.lines.forEach((line, index) => {
-    line.listen.forEach(({ host, port }) => {
-      const address = `tcp://${host}:${port}`;
-      const other = taken.get(address);
-      if (other !== undefined && port !== 0) {
+    for (const address of line.listen) {
+      const other = taken.find((one) => clashes(one.address, address));
+      if (other !== undefined) {
         report(
           ['lines', index, 'listen'],
-          `${address} is taken by line ${other} already; choose another port`,
+          `${addressText(address)} is taken by line ${other.line} already; choose another`,
         );
       }
-      taken.set(address, line.id);
-    });
+      taken.push({ address, line: line.id });
+    }
   });
 }
 

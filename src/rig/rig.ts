@@ -1,7 +1,9 @@
 /** A described piece of equipment, past the border: every unit settled, every default filled in. */
+import type { SerialSettings } from '../modbus/index.ts';
 import type { Refrigerant } from '../refrigerant/index.ts';
 import type { SensorCodec } from '../sensor/index.ts';
 import type { Ms, PercentLfl, UnitId } from '../units/index.ts';
+import type { BusAddress } from './address.ts';
 
 export const PLACES = ['cabinet', 'room-low', 'room-high'] as const;
 export type Place = (typeof PLACES)[number];
@@ -33,17 +35,20 @@ export interface Rig {
 /** One Modbus segment. */
 export interface Line {
   readonly id: string;
-  readonly listen: readonly TcpAddress[];
+  /** Where its devices answer, all at once; `supervisorAddress` says where a supervisor of the bench asks. */
+  readonly listen: readonly BusAddress[];
   /** Peers that may connect; empty allows all. */
   readonly allow: readonly string[];
   readonly pollEveryMs: Ms;
   readonly timeoutMs: Ms;
   readonly retries: number;
+  /** Modbus TCP goes through a gateway to a serial line; null where it does not. */
+  readonly pace: Pace | null;
 }
 
-export interface TcpAddress {
-  readonly host: string;
-  readonly port: number;
+export interface Pace extends SerialSettings {
+  /** How long the gateway waits for a device. */
+  readonly timeoutMs: Ms;
 }
 
 export type Sensor = ModbusSensor | ContactSensor;
@@ -66,6 +71,8 @@ export interface ModbusSensor extends AnySensor {
   readonly serial: string | null;
   /** Day of installation, YYYY-MM-DD. */
   readonly installed: string | null;
+  /** On the bench it starts without supply, at its factory address: a person has yet to plug it in. */
+  readonly outOfBox: boolean;
 }
 
 export interface ContactSensor extends AnySensor {

@@ -1,6 +1,7 @@
 /** The rig file as it is written (`rig: 1`), with every default; load.ts makes a Rig of it. */
 import { z } from 'zod';
 import { gasAmount, quantity, switchSchema } from '../files/index.ts';
+import { BAUD_DEFAULT, BAUD_MAX, BAUD_MIN, busAddress, PARITIES, PARITY_DEFAULT } from './address.ts';
 import { CONTACT_INPUT_FIRST, CONTACT_INPUT_LAST } from './field-io.ts';
 import { PLACES } from './rig.ts';
 
@@ -30,40 +31,33 @@ const unitId = z
   .min(1, { error: 'takes a Modbus address, 1 to 247 (0 is broadcast)' })
   .max(UNIT_ID_MAX, { error: 'takes a Modbus address, 1 to 247 (248 to 255 are reserved)' });
 
-const TCP = /^tcp:\/\/(\[[0-9a-fA-F:.]+\]|[^:/\s]+):(\d{1,5})$/u;
-const PORT_MAX = 65535;
-
-/** `tcp://HOST:PORT`; port 0 lets the system choose. */
-export const tcpAddress = z
-  .string({ error: 'takes tcp://HOST:PORT, such as tcp://127.0.0.1:1502' })
-  .transform((text, context) => {
-    const match = TCP.exec(text.trim());
-    const port = Number(match?.[2]);
-    if (match?.[1] !== undefined && port <= PORT_MAX)
-      return { host: match[1].replace(/^\[|\]$/gu, ''), port };
-    const what = /^rtu(\+tcp)?:/u.test(text)
-      ? 'asks for a serial line, which this version does not speak'
-      : 'is not an address';
-    context.addIssue({
-      code: 'custom',
-      message: `"${text}" ${what}; write tcp://HOST:PORT, such as tcp://127.0.0.1:1502`,
-    });
-    return z.NEVER;
-  });
-
 const RETRIES = 'takes a whole number, 0 to 10';
+
+const BAUD = `takes bits a second, ${BAUD_MIN} to ${BAUD_MAX}, such as ${BAUD_DEFAULT}`;
+
+/** A gateway between TCP and a serial line of this speed. */
+const paceSchema = z.strictObject({
+  baud: z
+    .int({ error: BAUD })
+    .min(BAUD_MIN, { error: BAUD })
+    .max(BAUD_MAX, { error: BAUD })
+    .default(BAUD_DEFAULT),
+  parity: z.enum(PARITIES, { error: 'takes none, even or odd' }).default(PARITY_DEFAULT),
+  timeout: quantity('time').default(200),
+});
 
 const lineSchema = z.strictObject({
   id: name,
   listen: z
-    .array(tcpAddress, { error: 'takes a list of addresses, such as [tcp://127.0.0.1:1502]' })
+    .array(busAddress, { error: 'takes a list of addresses, such as [tcp://127.0.0.1:1502]' })
     .min(1)
-    .default([{ host: '127.0.0.1', port: 1502 }]),
+    .default([{ kind: 'tcp', host: '127.0.0.1', port: 1502 }]),
   allow: z
     .array(z.union([z.ipv4(), z.ipv6()], { error: 'takes an IP address, such as 10.0.0.5' }))
     .default([]),
   pollEvery: quantity('time').default(1000),
   timeout: quantity('time').default(300),
+  pace: paceSchema.optional(),
   retries: z.int({ error: RETRIES }).min(0, { error: RETRIES }).max(10, { error: RETRIES }).default(2),
 });
 
@@ -83,6 +77,7 @@ const modbusSensor = z.strictObject({
   responseT90: quantity('time').default(10_000),
   selfTest: quantity('time').default(4000),
   installed: z.iso.date({ error: 'takes a day, such as 2025-03-01' }).optional(),
+  outOfBox: switchSchema.default(false),
 });
 
 const contactSensor = z.strictObject({
@@ -102,7 +97,20 @@ const sensorSchema = z.discriminatedUnion('kind', [modbusSensor, contactSensor],
   error: 'takes modbus or contact',
 });
 
-const REFRIGERANT = 'takes a name, such as R-32, or { name, lfl, molarMass, source }';
+const REFRIGERANT = 'takes a name, such as R-32, or { name, lflFrom }, or { name, lfl, molarMass, source }';
+
+const SHARE = 'takes a share of the mass, such as 68.9 %mass';
+
+/** Parts of a blend by mass; what they must add up to is checked where the fluids are known. */
+const composition = z.record(
+  z.string(),
+  z
+    .string({ error: SHARE })
+    .regex(/^\d+(?:\.\d+)?\s*%mass$/u, { error: SHARE })
+    .transform((share) => Number(share.replace('%mass', ''))),
+  { error: 'takes the parts with their shares, such as { R-32: 68.9 %mass, R-1234yf: 31.1 %mass }' },
+);
+
 const refrigerantSchema = z.union(
   [
     z.string(),
@@ -111,6 +119,11 @@ const refrigerantSchema = z.union(
       lfl: gasAmount,
       molarMass: quantity('molarMass'),
       source: z.string({ error: 'takes the standard or data sheet that the LFL is from' }).min(1),
+      composition: composition.optional(),
+    }),
+    z.strictObject({
+      name: z.string().min(1),
+      lflFrom: z.string({ error: 'takes the short id of a published LFL, such as rd552' }),
     }),
   ],
   { error: REFRIGERANT },

@@ -1,11 +1,13 @@
 /** What a legal rig should know of itself: published limits it goes past, and choices that can bite. */
 import type { FileProblem, Locate } from '../files/index.ts';
+import { serialTimes } from '../modbus/index.ts';
 import { formatDuration } from '../units/index.ts';
+import { COMPRESSOR_COIL_FIRST, RUNNING_INPUT_FIRST } from './field-io.ts';
 import { PUBLISHED_LIMITS } from './limits.ts';
-import type { Rig } from './rig.ts';
+import type { Line, Pace, Rig } from './rig.ts';
 
 export function warningsOf(rig: Rig, locate: Locate): readonly FileProblem[] {
-  return [...limitWarnings(rig, locate), ...contactWarnings(rig, locate), ...lineWarnings(rig, locate)];
+  return [limitWarnings, contactWarnings, lineWarnings, paceWarnings].flatMap((kind) => kind(rig, locate));
 }
 
 function limitWarnings(rig: Rig, locate: Locate): FileProblem[] {
@@ -39,4 +41,48 @@ function lineWarnings(rig: Rig, locate: Locate): FileProblem[] {
       `it is noticed later than silentAfter, ${formatDuration(silentAfterMs)}`;
     return [locate(['lines', index], message)];
   });
+}
+
+/** A gateway that is slower than its line is asked gives answers and exceptions that come too late. */
+function paceWarnings(rig: Rig, locate: Locate): FileProblem[] {
+  return rig.lines.flatMap((line, index) => {
+    const { id, pace, timeoutMs, pollEveryMs } = line;
+    if (pace === null) return [];
+    const late =
+      `the gateway of line ${id} gives up after ${formatDuration(pace.timeoutMs)}, no sooner than the ` +
+      `controller waits, ${formatDuration(timeoutMs)}: its exceptions come too late`;
+    const cycleMs = Math.ceil(cycleOf(rig, line, pace));
+    const slow =
+      `at ${pace.baud} baud one poll of all on line ${id} takes ${formatDuration(cycleMs)} or more, ` +
+      `longer than pollEvery, ${formatDuration(pollEveryMs)}`;
+    return [
+      ...(pace.timeoutMs >= timeoutMs ? [locate(['lines', index, 'pace'], late)] : []),
+      ...(cycleMs > pollEveryMs ? [locate(['lines', index, 'pollEvery'], slow)] : []),
+    ];
+  });
+}
+
+const US_PER_MS = 1000;
+const BITS_PER_BYTE = 8;
+/** Unit, function, address, quantity and checksum. */
+const ASKED_BYTES = 8;
+/** Unit, function, byte count and checksum around the values. */
+const AROUND_VALUES_BYTES = 5;
+
+/** How long the serial side takes to ask everything on the line once, each device answering at once. */
+function cycleOf({ sensors, fieldIo, circuits }: Rig, { id }: Line, pace: Pace): number {
+  const read = sensors.flatMap((sensor) =>
+    sensor.kind === 'modbus' && sensor.line === id
+      ? sensor.codec.reads.map(({ table, quantity }) =>
+          table === 'input' || table === 'holding' ? 2 * quantity : Math.ceil(quantity / BITS_PER_BYTE),
+        )
+      : [],
+  );
+  // Inputs, both runs of commands, and the commands read back.
+  const bits = [RUNNING_INPUT_FIRST, 0, 0, COMPRESSOR_COIL_FIRST].map((first) => first + circuits.length);
+  const valueBytes =
+    id === fieldIo.line ? [...read, ...bits.map((bit) => Math.ceil(bit / BITS_PER_BYTE))] : read;
+  const { characterUs, silenceUs } = serialTimes(pace);
+  const characters = valueBytes.map((bytes) => ASKED_BYTES + AROUND_VALUES_BYTES + bytes);
+  return characters.reduce((sumUs, count) => sumUs + count * characterUs + 2 * silenceUs, 0) / US_PER_MS;
 }

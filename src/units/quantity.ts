@@ -38,8 +38,11 @@ export interface GasAmount {
   readonly value: number;
   readonly unit: GasUnit;
 }
-export const GAS_UNITS = ['%LFL', 'ppm', '%vol', 'kg/m3', 'g/m3'] as const;
+export const GAS_UNITS = ['%LFL', 'ppm', '%vol', 'kg/m3', 'g/m3', 'lb/1000ft3'] as const;
 export type GasUnit = (typeof GAS_UNITS)[number];
+
+/** One pound in a thousand cubic feet, kg/m3. */
+export const KG_PER_M3_PER_LB_PER_1000FT3 = Qty('0.001 lb/ft3').toBase().scalar;
 
 /** Why a text is no quantity: our own sentence, ready to stand behind file, line and column. */
 export interface NotAQuantity {

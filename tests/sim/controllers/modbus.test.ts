@@ -25,7 +25,8 @@ async function bench() {
   };
   const world = new World(demoRig(), { seed: 1, startMs: ms(0), serviceDaysLeft: () => 1000, observe });
   const live = new LiveWorld(world, clock);
-  await live.listen(() => [{ host: '127.0.0.1', port: 0 }]);
+  await live.listen(() => [{ kind: 'tcp', host: '127.0.0.1', port: 0 }]);
+  const address = live.addresses[0]?.address;
   ends.push(() => live.close());
   ends.push(() => {
     clock.stop();
@@ -39,7 +40,7 @@ async function bench() {
   };
   return {
     live,
-    port: live.addresses[0]?.port ?? 0,
+    port: address?.kind === 'tcp' ? address.port : 0,
     is: (output: string) => outputs.get(output) === true,
     until,
   };

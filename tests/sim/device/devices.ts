@@ -38,6 +38,7 @@ export function plan(profile = REFERENCE): ModbusSensor {
     codec: compileCodec(profile),
     serial: '240811',
     installed: null,
+    outOfBox: false,
     responseT90Ms: ms(10_000),
     selfTestMs: ms(4000),
   };

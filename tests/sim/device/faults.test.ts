@@ -66,7 +66,8 @@ const ROWS: readonly (readonly [FaultKind, Record<string, unknown>, number, Part
     { ...number(15), state: 'measuring', gasBit: false, serviceDaysLeft: 0, serviceDue: true },
   ],
   ['reboots', {}, 12, {}],
-  // These are the world's business: who answers, where it sits, how fast its element is, whether it has power.
+  // These are the world's business: who answers, where it sits, how fast its element is, whether it has
+  // power.
   ['silent', {}, 12, {}],
   ['slow', { t90: '60 s' }, 12, {}],
   ['misplaced', { at: 'room-high' }, 12, {}],

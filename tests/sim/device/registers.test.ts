@@ -1,6 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { type Device, newDevice, powerDown, powerUp, registersOf } from '../../../sim/device/index.ts';
 import { answer, decodeResponse, encodeRequest, type Request } from '../../../src/modbus/index.ts';
+import type { SensorValues } from '../../../src/sensor/index.ts';
 import { ms } from '../../../src/units/index.ts';
 import { bytesOf, hexOf } from '../../src/modbus/vectors.ts';
 import { referenceProfile, shippedProfile } from '../../src/sensor/reference.ts';
@@ -54,6 +55,42 @@ describe('the input registers of a sensor (FC 04)', () => {
     expect(ask('04 00 00 00 01', 9000)).toBe('84 01');
     expect(ask('03 00 09 00 01', 9000)).toBe('03 02 00 02');
     expect(ask('06 00 09 00 03', 9000), 'a measured point takes no writes').toBe(CANNOT);
+  });
+});
+
+/** Something else than what a sound sensor in clean air says, for everything that one can say. */
+const OTHER: { readonly [Name in keyof SensorValues]: SensorValues[Name] } = {
+  state: 'gas',
+  gasBit: true,
+  selfTestPassed: false,
+  failedBit: true,
+  serviceDue: true,
+  saturated: true,
+  gasPercentLfl: 30,
+  gasPercentVol: 4,
+  setpointPercentLfl: 15,
+  faultCode: 9,
+  hours: 70_000,
+  serviceDaysLeft: 3,
+  temperatureC: -5,
+  counter: 4711,
+  refrigerant: 'R-454B',
+  serial: '240899',
+};
+
+describe('registers that were shown before', () => {
+  test.each(Object.keys(OTHER) as (keyof SensorValues)[])('are written anew when %s changes', (name) => {
+    const one = device();
+    const before = read(one, 0, ms(9000));
+    const after = { ...before, [name]: OTHER[name] };
+    const shown = (...seen: readonly SensorValues[]): string => {
+      const registers = registersOf(one);
+      for (const values of seen) registers.refresh(values, ms(9000));
+      return hexOf(answer(bytesOf('04 00 00 00 13'), registers.model));
+    };
+    expect(shown(before, after)).toBe(shown(after));
+    expect(shown(before, after, before)).toBe(shown(before));
+    expect(shown(after)).not.toBe(shown(before));
   });
 });
 

@@ -149,9 +149,12 @@ describe('of a condition that is none is said where and what to write', () => {
     ['setpoint <= coil-a.gas', '0: a comparison begins with its signal, as in coil.gas >= setpoint'],
     [
       'coil-a.gas > 5 and fan',
-      '13: 5 needs its unit, such as "5 %LFL" (units it takes: %LFL, ppm, %vol, kg/m3, g/m3)',
+      '13: 5 needs its unit, such as "5 %LFL" (units it takes: %LFL, ppm, %vol, kg/m3, g/m3, lb/1000ft3)',
     ],
-    ['coil-a.gas > 5 lfl', '13: "lfl" is not a unit it takes; write one of %LFL, ppm, %vol, kg/m3, g/m3'],
+    [
+      'coil-a.gas > 5 lfl',
+      '13: "lfl" is not a unit it takes; write one of %LFL, ppm, %vol, kg/m3, g/m3, lb/1000ft3',
+    ],
     [
       'coil-a.gas > 36 000 ppm',
       '13: "36 000 ppm": write the number in one piece, with a point before its decimals',

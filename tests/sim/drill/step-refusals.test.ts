@@ -15,7 +15,8 @@ function refusalOf(written: unknown, rig: Rig = RIG): string {
 type Refusals = readonly (readonly [unknown, string])[];
 
 const RELEASE = 'takes off, { at, rate, lasts } or { at, kg, emptiesIn }';
-const LEVEL = 'takes an amount with its unit, such as 40 %LFL (%LFL, ppm, %vol, kg/m3, g/m3), or off';
+const LEVEL =
+  'takes an amount with its unit, such as 40 %LFL (%LFL, ppm, %vol, kg/m3, g/m3, lb/1000ft3), or off';
 const ONE_OF = 'a step takes exactly one of release, testGas, fault, mend, call, power, serviceReset, fire';
 const POWER = 'takes cut: 10 s, cut: stays, or restored: true, one of them';
 
@@ -91,7 +92,7 @@ const FAULT: Refusals = [
   ],
   [
     { fault: { in: 'coil-a', kind: 'offset', by: 5 } },
-    'fault.by: 5 needs its unit, such as "5 %LFL" (units it takes: %LFL, ppm, %vol, kg/m3, g/m3)',
+    'fault.by: 5 needs its unit, such as "5 %LFL" (units it takes: %LFL, ppm, %vol, kg/m3, g/m3, lb/1000ft3)',
   ],
   [
     { fault: { in: 'coil-a', kind: 'noisy', by: '-5 %LFL' } },

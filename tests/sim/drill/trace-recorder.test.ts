@@ -1,5 +1,6 @@
 /** What the trace makes of the world: the outside, and nothing that nobody could see. */
 import { describe, expect, test } from 'vitest';
+import { readOf } from '../../../sim/drill/read-of.ts';
 import { TraceRecorder } from '../../../sim/drill/trace-recorder.ts';
 import type { Trace } from '../../../sim/judge/trace.ts';
 import { applyStep, World } from '../../../sim/world/index.ts';
@@ -75,6 +76,40 @@ function outputAt(trace: Trace, output: string, seconds: number): boolean | unde
 }
 
 describe('requests', () => {
+  test('are reads by function 17 too, which bring what they read and nothing of what they write', () => {
+    const sensors = RIG.sensors.map((sensor) =>
+      sensor.id === 'coil-b' && sensor.kind === 'modbus'
+        ? { ...sensor, codec: compileCodec(shippedProfile('holding-floats')) }
+        : sensor,
+    );
+    const both: Request = {
+      kind: 'readWrite',
+      functionCode: 23,
+      address: 32,
+      quantity: 38,
+      writeAddress: 80,
+      values: Uint16Array.of(12),
+    };
+    const trace = new Scene({ ...RIG, sensors }).at(40).ask(12, both).at(41).ask(12, both).trace();
+    const requests = requestsOf(trace, 'coil-b');
+    expect(requests.map(({ atMs }) => atMs)).toEqual([40_000, 41_000]);
+    expect(requests[1]?.answer).toMatchObject({ state: 'measuring', gasPercentLfl: 0, serial: '240812' });
+  });
+
+  test('are not half a read/write, nor one that is refused', () => {
+    const refused: Request = {
+      kind: 'readWrite',
+      functionCode: 23,
+      address: 0,
+      quantity: 19,
+      writeAddress: 0,
+      values: Uint16Array.of(0),
+    };
+    const trace = new Scene().at(40).ask(11, refused).trace();
+    expect(requestsOf(trace, 'coil-a')).toEqual([{ atMs: 40_000, answer: null }]);
+    expect(readOf(encodeRequest(refused).subarray(0, 7))).toBeNull();
+  });
+
   test('keep what each brought; what was read before is still known', () => {
     const trace = new Scene().at(10).ask(11, NUMBER).ask(11, STATE).at(11).ask(11, NUMBER).trace();
     const [blind, state, number] = requestsOf(trace, 'coil-a');

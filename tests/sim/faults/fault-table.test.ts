@@ -10,7 +10,10 @@ import {
 } from '../../../sim/faults/index.ts';
 import { fault } from '../device/devices.ts';
 
-/** What each kind takes beside "lasts" and "probability": as written → as taken; kinds without are not listed. */
+/**
+ * What each kind takes beside "lasts" and "probability": as written → as taken; kinds without are not
+ * listed.
+ */
 const PARAMETERS: readonly (readonly [FaultKind, object, object])[] = [
   ['self-failed', {}, { code: 1 }],
   ['self-failed', { code: 65535 }, { code: 65535 }],

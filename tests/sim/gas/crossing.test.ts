@@ -30,7 +30,7 @@ const HOUR_MS = 3_600_000;
 const TIGHT = { ...DEMO, leakageM3PerS: 5 / S_PER_H };
 
 describe('a crossing', () => {
-  test('is the first whole ms after that of the closed form, -(V/Q) ln(1 - C Q/G), CHK-4 purge and fill', () => {
+  test('is the first whole ms after that of the closed form, -(V/Q) ln(1 - C Q/G) (textbook)', () => {
     fc.assert(
       fc.property(
         fc.double({ min: 0.1, max: 20, noNaN: true }),
@@ -144,7 +144,8 @@ describe('a band', () => {
   });
 
   test('and a crossing are never early, late or missed against looking at every ms', () => {
-    // Not at the very ends, nor where nothing moves: there the last bit decides, and each way of adding has its own.
+    // Not at the very ends, nor where nothing moves: there the last bit decides, and each way of adding has
+    // its own.
     const level = fc.double({ min: 0.001, max: 0.999, noNaN: true });
     const zone = fc.constantFrom('cabinet', 'room');
     fc.assert(

@@ -1,6 +1,6 @@
 /**
- * The rules once more, slow and plain, second by second: an oracle for the judge, with which it shares nothing
- * but the types.
+ * The rules once more, slow and plain, second by second: an oracle for the judge, with which it shares
+ * nothing but the types.
  *
  * Everything of the trace lies on whole seconds. `x[t]` is the value of x throughout second t; a thing that
  * lasts from a to b holds at a, …, b - 1.

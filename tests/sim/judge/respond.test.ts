@@ -149,8 +149,8 @@ describe('not applicable', () => {
 
 /**
  * A vector worked out apart from this project: step 1 s, G(gas > 0.25 → F[0,1] fan), gas 0.10 0.30 0.40 0.35
- * 0.20. In values its robustness is 0.15 with the fan on from step 2, and -0.05 from step 3. In time it is the
- * distance to the limit of 1 s: another measure, which must come out on the same side.
+ * 0.20. In values its robustness is 0.15 with the fan on from step 2, and -0.05 from step 3. In time it is
+ * the distance to the limit of 1 s: another measure, which must come out on the same side.
  */
 test('bounded response tips where its robustness in values does', () => {
   const gas = [0.1, 0.3, 0.4, 0.35, 0.2].map((level) => (level > 0.25 ? GAS : {}));

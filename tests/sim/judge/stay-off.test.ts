@@ -1,4 +1,6 @@
-/** stay-off and recheck: one question, whether mitigation was left while a reason held, in two parts of time. */
+/**
+ * stay-off and recheck: one question, whether mitigation was left while a reason held, in two parts of time.
+ */
 import { describe, expect, test } from 'vitest';
 import { during, GAS, mitigating, outcome, sensor, type Times, trace, verdict } from './trace-builder.ts';
 

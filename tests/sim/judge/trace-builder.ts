@@ -43,7 +43,9 @@ function on(times: Times): Signal<boolean> {
 
 export interface Sketch {
   readonly sensors?: readonly SensorTrace[];
-  /** Fan, damper, heat, alarm, trouble, compressor.CIRCUIT; what is left out is off, heat then is not there. */
+  /**
+   * Fan, damper, heat, alarm, trouble, compressor.CIRCUIT; what is left out is off, heat then is not there.
+   */
   readonly outputs?: Readonly<Record<string, Times>>;
   readonly inputs?: Readonly<Record<string, Times>>;
   readonly rigPower?: Times;
@@ -102,7 +104,9 @@ interface SensorSketch {
   readonly askedAtS?: readonly number[];
 }
 
-/** Asked at 0, 1, 2, …; answers at once. A sensor that says nothing of itself measures nothing, and is fine. */
+/**
+ * Asked at 0, 1, 2, …; answers at once. A sensor that says nothing of itself measures nothing, and is fine.
+ */
 export function sensor(id: string, lengthS: number, says: Says, sketch: SensorSketch = {}): SensorTrace {
   const askedAtS = sketch.askedAtS ?? Array.from({ length: lengthS }, (_, second) => second);
   const requests = askedAtS.flatMap((atS): Request[] => {

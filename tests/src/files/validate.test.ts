@@ -107,7 +107,7 @@ describe('of a choice between shapes', () => {
 
   test('the branch that was meant speaks: the deepest one', () => {
     expect(sentences(z.union([z.string(), z.object({ lfl: gasAmount })]), { lfl: 5 })).toEqual([
-      'lfl: 5 needs its unit, such as "5 %LFL" (units it takes: %LFL, ppm, %vol, kg/m3, g/m3)',
+      'lfl: 5 needs its unit, such as "5 %LFL" (units it takes: %LFL, ppm, %vol, kg/m3, g/m3, lb/1000ft3)',
     ]);
   });
 

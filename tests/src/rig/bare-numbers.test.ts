@@ -40,7 +40,7 @@ describe('a bare number where a unit matters lists the units it takes', () => {
     ],
     [
       top('policy', '{ setpoint: 20 }'),
-      '2:21: policy.setpoint: 20 needs its unit, such as "20 %LFL" (units it takes: %LFL, ppm, %vol, kg/m3, g/m3)',
+      '2:21: policy.setpoint: 20 needs its unit, such as "20 %LFL" (units it takes: %LFL, ppm, %vol, kg/m3, g/m3, lb/1000ft3)',
     ],
     [
       top('refrigerant', '{ name: X, lfl: 0.3 kg/m3, molarMass: 52, source: me }'),
@@ -65,6 +65,7 @@ describe('a bare number where a unit matters lists the units it takes', () => {
     ['policy: { latchAfter: { trips: 3, within: 24 } }', '7:43: policy.latchAfter.within', 24],
     ['lines: [{ id: main, pollEvery: 1 }]', '7:32: lines[0].pollEvery', 1],
     ['lines: [{ id: main, timeout: 300 }]', '7:30: lines[0].timeout', 300],
+    ['lines: [{ id: main, pace: { timeout: 200 } }]', '7:38: lines[0].pace.timeout', 200],
   ])('%s', (setting, place, value) => {
     expect(load(`${SMALLEST}${setting}\n`).problems).toEqual([
       `${place}: ${value} needs its unit, such as "${value} s" (units it takes: ${TIMES})`,

@@ -8,7 +8,7 @@ import { load, SMALLEST } from './rig-text.ts';
 /** What to write, and the one sentence it is refused with: "LINE:COLUMN: PATH: sentence". */
 type Refusals = readonly (readonly [string, string])[];
 
-const NAMES = 'R-32, R-1234yf, R-1234ze(E), R-452B, R-454A, R-454B, R-454C, R-455A';
+const A_REFRIGERANT = 'takes a name, such as R-32, or { name, lflFrom }, or { name, lfl, molarMass, source }';
 const A_NAME = 'takes a name of letters, digits and dashes, a letter first';
 
 describe('what a rig must say', () => {
@@ -16,10 +16,7 @@ describe('what a rig must say', () => {
   const without = (key: string): string => SMALLEST.replace(new RegExp(`^${key}:.*\n(?: .*\n)*`, 'mu'), '');
   test.each([
     ['rig', '1:1: rig: is missing; it takes 1'],
-    [
-      'refrigerant',
-      '1:1: refrigerant: is missing; it takes a name, such as R-32, or { name, lfl, molarMass, source }',
-    ],
+    ['refrigerant', `1:1: refrigerant: is missing; it ${A_REFRIGERANT}`],
     [
       'charge',
       '1:1: charge: is missing; it takes a number and a unit, such as "1 kg" (units it takes: kg, g, lb, oz)',
@@ -70,22 +67,50 @@ describe('a setting that is none', () => {
 describe('a refrigerant that is not in the table', () => {
   const with_ = (refrigerant: string): string => SMALLEST.replace('R-32', refrigerant);
 
-  test.each(['R-33', 'R-410A'])('%s lists those that are: another number is another fluid', (name) => {
+  const ADVICE = '(nearest in spelling first; each is another fluid), or { name, lfl, molarMass, source }';
+
+  test.each([
+    ['R-33', 'R-32, R-452B, R-454A, R-454B, R-454C, R-455A, R-1234yf, R-1234ze(E)'],
+    ['R-1243yf', 'R-1234yf, R-32, R-452B, R-454A, R-454B, R-454C, R-455A, R-1234ze(E)'],
+  ])('%s lists those that are: another number is another fluid', (name, names) => {
     expect(load(with_(name)).problems).toEqual([
-      `2:14: refrigerant: "${name}" is not in the table of A2L refrigerants; write one of ${NAMES}, ` +
-        'or { name, lfl, molarMass, source }',
+      `2:14: refrigerant: "${name}" is not in the table of A2L refrigerants; write one of ${names} ${ADVICE}`,
+    ]);
+  });
+
+  test.each([
+    ['R-410A', 'class A1, which does not burn'],
+    ['R-290', 'class A3'],
+    ['r717', 'class B2L'],
+  ])('%s is known, and refused for its class', (name, why) => {
+    const [problem] = load(with_(name)).problems;
+    expect(problem).toMatch(
+      new RegExp(`^2:14: refrigerant: "${name}" is of ${why}, and a rig takes class A2L`, 'u'),
+    );
+  });
+
+  test('is told where its name stands, if a source is chosen for it', () => {
+    const [problem] = load(with_('{ name: R-33, lflFrom: rd552 }')).problems;
+    expect(problem).toMatch(/^2:22: refrigerant\.name: "R-33" is not in the table/u);
+  });
+
+  test('does not have an LFL of a source that is not there: those that are stand with value and source', () => {
+    expect(load(with_('{ name: R-32, lflFrom: rd553 }')).problems).toEqual([
+      '2:37: refrigerant.lflFrom: "rd553" is not a published LFL of R-32 here; write one of ' +
+        'rd552 (0.307 kg/m3, RD 552/2019 IF-02 (seen)), ashrae34 (0.306 kg/m3, ANSI/ASHRAE 34 (memory)), ' +
+        'ashrae34-vol (14.4 %vol, ANSI/ASHRAE 34 (memory))',
     ]);
   });
 
   const refusals: Refusals = [
-    ['32', '2:14: refrigerant: takes a name, such as R-32, or { name, lfl, molarMass, source }'],
+    ['32', `2:14: refrigerant: ${A_REFRIGERANT}`],
     [
       '{ name: X, lfl: 0.3 kg/m3, molarMass: 52 g/mol }',
       '2:14: refrigerant.source: is missing; it takes the standard or data sheet that the LFL is from',
     ],
     [
       '{ name: X, lfl: 20 %LFL, molarMass: 52 g/mol, source: me }',
-      '2:30: refrigerant.lfl: cannot be given in %LFL; write kg/m3, g/m3, %vol or ppm',
+      '2:30: refrigerant.lfl: cannot be given in %LFL; write kg/m3, g/m3, lb/1000ft3, %vol or ppm',
     ],
     [
       '{ name: X, lfl: 0 ppm, molarMass: 52 g/mol, source: me }',
@@ -98,6 +123,26 @@ describe('a refrigerant that is not in the table', () => {
     [
       '{ name: X, lfl: 0.3 kg/m3, molarmass: 52 g/mol, molarMass: 52 g/mol, source: me }',
       '2:41: refrigerant: "molarmass" is not known here; did you mean "molarMass"?',
+    ],
+    [
+      '{ name: R-32 }',
+      '2:14: refrigerant.lflFrom: is missing; it takes the short id of a published LFL, such as rd552',
+    ],
+    [
+      '{ name: X, lfl: 0.3 kg/m3, molarMass: 62.6 g/mol, source: me, composition: { R-32: 68.9 } }',
+      '2:97: refrigerant.composition.R-32: takes a share of the mass, such as 68.9 %mass',
+    ],
+    [
+      '{ name: X, lfl: 0.3 kg/m3, molarMass: 62.6 g/mol, source: me, composition: { R-32: 68.9 %mass, R-1234yf: 30 %mass } }',
+      '2:89: refrigerant.composition: adds up to 98.9 % of the mass; the parts must make 100 %, give or take 0.1',
+    ],
+    [
+      '{ name: X, lfl: 0.3 kg/m3, molarMass: 62.6 g/mol, source: me, composition: { R-23: 100 %mass } }',
+      '2:89: refrigerant.composition: "R-23" is not a pure fluid of the table; write R-32, R-1234yf, R-1234ze(E), R-152a, R-290, R-717, R-125, R-744',
+    ],
+    [
+      '{ name: X, lfl: 0.3 kg/m3, molarMass: 87.5 g/mol, source: me, composition: { R-32: 68.9 %mass, R-1234yf: 31.1 %mass } }',
+      '2:52: refrigerant.molarMass: 87.5 g/mol does not fit the composition, which makes 62.61 g/mol',
     ],
   ];
 

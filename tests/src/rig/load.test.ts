@@ -48,18 +48,26 @@ describe('the demo rig, the archive room of Tide Street Library', () => {
     expect(rig.lines).toEqual([
       {
         id: 'main',
-        listen: [{ host: '127.0.0.1', port: 1502 }],
+        listen: [{ kind: 'tcp', host: '127.0.0.1', port: 1502 }],
         allow: [],
         pollEveryMs: 1000,
         timeoutMs: 300,
         retries: 2,
+        pace: null,
       },
     ]);
     expect(rig.fieldIo).toEqual({ line: 'main', unitId: 200, watchdogMs: 5000 });
   });
 
   test('has two Modbus sensors in the cabinet and a contact at the grille', () => {
-    const coil = { kind: 'modbus', at: 'cabinet', line: 'main', profile: 'reference', responseT90Ms: 10_000 };
+    const coil = {
+      kind: 'modbus',
+      at: 'cabinet',
+      line: 'main',
+      profile: 'reference',
+      responseT90Ms: 10_000,
+      outOfBox: false,
+    };
     expect(sensorsOf(rig)).toEqual([
       { ...coil, id: 'coil-a', unitId: 11, serial: '240811', selfTestMs: 4000, installed: '2025-03-01' },
       { ...coil, id: 'coil-b', unitId: 12, serial: '240812', selfTestMs: 4000, installed: '2025-03-01' },
@@ -113,11 +121,12 @@ describe('a rig that says only what it must', () => {
       lines: [
         {
           id: 'main',
-          listen: [{ host: '127.0.0.1', port: 1502 }],
+          listen: [{ kind: 'tcp', host: '127.0.0.1', port: 1502 }],
           allow: [],
           pollEveryMs: 1000,
           timeoutMs: 300,
           retries: 2,
+          pace: null,
         },
       ],
       fieldIo: { line: 'main', unitId: 200, watchdogMs: 5000 },
@@ -149,6 +158,7 @@ describe('a rig that says only what it must', () => {
         responseT90Ms: 10_000,
         selfTestMs: 4000,
         installed: null,
+        outOfBox: false,
       },
       { kind: 'contact', id: 'b', at: 'room-low', input: 8, contact: 'opens-on-gas', responseT90Ms: 10_000 },
     ]);
@@ -210,21 +220,23 @@ describe('a rig that says everything', () => {
       {
         id: 'main',
         listen: [
-          { host: '0.0.0.0', port: 1502 },
-          { host: '::1', port: 1503 },
+          { kind: 'tcp', host: '0.0.0.0', port: 1502 },
+          { kind: 'tcp', host: '::1', port: 1503 },
         ],
         allow: ['10.0.0.5', 'fe80::1'],
         pollEveryMs: 500,
         timeoutMs: 100,
         retries: 0,
+        pace: null,
       },
       {
         id: 'annex',
-        listen: [{ host: 'localhost', port: 0 }],
+        listen: [{ kind: 'tcp', host: 'localhost', port: 0 }],
         allow: [],
         pollEveryMs: 1000,
         timeoutMs: 300,
         retries: 2,
+        pace: null,
       },
     ]);
     expect(rig.fieldIo).toEqual({ line: 'annex', unitId: 247, watchdogMs: 3000 });
@@ -251,11 +263,35 @@ fieldIo: { line: two }
     expect(rigOf(text).sensors).toMatchObject([{ line: 'main' }, { line: 'two' }]);
   });
 
+  test('have a line at several addresses of every kind', () => {
+    const text = `${SMALLEST}lines:
+  - id: main
+    listen: ["tcp://127.0.0.1:0", "rtu+tcp://127.0.0.1:0", "rtu:///dev/ttyUSB0?baud=9600&parity=none"]
+`;
+    expect(rigOf(text).lines[0]?.listen).toEqual([
+      { kind: 'tcp', host: '127.0.0.1', port: 0 },
+      { kind: 'rtu+tcp', host: '127.0.0.1', port: 0 },
+      { kind: 'rtu', path: '/dev/ttyUSB0', baud: 9600, parity: 'none', stopBits: 2 },
+    ]);
+  });
+
+  test('put a line behind a gateway, whose serial side it describes as far as it wants', () => {
+    const paceOf = (pace: string) =>
+      rigOf(`${SMALLEST}lines: [{ id: main, pace: ${pace} }]\n`).lines[0]?.pace;
+    expect(paceOf('{}')).toEqual({ baud: 19_200, parity: 'even', stopBits: 1, timeoutMs: 200 });
+    expect(paceOf('{ baud: 9600, parity: none, timeout: 0.1 s }')).toEqual({
+      baud: 9600,
+      parity: 'none',
+      stopBits: 2,
+      timeoutMs: 100,
+    });
+  });
+
   test('let the system choose every port', () => {
     const text = `${sensorWith('line: main, unitId: 11')}fieldIo: { line: main }
 lines: [{ id: main, listen: ["tcp://127.0.0.1:0"] }, { id: two, listen: ["tcp://127.0.0.1:0"] }]
 `;
-    expect(rigOf(text).lines.map(({ listen }) => listen[0]?.port)).toEqual([0, 0]);
+    expect(rigOf(text).lines.map(({ listen }) => listen)).toMatchObject([[{ port: 0 }], [{ port: 0 }]]);
   });
 
   test('write a switch in any of its words', () => {

@@ -7,8 +7,9 @@ type Refusals = readonly (readonly [string, string])[];
 const A_NAME = 'takes a name of letters, digits and dashes, a letter first';
 
 describe('a line', () => {
-  const EXAMPLE = 'write tcp://HOST:PORT, such as tcp://127.0.0.1:1502';
-  const SERIAL = 'asks for a serial line, which this version does not speak';
+  const EXAMPLES =
+    'tcp://127.0.0.1:1502, rtu+tcp://127.0.0.1:1503 or rtu:///dev/ttyUSB0?baud=19200&parity=even';
+  const BAUD = 'takes bits a second, 300 to 1000000, such as 19200';
   const refusals: Refusals = [
     ['lines: main', '7:8: lines: takes a list'],
     ['lines: []', '7:8: lines: takes at least 1 entry'],
@@ -24,30 +25,35 @@ describe('a line', () => {
       'lines: [{ id: m, listen: [] }]',
       '7:26: lines[0].listen: takes a list of addresses, such as [tcp://127.0.0.1:1502]',
     ],
-    [
-      'lines: [{ id: m, listen: [1502] }]',
-      '7:27: lines[0].listen[0]: takes tcp://HOST:PORT, such as tcp://127.0.0.1:1502',
-    ],
+    ['lines: [{ id: m, listen: [1502] }]', `7:27: lines[0].listen[0]: takes an address, such as ${EXAMPLES}`],
     [
       'lines: [{ id: m, listen: [tcp://h] }]',
-      `7:27: lines[0].listen[0]: "tcp://h" is not an address; ${EXAMPLE}`,
+      `7:27: lines[0].listen[0]: "tcp://h" is not an address; write ${EXAMPLES}`,
     ],
     [
       'lines: [{ id: m, listen: [tcp://h:65536] }]',
-      `7:27: lines[0].listen[0]: "tcp://h:65536" is not an address; ${EXAMPLE}`,
+      `7:27: lines[0].listen[0]: "tcp://h:65536" is not an address; write ${EXAMPLES}`,
     ],
     [
-      'lines: [{ id: m, listen: ["rtu:///dev/ttyUSB0?baud=19200&parity=even"] }]',
-      `7:27: lines[0].listen[0]: "rtu:///dev/ttyUSB0?baud=19200&parity=even" ${SERIAL}; ${EXAMPLE}`,
+      'lines: [{ id: m, listen: ["tcp://h:1", "rtu:///dev/ttyUSB0?bauds=1"] }]',
+      '7:40: lines[0].listen[1]: a serial line has no "bauds"; did you mean "baud"?',
     ],
     [
-      'lines: [{ id: m, listen: [rtu+tcp://127.0.0.1:1503] }]',
-      `7:27: lines[0].listen[0]: "rtu+tcp://127.0.0.1:1503" ${SERIAL}; ${EXAMPLE}`,
+      'lines: [{ id: m, listen: ["tcp://h:1", "tcp://h:1"] }]',
+      '7:26: lines[0].listen: tcp://h:1 is taken by line m already; choose another',
     ],
     [
-      'lines: [{ id: m, pace: { baud: 19200 } }]',
-      '7:18: lines[0]: "pace" is not known here; it takes id, listen, allow, pollEvery, timeout, retries',
+      'lines: [{ id: m, pase: { baud: 19200 } }]',
+      '7:18: lines[0]: "pase" is not known here; did you mean "pace"?',
     ],
+    [
+      'lines: [{ id: m, pace: { baud: 19200, stop: 2 } }]',
+      '7:39: lines[0].pace: "stop" is not known here; it takes baud, parity, timeout',
+    ],
+    ['lines: [{ id: m, pace: { baud: 299 } }]', `7:32: lines[0].pace.baud: ${BAUD}`],
+    ['lines: [{ id: m, pace: { baud: 1000001 } }]', `7:32: lines[0].pace.baud: ${BAUD}`],
+    ['lines: [{ id: m, pace: { baud: fast } }]', `7:32: lines[0].pace.baud: ${BAUD}`],
+    ['lines: [{ id: m, pace: { parity: mark } }]', '7:34: lines[0].pace.parity: takes none, even or odd'],
     ['lines: [{ id: m, allow: [friend] }]', '7:26: lines[0].allow[0]: takes an IP address, such as 10.0.0.5'],
     ['lines: [{ id: m, retries: 11 }]', '7:27: lines[0].retries: takes a whole number, 0 to 10'],
     ['lines: [{ id: m, retries: -1 }]', '7:27: lines[0].retries: takes a whole number, 0 to 10'],
@@ -62,7 +68,16 @@ describe('a line', () => {
   test('cannot listen where another does', () => {
     const text = `${sensorWith('line: main, unitId: 11')}fieldIo: { line: main }\nlines: [{ id: main }, { id: two }]\n`;
     expect(load(text).problems).toEqual([
-      '8:23: lines[1].listen: tcp://127.0.0.1:1502 is taken by line main already; choose another port',
+      '8:23: lines[1].listen: tcp://127.0.0.1:1502 is taken by line main already; choose another',
+    ]);
+  });
+
+  test('cannot have the serial port of another, however that is set', () => {
+    const port = (line: string, baud: number): string =>
+      `  - { id: ${line}, listen: ["rtu:///dev/ttyUSB0?baud=${baud}"] }\n`;
+    const text = `${sensorWith('line: main, unitId: 11')}fieldIo: { line: main }\nlines:\n`;
+    expect(load(`${text}${port('main', 9600)}${port('two', 19_200)}`).problems).toEqual([
+      '10:24: lines[1].listen: rtu:///dev/ttyUSB0?baud=19200&parity=even is taken by line main already; choose another',
     ]);
   });
 
@@ -97,6 +112,7 @@ describe('a sensor', () => {
       '6:52: sensors[0].serial: takes ASCII letters, digits and signs, no space at its end',
     ],
     ['unitId: 11, installed: yesterday', '6:55: sensors[0].installed: takes a day, such as 2025-03-01'],
+    ['unitId: 11, outOfBox: perhaps', '6:54: sensors[0].outOfBox: takes on or off'],
     ['unitId: 11, installed: 2025-02-30', '6:55: sensors[0].installed: takes a day, such as 2025-03-01'],
     ['unitId: 11, responseT90: 0 s', '6:57: sensors[0].responseT90: must be more than zero'],
     ['kind: contact', '6:5: sensors[0].input: is missing; it takes the number of a discrete input, 8 to 23'],

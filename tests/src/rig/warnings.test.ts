@@ -71,4 +71,29 @@ describe('a choice that can bite is told', () => {
     expect(warnings(line('1333 ms'))).toEqual([]);
     expect(warnings(line('1 s, retries: 3')), 'just in time').toEqual([]);
   });
+
+  test('a gateway that gives up later than its controller waits', () => {
+    const line = (timeouts: string): string => `${SMALLEST}lines: [{ id: main, ${timeouts} }]\n`;
+    expect(warnings(line('pace: { timeout: 300 ms }'))).toEqual([
+      '7:27: lines[0].pace: the gateway of line main gives up after 300 ms, no sooner than the controller waits, ' +
+        '300 ms: its exceptions come too late',
+    ]);
+    expect(warnings(line('timeout: 200 ms, pace: { baud: 9600 }'))).toHaveLength(1);
+    expect(warnings(line('pace: { timeout: 299 ms }'))).toEqual([]);
+    expect(warnings(line('timeout: 300 ms')), 'no gateway').toEqual([]);
+  });
+
+  test('a serial side too slow for the poll', () => {
+    const line = (poll: string): string => `${SMALLEST}lines: [{ id: main, ${poll} }]\n`;
+    // By hand: 19 input registers; 25 inputs, 9 coils, and two writes: (13 + 38) + (13 + 4) + (13 + 2) + 2 ×
+    // (13 + 1) characters of 11 bits, and 10 silences of 3.5 characters, at 1200 bits a second.
+    const byHandMs = Math.ceil(((51 + 17 + 15 + 28 + 35) * 11 * 1000) / 1200);
+    expect(byHandMs).toBe(1339);
+    expect(warnings(line('pace: { baud: 1200 }'))).toEqual([
+      '7:9: lines[0].pollEvery: at 1200 baud one poll of all on line main takes 1.3 s or more, longer than pollEvery, 1 s',
+    ]);
+    expect(warnings(line('pollEvery: 1338 ms, pace: { baud: 1200 }'))).toHaveLength(1);
+    expect(warnings(line('pollEvery: 1339 ms, pace: { baud: 1200 }'))).toEqual([]);
+    expect(warnings(line('pace: { baud: 9600 }'))).toEqual([]);
+  });
 });

@@ -1,0 +1,51 @@
+/** What is wired to the field I/O's inputs: equipment, contact sensors, and whoever calls or presses. */
+import type { ContactSensor, Rig } from '../../src/rig/index.ts';
+import type { Ms } from '../../src/units/index.ts';
+import { isContactClosed } from '../device/index.ts';
+import { airflowReads, isBlowing, type Plant, type Wired } from '../equipment/index.ts';
+import type { Fault } from '../faults/index.ts';
+import type { Atmosphere } from './atmosphere.ts';
+
+/** Of the world, as much as has a wire to the field I/O. */
+interface Surroundings {
+  readonly rig: Rig;
+  readonly nowMs: Ms;
+  readonly plant: Plant;
+  readonly atmosphere: Atmosphere;
+  readonly faults: ReadonlyMap<string, readonly Fault[]>;
+  readonly calls: { readonly cooling: boolean; readonly heating: boolean; readonly fan: boolean };
+  readonly serviceReset: boolean;
+  readonly fire: boolean;
+  readonly powered: boolean;
+  readonly unpowered: ReadonlySet<string>;
+}
+
+/** A contact, and its index among the rig's sensors. */
+export type WiredContact = readonly [ContactSensor, number];
+
+const S_PER_H = 3600;
+
+export function contactsOf({ sensors }: Rig): readonly WiredContact[] {
+  return sensors.flatMap((sensor, index) => (sensor.kind === 'contact' ? [[sensor, index] as const] : []));
+}
+
+export function wiredNow(world: Surroundings, contacts: readonly WiredContact[]): Wired {
+  const blowing = isBlowing(world.plant, world.nowMs);
+  return {
+    ...world.calls,
+    fanCall: world.calls.fan,
+    airflow: airflowReads(blowing, world.faults),
+    serviceReset: world.serviceReset,
+    fire: world.fire,
+    airflowM3PerH: blowing ? world.rig.fan.airflowM3PerS * S_PER_H : 0,
+    contactClosed: contacts.map(([sensor, index]) => [sensor.input, isClosed(world, sensor, index)] as const),
+    compressorRunning: world.plant.compressorRunning,
+  };
+}
+
+function isClosed(world: Surroundings, sensor: ContactSensor, index: number): boolean {
+  const sensed = world.atmosphere.sensed(index, world.nowMs);
+  const powered = world.powered && !world.unpowered.has(sensor.id);
+  const faults = world.faults.get(sensor.id) ?? [];
+  return isContactClosed(sensor, sensed, world.rig.policy.setpoint, powered, faults);
+}

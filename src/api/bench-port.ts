@@ -5,6 +5,7 @@
  * Units: times in ms of bench time, gas in %LFL, airflow in m3/h, mass in kg.
  */
 import { z } from 'zod';
+import type { PollReport } from './poll-report-schema.ts';
 
 const LAMP_COLOURS = ['off', 'white', 'green', 'red', 'yellow', 'blue'] as const;
 
@@ -113,6 +114,8 @@ export type RigView = z.infer<typeof rigViewSchema>;
 export interface BenchPort {
   rigView(): RigView;
   snapshot(): Snapshot;
+  /** What the controller asks; null where the sensors run elsewhere. */
+  pollReport(): PollReport | null;
   /** Applies a drill step without `at`; a refusal is our own sentence for the caller. */
   applyStep(step: unknown): StepResult;
   setClock(change: {

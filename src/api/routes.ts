@@ -12,6 +12,7 @@ import type { EventRecord } from '../record/index.ts';
 import { type BenchPort, rigViewSchema, type StepResult, snapshotSchema } from './bench-port.ts';
 import { eventSchema } from './event-schema.ts';
 import { requireRole } from './guards.ts';
+import { pollReportSchema } from './poll-report-schema.ts';
 import { PROBLEM_MEDIA_TYPE, Problem, problemSchema } from './problems.ts';
 import type { EventStreams } from './stream.ts';
 import type { Tokens } from './tokens.ts';
@@ -27,6 +28,7 @@ export interface RouteSources {
 /** A page of events is built in memory, some 400 bytes each. */
 const EVENTS_LIMIT_MAX = 1000;
 const EVENTS_LIMIT_DEFAULT = 100;
+const NO_WIRE = 'The sensors run elsewhere; ask the process that runs them (leakbench sim or serve).';
 
 const sequence = z.coerce
   .number()
@@ -87,6 +89,24 @@ function readRoutes(app: FastifyInstance, { port, record }: RouteSources): void 
       },
     },
     () => port.snapshot(),
+  );
+  typed.get(
+    '/api/v1/poll-report',
+    {
+      schema: {
+        operationId: 'getPollReport',
+        summary: 'What the controller asks, as seen from the wire, with advice',
+        description:
+          'Counted since the bench was started. 404 where the sensors run elsewhere: ask the process that runs them.',
+        tags: ['bench'],
+        response: { 200: pollReportSchema, ...problems },
+      },
+    },
+    () => {
+      const report = port.pollReport();
+      if (report === null) throw new Problem('not-found', NO_WIRE);
+      return report;
+    },
   );
   typed.get(
     '/api/v1/events',

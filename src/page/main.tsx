@@ -9,6 +9,7 @@ import { Caution } from './parts/caution.tsx';
 import { EventList } from './parts/event-list.tsx';
 import { Head, Lost } from './parts/head.tsx';
 import { StoreContext } from './parts/use-store.ts';
+import { Polls } from './polls/polls.tsx';
 import { Ring } from './ring/ring.tsx';
 import { T } from './texts.ts';
 
@@ -51,6 +52,7 @@ function Bench() {
         <Controls />
         <EventList />
       </main>
+      <Polls />
       <AboutRig />
     </>
   );

@@ -3,6 +3,7 @@
  * bench's problem details (RFC 9457), a bench that does not answer carries our own.
  */
 import type { CloudEvent } from '../../events/index.ts';
+import type { PollReport } from '../polls/types.ts';
 import { T } from '../texts.ts';
 import type { RigView, Snapshot } from '../types.ts';
 
@@ -18,6 +19,7 @@ export interface Refused {
 export interface Api {
   rig(): Promise<Got<RigView>>;
   now(): Promise<Got<Snapshot>>;
+  pollReport(): Promise<Got<PollReport>>;
   /** Events after a sequence, oldest first; the bench may give fewer than asked. */
   events(after: number, limit: number): Promise<Got<readonly CloudEvent[]>>;
   step(step: unknown): Promise<Got<unknown>>;
@@ -52,6 +54,7 @@ export function createApi(base: string, token: string | null): Api {
   return {
     rig: () => ask<RigView>('api/v1/rig'),
     now: () => ask<Snapshot>('api/v1/now'),
+    pollReport: () => ask<PollReport>('api/v1/poll-report'),
     events: async (after, limit) => {
       const path = `api/v1/events?after=${after}&limit=${limit}`;
       const got = await ask<{ readonly events: readonly CloudEvent[] }>(path);

@@ -8,13 +8,18 @@ import type { AddressInfo } from 'node:net';
 import { extname, join, normalize } from 'node:path';
 import { type WebSocket, WebSocketServer } from 'ws';
 import type { RigView, Snapshot } from '../../../src/api/bench-port.ts';
+import type { PollReport } from '../../../src/api/poll-report-schema.ts';
 import { type CloudEvent, type Fact, toCloudEvent } from '../../../src/events/index.ts';
+import { wrongPolls } from './polls.ts';
 import { RIG } from './rig.ts';
 
 export interface StandIn {
   readonly url: string;
   rig: RigView;
   snapshot: Snapshot;
+  /** null where the sensors run elsewhere. */
+  polls: PollReport | null;
+  pollsAsked: number;
   record: CloudEvent[];
   /** Part of each event's id, so that two records can be told apart. */
   recordId: string;
@@ -66,6 +71,8 @@ export async function startStandIn(pageFolder: string | null, snapshot: Snapshot
     url: `http://127.0.0.1:${port}/`,
     rig: RIG,
     snapshot,
+    polls: wrongPolls(),
+    pollsAsked: 0,
     record: [],
     recordId: 'first',
     asked: [],
@@ -140,6 +147,11 @@ async function answer(
       break;
     case '/api/v1/now':
       send(response, standIn.snapshot);
+      break;
+    case '/api/v1/poll-report':
+      standIn.pollsAsked += 1;
+      if (standIn.polls === null) sendProblem(response, 404, 'there is no such thing here');
+      else send(response, standIn.polls);
       break;
     case '/api/v1/events': {
       const after = Number(url.searchParams.get('after'));

@@ -100,6 +100,7 @@ describe('the API’s description', () => {
     expect(operations.map(({ name }) => name).sort()).toEqual([
       'get /api/v1/events',
       'get /api/v1/now',
+      'get /api/v1/poll-report',
       'get /api/v1/rig',
       'get /api/v1/stream',
       'post /api/v1/clock',

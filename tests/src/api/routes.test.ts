@@ -1,4 +1,5 @@
 import { describe, expect, test } from 'vitest';
+import { wrongPolls } from '../../browser/harness/polls.ts';
 import { pressed, upTo } from '../record/facts.ts';
 import { ask, post, problemIn } from './ask.ts';
 import { openApi } from './open-api.ts';
@@ -11,6 +12,17 @@ describe('what the API tells', () => {
     expect(JSON.parse(rig.text)).toEqual(bench.rigView());
     const now = await ask(`${url}/api/v1/now`);
     expect(JSON.parse(now.text)).toEqual(bench.snapshot());
+  });
+
+  test('is what the controller asks, and that nobody knows where the sensors run elsewhere', async () => {
+    const { url, bench } = await openApi();
+    const elsewhere = problemIn(await ask(`${url}/api/v1/poll-report`));
+    expect(elsewhere).toMatchObject({ status: 404 });
+    expect(elsewhere.detail).toContain('The sensors run elsewhere');
+    const polls = wrongPolls();
+    bench.polls = polls;
+    expect(JSON.parse((await ask(`${url}/api/v1/poll-report`)).text)).toEqual(polls);
+    expect(polls.advice.length).toBeGreaterThan(0);
   });
 
   test('is every stored event, in pages from any sequence on', async () => {

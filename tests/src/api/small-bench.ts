@@ -40,6 +40,7 @@ export interface SmallBench extends BenchPort {
   /** Every step and clock change it was asked for. */
   readonly asked: unknown[];
   shown: Snapshot;
+  polls: ReturnType<BenchPort['pollReport']>;
   why: string | null;
 }
 
@@ -47,9 +48,11 @@ export function smallBench(): SmallBench {
   const bench: SmallBench = {
     asked: [],
     shown: snapshotWith(MITIGATING),
+    polls: null,
     why: null,
     rigView: () => RIG,
     snapshot: () => bench.shown,
+    pollReport: () => bench.polls,
     applyStep: (step) => answer(bench, step, typeof step === 'object' && step !== null && 'fire' in step),
     setClock: (change) => answer(bench, change, change.speed !== 13),
     notReady: () => bench.why,

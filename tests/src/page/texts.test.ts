@@ -1,7 +1,10 @@
 import { describe, expect, it } from 'vitest';
 import { rigViewSchema, snapshotSchema } from '../../../src/api/bench-port.ts';
+import { pollReportSchema } from '../../../src/api/poll-report-schema.ts';
+import type { PollReport } from '../../../src/page/polls/types.ts';
 import { countdown, lampWords, outputText, T } from '../../../src/page/texts.ts';
 import type { RigView, Snapshot } from '../../../src/page/types.ts';
+import { wrongPolls } from '../../browser/harness/polls.ts';
 import { RIG } from '../../browser/harness/rig.ts';
 import { tellStory } from '../../browser/harness/story.ts';
 
@@ -38,6 +41,11 @@ describe('the words of the page', () => {
 });
 
 describe('the shapes the page reads', () => {
+  it('are those that the bench promises of its polls', () => {
+    const polls: PollReport = pollReportSchema.parse(wrongPolls());
+    expect(polls.advice.map(({ id }) => id)).toEqual(['counts-from-1', 'never-asked', 'nobody-there']);
+  });
+
   it('are those that the bench promises', () => {
     // The assignments are the test: the page's own types must take whatever the port's schemas give.
     const snapshot: Snapshot = snapshotSchema.parse(tellStory(30).snapshot);

@@ -1,0 +1,2 @@
+export { PollFold, type ThrownAway } from './poll-fold.ts';
+export type { Advice, PollReport } from './report.ts';

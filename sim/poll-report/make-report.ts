@@ -1,0 +1,130 @@
+/** Tallies as a report; what is open at the moment of asking counts as far as it has come. */
+import { exceptionName, functionRow } from '../../src/modbus/index.ts';
+import type { Rig } from '../../src/rig/index.ts';
+import type { LineTally } from './line-tally.ts';
+import type { CommandReport, LineReport, RangeReport, UnitReport } from './report.ts';
+import { type Running, spreadOf } from './running.ts';
+import type { RangeTally, UnitTally } from './unit-tally.ts';
+
+const ADDRESS_MAX = 247;
+const MS_PER_S = 1000;
+
+export function lineReport(line: LineTally, rig: Rig, thrownAway: number | null): LineReport {
+  const { plan, requests, firstMs, lastMs } = line;
+  const units = [...line.units.values()]
+    .filter((unit) => unit.count > 0)
+    .sort((one, other) => one.unitId - other.unitId)
+    .map((unit) => unitReport(unit, line));
+  const asked = new Set(units.map(({ unitId }) => unitId));
+  const onBus = (ids: readonly number[]): number[] =>
+    [...new Set(ids)].filter((id) => id >= 1 && id <= ADDRESS_MAX).sort((one, other) => one - other);
+  return {
+    id: plan.id,
+    requests,
+    firstMs,
+    lastMs,
+    thrownAway,
+    answer: spreadOf(line.answerMs),
+    units,
+    neverAsked: plan.planned
+      .filter(({ unitId }) => !asked.has(unitId))
+      .map(({ unitId, who }) => ({ unitId, who })),
+    addresses: {
+      planned: onBus(plan.planned.map(({ unitId }) => unitId)),
+      answering: onBus(units.filter(({ answered }) => answered > 0).map(({ unitId }) => unitId)),
+      asked: onBus([...asked]),
+    },
+    commands: commandReport(line, rig),
+  };
+}
+
+function unitReport(unit: UnitTally, { plan, lastMs }: LineTally): UnitReport {
+  const { unitId, unreadSinceMs, reads, otherRanges, answered, unanswered, silentRunMax } = unit;
+  const ranges = [...unit.ranges.values()].sort((one, other) => other.count - one.count);
+  const interval = ranges[0] === undefined ? null : spreadOf(ranges[0].intervals);
+  // A controller that has left, or been switched off, is not one that asks too seldom.
+  const openGapMs = unreadSinceMs === null || lastMs === null ? 0 : lastMs - unreadSinceMs;
+  return {
+    unitId,
+    who: plan.planned.filter((one) => one.unitId === unitId).map(({ who }) => who),
+    requests: unit.count,
+    firstMs: unit.firstMs,
+    lastMs: unit.lastMs,
+    perSecond: interval === null || interval.meanMs === 0 ? null : hundredths(MS_PER_S / interval.meanMs),
+    interval,
+    longestGapMs: reads === 0 ? null : tenths(Math.max(unit.longestGapMs, openGapMs)),
+    askWithinMs: plan.askWithinMs,
+    gapsTooLong: unit.gapsTooLong + Number(openGapMs > plan.askWithinMs),
+    functions: [...unit.functions].map(([code, requests]) => ({ code, name: functionName(code), requests })),
+    ranges: ranges.map(rangeReport),
+    otherRanges,
+    exceptions: [...unit.exceptions].map(([code, answers]) => ({ code, name: exceptionName(code), answers })),
+    answered,
+    unanswered,
+    silentRunMax,
+    waitsMs: unit.waited.count === 0 ? null : tenths(unit.waited.min),
+    outrun: {
+      askedAgain: unit.askedAgain,
+      overtaken: unit.overtaken,
+      byFault: unit.outrunByFault,
+      patience: spreadOf(unit.patience),
+    },
+    unsound: unit.unsound,
+  };
+}
+
+function rangeReport(range: RangeTally): RangeReport {
+  const { way, functionCode, address, quantity, firstMs, lastMs, quick, stalledBy, swapped } = range;
+  return {
+    way,
+    functionCode,
+    address,
+    quantity,
+    requests: range.count,
+    firstMs,
+    lastMs,
+    interval: spreadOf(range.intervals),
+    settled: spreadOf(range.settled),
+    quick,
+    stepOneMs: meanOf(range.stepOne),
+    stepTwoMs: meanOf(range.stepTwo),
+    free: spreadOf(range.free),
+    stalled: spreadOf(range.stalled),
+    stalledBy,
+    refusals: [...range.refusals].map(([code, answers]) => ({ code, answers })),
+    swapped,
+  };
+}
+
+function commandReport({ commands, lastMs }: LineTally, { fieldIo }: Rig): CommandReport | null {
+  if (commands === null) return null;
+  const { writes, firstMs, complete, lastCompleteMs, written, coils } = commands;
+  const openGapMs = lastCompleteMs === null || lastMs === null ? 0 : lastMs - lastCompleteMs;
+  return {
+    unitId: fieldIo.unitId,
+    watchdogMs: fieldIo.watchdogMs,
+    writes,
+    firstMs,
+    complete,
+    longestGapMs: complete === 0 ? null : tenths(Math.max(commands.longestGapMs, openGapMs)),
+    neverWritten: [...coils]
+      .filter(([coil]) => !written.has(coil))
+      .map(([coil, commanded]) => ({ coil, commands: commanded })),
+  };
+}
+
+function functionName(code: number): string {
+  return functionRow(code)?.name ?? 'a function that no device here has';
+}
+
+function meanOf({ count, mean }: Running): number | null {
+  return count === 0 ? null : tenths(mean);
+}
+
+function tenths(value: number): number {
+  return Math.round(value * 10) / 10;
+}
+
+function hundredths(value: number): number {
+  return Math.round(value * 100) / 100;
+}

@@ -1,0 +1,69 @@
+/** Pieces of the sentences that advice is made of. */
+import { addressText, type Line } from '../../../src/rig/index.ts';
+import type { Table } from '../../../src/sensor/index.ts';
+import { formatDuration } from '../../../src/units/index.ts';
+import type { RangeReport } from '../report.ts';
+import { tableOf } from '../request-of.ts';
+import type { SeenUnit } from './seen.ts';
+
+export const TABLE_WORDS: Readonly<Record<Table, string>> = {
+  discrete: 'discrete inputs',
+  coil: 'coils',
+  input: 'input registers',
+  holding: 'holding registers',
+};
+
+const ONE: Readonly<Record<Table, string>> = {
+  discrete: 'discrete input',
+  coil: 'coil',
+  input: 'register',
+  holding: 'register',
+};
+
+/** "coil-a (unit 11 on line main)", "unit 13 on line main". */
+export function nameOf({ line, unit, planned }: SeenUnit): string {
+  const where = `unit ${unit.unitId} on line ${line.id}`;
+  return planned === undefined ? where : `${planned.who} (${where})`;
+}
+
+/** The beginning of a sentence. */
+export function capital(text: string): string {
+  return text.startsWith('the ') || text.startsWith('unit ')
+    ? text.slice(0, 1).toUpperCase() + text.slice(1)
+    : text;
+}
+
+/** "registers 1 to 8 (function 04)", "register 33 (function 03)". */
+export function rangeText(range: Pick<RangeReport, 'functionCode' | 'address' | 'quantity'>): string {
+  const { functionCode, address, quantity } = range;
+  return `${placesText(functionCode, address, quantity)} (function ${codeText(functionCode)})`;
+}
+
+export function placesText(functionCode: number, address: number, quantity: number): string {
+  const one = ONE[tableOf(functionCode) ?? 'holding'];
+  return quantity === 1 ? `${one} ${address}` : `${one}s ${address} to ${address + quantity - 1}`;
+}
+
+/** As the standard writes codes: two hexadecimal digits. */
+export function codeText(functionCode: number): string {
+  return functionCode.toString(16).toUpperCase().padStart(2, '0');
+}
+
+export function timesText(times: number): string {
+  return times === 1 ? 'once' : `${times} times`;
+}
+
+export function duration(durationMs: number): string {
+  return formatDuration(durationMs);
+}
+
+/** "1, 2 and 3". */
+export function listed(words: readonly (string | number)[]): string {
+  const [last = '', ...before] = [...words].map(String).reverse();
+  return before.length === 0 ? last : `${before.reverse().join(', ')} and ${last}`;
+}
+
+/** Where a line is, for whoever must set the other side to the same. */
+export function facesText({ listen }: Pick<Line, 'listen'>): string {
+  return listen.map(addressText).join(', ');
+}

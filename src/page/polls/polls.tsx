@@ -1,0 +1,76 @@
+/**
+ * "Who asks whom": what a controller asks of this bench, with advice; asked for anew while it stands open.
+ */
+import { useSignal } from '@preact/signals';
+import { useEffect } from 'preact/hooks';
+import type { Got } from '../data/api.ts';
+import { Mark } from '../parts/mark.tsx';
+import { useStore } from '../parts/use-store.ts';
+import { BusPicture } from './bus-picture.tsx';
+import { P } from './texts.ts';
+import type { PollReport } from './types.ts';
+import { UnitTable } from './unit-table.tsx';
+
+const EVERY_MS = 3000;
+
+export function Polls() {
+  const { api } = useStore();
+  const open = useSignal(false);
+  const got = useSignal<Got<PollReport> | null>(null);
+  useEffect(() => {
+    if (!open.value) return undefined;
+    let over = false;
+    const ask = async (): Promise<void> => {
+      const answer = await api.pollReport();
+      if (!over) got.value = answer;
+    };
+    void ask();
+    const timer = setInterval(() => void ask(), EVERY_MS);
+    return () => {
+      over = true;
+      clearInterval(timer);
+    };
+  }, [api, open.value, got]);
+  return (
+    <section class="polls" aria-label={P.title}>
+      <details
+        onToggle={(event) => {
+          open.value = event.currentTarget.open;
+        }}
+      >
+        <summary>{P.title}</summary>
+        {got.value === null ? <p class="quiet">{P.waiting}</p> : <Answer got={got.value} />}
+      </details>
+    </section>
+  );
+}
+
+function Answer({ got }: { readonly got: Got<PollReport> }) {
+  if (!got.ok) return <p class="quiet">{got.text}</p>;
+  const { advice, lines, requests, unseen } = got.value;
+  return (
+    <>
+      <h3>{P.advice}</h3>
+      {advice.length === 0 && <p>{requests === 0 ? P.nobody : P.noAdvice}</p>}
+      <ul class="polls-advice">
+        {advice.map(({ text }) => (
+          <li key={text} class="note">
+            <Mark kind="warning" /> <span>{text}</span>
+          </li>
+        ))}
+      </ul>
+      {lines.map((line) => (
+        <div key={line.id} class="polls-line">
+          <UnitTable line={line} />
+          <BusPicture line={line} />
+        </div>
+      ))}
+      <h3>{P.unseen}</h3>
+      <ul class="polls-unseen quiet">
+        {unseen.map((text) => (
+          <li key={text}>{text}</li>
+        ))}
+      </ul>
+    </>
+  );
+}

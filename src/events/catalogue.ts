@@ -14,9 +14,10 @@ const id = z.string();
 const on = z.boolean();
 const because = z.array(z.string());
 const percentLfl = z.number().nonnegative();
+const unit = z.int().min(1).max(247);
 
-/** Who states the fact: the simulated world, or the supervisor. */
-export type Source = 'bench' | 'supervisor';
+/** Who states the fact: the simulated world, the supervisor, or a person's work on a line. */
+export type Source = 'bench' | 'supervisor' | 'service';
 
 export const CATALOGUE = {
   'bench.started': row('bench', 'notice', 'The bench started with rig {rig}', { rig: z.string() }),
@@ -106,6 +107,43 @@ export const CATALOGUE = {
     on,
     because,
   }),
+
+  'assignment.started': row(
+    'service',
+    'notice',
+    'Line {line}: {sensor}, serial {serial}, is being moved from address {from} to {to}',
+    { sensor: id, line: id, from: unit, to: unit, serial: z.string() },
+  ),
+  'assignment.accepted': row(
+    'service',
+    'notice',
+    'Line {line}: {sensor} at address {from} has taken {to} for its next start',
+    { sensor: id, line: id, from: unit, to: unit },
+  ),
+  'assignment.proved': row(
+    'service',
+    'notice',
+    'Line {line}: {sensor}, serial {serial}, answers at {to}, and no longer at {from}',
+    { sensor: id, line: id, from: unit, to: unit, serial: z.string() },
+  ),
+  'assignment.checked': row(
+    'service',
+    'info',
+    'Line {line}: {sensor}, serial {serial}, answers at its planned address {unitId}',
+    { sensor: id, line: id, unitId: unit, serial: z.string() },
+  ),
+  'assignment.rehearsed': row(
+    'service',
+    'info',
+    'Line {line}: {sensor} could be moved from address {from} to {to}; nothing was written',
+    { sensor: id, line: id, from: unit, to: unit },
+  ),
+  'assignment.stopped': row(
+    'service',
+    'warning',
+    'Line {line}: {sensor} was not brought to address {unitId}: {reason}',
+    { sensor: id, line: id, unitId: unit, reason: z.string() },
+  ),
 } as const satisfies Record<string, Row>;
 
 export type EventId = keyof typeof CATALOGUE;

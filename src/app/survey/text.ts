@@ -1,0 +1,65 @@
+/** A survey as a person at a terminal reads it: who is where, then what differs and what to do. */
+import { styleText } from 'node:util';
+import { formatGas } from '../../units/index.ts';
+import { plain, wrapped } from '../report/text-lines.ts';
+import { CAUTION } from '../report/words.ts';
+import { countOf, type SurveyRow } from './rows.ts';
+import { type SurveyResult, unitsText } from './survey-result.ts';
+
+interface TextOptions {
+  readonly colour: boolean;
+  readonly width: number | undefined;
+}
+
+const WIDTH_MAX = 110;
+const HEADS = ['line', 'unit', 'sensor', 'serial', 'state', 'gas', 'result'] as const;
+
+export function surveyText({ rig, lines, rows, differences }: SurveyResult, options: TextOptions): string {
+  const width = Math.max(60, Math.min(options.width ?? WIDTH_MAX, WIDTH_MAX));
+  const red = (text: string): string =>
+    options.colour ? styleText('red', text, { validateStream: false }) : text;
+  const cells = rows.map(cellsOf);
+  const table = aligned([HEADS, ...cells]).map((line, index) =>
+    rows[index - 1]?.result === 'differs' ? red(line) : line,
+  );
+  return [
+    ...wrapped(`${plain(rig.name)}: ${countOf(rows)}`, width),
+    ...lines.flatMap(({ line, address, units }) =>
+      wrapped(`line ${line} at ${address}, units ${unitsText(units)}; read only`, width, '  ', '  '),
+    ),
+    '',
+    ...table,
+    '',
+    ...differences.flatMap(({ title, text, advice }) => [
+      ...wrapped(`${title}: ${plain(text)}`, width),
+      ...wrapped(`→ ${plain(advice)}`, width, '  ', '  '),
+    ]),
+    ...(differences.length > 0 ? [''] : []),
+    ...wrapped(CAUTION, width),
+    '',
+  ].join('\n');
+}
+
+function cellsOf(row: SurveyRow): readonly string[] {
+  const { line, unitId, sensor, serial, state, result, differences } = row;
+  const titles = [...new Set(differences.map(({ title }) => title))].join(', ');
+  return [
+    line ?? '-',
+    unitId === null ? '-' : String(unitId),
+    sensor ?? '(nobody)',
+    serial === '' ? '-' : plain(serial),
+    state === '' ? '-' : state,
+    state === '' ? '-' : formatGas(row.gasPercentLfl),
+    result === 'differs' ? titles : result === 'no address' ? row.profile : result,
+  ];
+}
+
+function aligned(rows: readonly (readonly string[])[]): readonly string[] {
+  const widths = HEADS.map((_, column) => Math.max(...rows.map((row) => row[column]?.length ?? 0)));
+  return rows.map((row) =>
+    row
+      .map((cell, column) => cell.padEnd(widths[column] ?? 0))
+      .join('  ')
+      .trimEnd(),
+  );
+}

@@ -1,0 +1,81 @@
+/**
+ * `figures` as a person at a terminal reads it: each figure with its source, then what the bench computes.
+ */
+import { styleText } from 'node:util';
+import { amountText, type Figure, type FigureGroup, wordsText } from '../../figures/index.ts';
+import { CAUTIONS } from '../cautions.ts';
+import { plain, wrapped } from '../report/text-lines.ts';
+import { BENCH_TITLE, benchAbout, benchFacts } from './bench-words.ts';
+import { caseSentence, type FiguresResult, outsideSentence } from './result.ts';
+
+interface TextOptions {
+  readonly colour: boolean;
+  readonly width: number | undefined;
+}
+
+interface Sheet {
+  readonly width: number;
+  readonly result: FiguresResult;
+  readonly paint: (format: 'bold' | 'dim' | 'red', text: string) => string;
+}
+
+const WIDTH_MIN = 60;
+const WIDTH_MAX = 110;
+const INDENT = '    ';
+
+export function figuresText(result: FiguresResult, options: TextOptions): string {
+  const width = Math.max(WIDTH_MIN, Math.min(options.width ?? WIDTH_MAX, WIDTH_MAX));
+  const paint: Sheet['paint'] = (format, text) =>
+    options.colour ? styleText(format, text, { validateStream: false }) : text;
+  const sheet = { width, result, paint };
+  return [
+    ...wrapped(plain(caseSentence(result)), width),
+    '',
+    ...result.groups.flatMap((group) => [...groupLines(group, sheet), '']),
+    ...benchLines(sheet),
+    '',
+    ...wrapped(plain(outsideSentence(result.outside)), width),
+    '',
+    'Cautions',
+    ...CAUTIONS.flatMap((caution, index) => wrapped(`${index + 1}. ${caution}`, width, '  ', '   ')),
+    '',
+  ].join('\n');
+}
+
+function groupLines({ title, about, figures }: FigureGroup, sheet: Sheet): readonly string[] {
+  return [
+    sheet.paint('bold', title),
+    ...wrapped(about, sheet.width, '  ').map((line) => sheet.paint('dim', line)),
+    ...figures.flatMap((figure) => figureLines(figure, sheet)),
+  ];
+}
+
+/** Name and result, then whose it is, how it comes about, and how the case stands to it. */
+function figureLines(figure: Figure, { width, result: { units }, paint }: Sheet): readonly string[] {
+  const { name, result, standard, sure, formula, inputs, words, standing } = figure;
+  const value = result === null ? 'no figure' : amountText(result, units);
+  const went = inputs.map((input) => `${input.name} ${amountText(input.amount, units)}`).join(', ');
+  const outside = standing === 'outside' ? 'OUTSIDE: ' : '';
+  const stands = wrapped(plain(`${outside}${wordsText(words, units)}`), width, INDENT, '  ');
+  return [
+    ...wrapped(`${name}: ${value}`, width, '  ', '  '),
+    ...wrapped(plain(`${standard} (${sure})`), width, INDENT, '  ').map((line) => paint('dim', line)),
+    ...wrapped(went === '' ? formula : `${formula}; ${went}`, width, INDENT, '  ').map((line) =>
+      paint('dim', line),
+    ),
+    ...(standing === 'outside' ? stands.map((line) => paint('red', line)) : stands),
+  ];
+}
+
+function benchLines({ width, result, paint }: Sheet): readonly string[] {
+  return [
+    paint('bold', BENCH_TITLE),
+    ...wrapped(benchAbout(result), width, '  ').map((line) => paint('dim', line)),
+    ...result.bench.flatMap((course) => [
+      `  Fan ${course.fan}`,
+      ...benchFacts(course, result).flatMap(({ name, value }) =>
+        wrapped(`${name}: ${value}`, width, INDENT, '  '),
+      ),
+    ]),
+  ];
+}

@@ -38,7 +38,7 @@ module.exports = {
       comment: 'Cores take time and randomness as inputs and do no I/O.',
       severity: 'error',
       from: {
-        path: '^(src/(units|refrigerant|poll|belief|mitigation|modbus)/|sim/(gas|device|equipment|judge)/)',
+        path: '^(src/(units|refrigerant|figures|poll|belief|mitigation|modbus)/|sim/(gas|device|equipment|judge)/)',
       },
       to: { dependencyTypes: ['core'] },
     },

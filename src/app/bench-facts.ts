@@ -36,7 +36,9 @@ export function factsOf(seen: Observation): readonly Fact[] {
       return seen.percentLfl === null
         ? [{ id: 'testGas.ended', atMs, fields: { at: seen.sensor } }]
         : [{ id: 'testGas.started', atMs, fields: { at: seen.sensor, percentLfl: seen.percentLfl } }];
+    case 'waits':
     case 'asked':
+    case 'sent':
     case 'answered':
     case 'command':
       return [];

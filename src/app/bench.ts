@@ -1,6 +1,7 @@
 /** A running bench: whatever parts this process has, behind the one port that the API knows. */
 import type { Logger } from 'pino';
 import { readStep } from '../../sim/drill/step.ts';
+import type { PollFold, PollReport } from '../../sim/poll-report/index.ts';
 import type { LiveWorld, Observation } from '../../sim/world/index.ts';
 import type { BenchPort, RigView, Snapshot, StepResult } from '../api/bench-port.ts';
 import { type BenchClock, SPEED_MAX, SPEED_MIN } from '../clock/index.ts';
@@ -19,6 +20,8 @@ export interface BenchParts {
   readonly log: Logger;
   /** null where the sensors run elsewhere. */
   readonly world: LiveWorld | null;
+  /** What is asked of that world; null where it is. */
+  readonly polls: PollFold | null;
   /** null where the controller runs elsewhere. */
   readonly supervisor: SupervisorHost | null;
   /** null where this process cannot switch the controller. */
@@ -51,6 +54,11 @@ export class Bench implements BenchPort {
       world: world === null ? null : world.picture(),
       supervisor: supervisor === null ? null : supervisor.snapshot(),
     };
+  }
+
+  pollReport(): PollReport | null {
+    const { clock, world, polls } = this.#parts;
+    return world === null || polls === null ? null : polls.report(clock.now(), world.thrownAway());
   }
 
   applyStep(written: unknown): StepResult {

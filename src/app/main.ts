@@ -5,9 +5,16 @@ import type { DrillOptions } from './commands/drill.ts';
 import type { ServeOptions, SimOptions } from './options.ts';
 import { packageVersion } from './package-version.ts';
 import { EXIT, Stop } from './stop.ts';
+import { assignVerb } from './verbs/assign.ts';
+import { budgetVerb } from './verbs/budget.ts';
+import { figuresVerb } from './verbs/figures.ts';
+import { surveyVerb } from './verbs/survey.ts';
 
 const PORT_DEFAULT = 7580;
 const PORT_MAX = 65535;
+/** Written out here, since the address module would be loaded for --help too. */
+const BUS =
+  'tcp://HOST:PORT, rtu+tcp://HOST:PORT or rtu:///dev/ttyUSB0?baud=19200&parity=even; LINE=ADDRESS for another line than the first';
 
 async function main(): Promise<void> {
   const program = new Command('leakbench')
@@ -23,29 +30,36 @@ async function main(): Promise<void> {
   simCommand(program);
   superviseCommand(program);
   drillCommand(program);
+  surveyVerb(program);
+  assignVerb(program);
+  budgetVerb(program);
+  figuresVerb(program);
   checkCommand(program);
   await program.parseAsync();
 }
 
 function serveCommand(program: Command): void {
-  httpOptions(program.command('serve [rig]', { isDefault: true }))
+  pollReportOptions(httpOptions(program.command('serve [rig]', { isDefault: true })))
     .description(
       'the bench: virtual sensors on Modbus, the supervisor, the API and the page (default: the demo rig)',
     )
-    .option('--bus <address>', 'where a line listens: tcp://HOST:PORT, or LINE=tcp://HOST:PORT', collect, [])
+    .option('--bus <address>', `where a line listens: ${BUS}`, collect, [])
     .addHelpText('after', '\nExample:\n  leakbench serve my.rig.yaml --speed 10 --port 7580')
-    .action(async (rig: string | undefined, options: ServeOptions) => {
+    .action(async (rig: string | undefined, options: SimOptions) => {
       const { serve } = await import('./commands/serve.ts');
       await serve(rig, options);
     });
 }
 
 function simCommand(program: Command): void {
-  httpOptions(program.command('sim [rig]'))
+  pollReportOptions(httpOptions(program.command('sim [rig]')))
     .description('the virtual sensors and field I/O alone, with API and page, for a controller elsewhere')
-    .option('--bus <address>', 'where a line listens: tcp://HOST:PORT, or LINE=tcp://HOST:PORT', collect, [])
+    .option('--bus <address>', `where a line listens: ${BUS}`, collect, [])
     .option('--controller-power <command>', 'run with "off" or "on" when the power of the controller is cut')
-    .addHelpText('after', '\nExample:\n  leakbench sim my.rig.yaml --bus tcp://127.0.0.1:1502')
+    .addHelpText(
+      'after',
+      '\nExample:\n  leakbench sim my.rig.yaml --bus tcp://127.0.0.1:1502 --for 60s --json',
+    )
     .action(async (rig: string | undefined, options: SimOptions) => {
       const { sim } = await import('./commands/serve.ts');
       await sim(rig, options);
@@ -55,12 +69,7 @@ function simCommand(program: Command): void {
 function superviseCommand(program: Command): void {
   httpOptions(program.command('supervise [rig]'))
     .description('the supervisor alone, against a bus elsewhere')
-    .requiredOption(
-      '--bus <address>',
-      'the bus to poll: tcp://HOST:PORT, or LINE=tcp://HOST:PORT',
-      collect,
-      [],
-    )
+    .requiredOption('--bus <address>', `the bus to poll: ${BUS}`, collect, [])
     .addHelpText(
       'after',
       '\nExample:\n  leakbench supervise my.rig.yaml --bus tcp://192.168.0.20:502 --port 7581',
@@ -77,7 +86,7 @@ function drillCommand(program: Command): void {
     .description('run drills, judge, report; in virtual time unless --live')
     .option('--live', 'over real sockets, at --speed')
     .option('--speed <n>', 'how many times real time with --live, 1 to 20', numberBetween(1, 20), 1)
-    .option('--bus <address>', 'where a line listens with --live: tcp://HOST:PORT', collect, [])
+    .option('--bus <address>', `where a line listens with --live: ${BUS}`, collect, [])
     .option('--controller <which>', 'builtin, external (with --live) or exec:COMMAND', 'builtin')
     .option('--controller-power <command>', 'run with "off" or "on" when the power of the controller is cut')
     .option('--seed <n>', 'seed of everything drawn by chance', wholeNumber(0, 0x7fffffff), 1)
@@ -101,6 +110,12 @@ function checkCommand(program: Command): void {
       const { check } = await import('./commands/check.ts');
       check(files, options.json === true);
     });
+}
+
+function pollReportOptions(command: Command): Command {
+  return command
+    .option('--for <duration>', 'end after so much real time, such as 60s; exit code 0')
+    .option('--json', 'at the end, what the controller asked as one JSON document on standard output');
 }
 
 function httpOptions(command: Command): Command {

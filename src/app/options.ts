@@ -9,6 +9,11 @@ export interface ServeOptions {
   readonly token: readonly string[];
   readonly bus: readonly string[];
 }
+/** Of a bench with sensors of its own. */
 export interface SimOptions extends ServeOptions {
+  /** Real time after which it ends by itself, as written. */
+  readonly for?: string;
+  /** At the end the poll report goes to standard output. */
+  readonly json?: true;
   readonly controllerPower?: string;
 }

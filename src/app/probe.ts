@@ -1,11 +1,16 @@
-/** Whether anybody listens at an address: said once, plainly, before a long run begins. */
+/** Whether anybody is at an address: said once, plainly, before a long run begins. */
 import { connect } from 'node:net';
-import type { TcpAddress } from '../rig/index.ts';
+import type { BusAddress, SocketAddress } from '../rig/index.ts';
+import { probeSerial } from '../supervisor/index.ts';
 
 const PROBE_MS_MAX = 2000;
 
-/** null where a connection was made, else why not. */
-export function probe({ host, port }: TcpAddress): Promise<string | null> {
+/** null where a connection was made, or the serial port opened; else why not. */
+export function probe(address: BusAddress): Promise<string | null> {
+  return address.kind === 'rtu' ? probeSerial(address) : probeSocket(address);
+}
+
+function probeSocket({ host, port }: SocketAddress): Promise<string | null> {
   return new Promise((resolve) => {
     const socket = connect({ host, port });
     const settle = (reason: string | null): void => {

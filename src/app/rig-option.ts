@@ -2,10 +2,20 @@
 import { existsSync } from 'node:fs';
 import { join } from 'node:path';
 import { type FileProblem, formatProblem, packageRoot, suggestion } from '../files/index.ts';
-import { loadRig, type Rig, type TcpAddress, tcpAddress } from '../rig/index.ts';
+import { type BusAddress, loadRig, parseAddress, type Rig } from '../rig/index.ts';
 import { badFile, EXIT, Stop } from './stop.ts';
 
-const VERBS = ['serve', 'sim', 'supervise', 'drill', 'check'] as const;
+const VERBS = [
+  'serve',
+  'sim',
+  'supervise',
+  'drill',
+  'survey',
+  'assign',
+  'budget',
+  'figures',
+  'check',
+] as const;
 
 export interface LoadedRig {
   readonly rig: Rig;
@@ -24,20 +34,19 @@ export function rigOrStop(path: string | undefined): LoadedRig {
   return { rig: loaded.value, warnings: loaded.warnings };
 }
 
-/** `--bus` as given: tcp://HOST:PORT for the first line, LINE=tcp://HOST:PORT for any. */
-export function busOption(given: readonly string[], rig: Rig): ReadonlyMap<string, TcpAddress> {
+/** `--bus` as given: ADDRESS for the first line, LINE=ADDRESS for any. */
+export function busOption(given: readonly string[], rig: Rig): ReadonlyMap<string, BusAddress> {
   const lines = rig.lines.map((line) => line.id);
-  const named = new Map<string, TcpAddress>();
+  const named = new Map<string, BusAddress>();
   for (const text of given) {
     const [, lineGiven, address] = /^(?:([A-Za-z][\w-]*)=)?(.*)$/u.exec(text) ?? [];
     const line = lineGiven ?? lines[0] ?? '';
     if (!lines.includes(line)) {
       throw new Stop(EXIT.usage, `--bus ${text}: there is no line "${line}"; ${suggestion(line, lines)}`);
     }
-    const parsed = tcpAddress.safeParse(address);
-    if (!parsed.success)
-      throw new Stop(EXIT.usage, `--bus ${text}: write tcp://HOST:PORT, such as tcp://127.0.0.1:1502`);
-    named.set(line, parsed.data);
+    const parsed = parseAddress(address ?? '');
+    if (typeof parsed === 'string') throw new Stop(EXIT.usage, `--bus ${text}: ${parsed}`);
+    named.set(line, parsed);
   }
   return named;
 }

@@ -9,7 +9,7 @@ const S_PER_H = 3600;
 export function rigView(
   rig: Rig,
   warnings: readonly FileProblem[],
-  addresses: ReadonlyMap<string, string>,
+  addresses: ReadonlyMap<string, readonly string[]>,
   faultKinds: RigView['faultKinds'],
 ): RigView {
   const { room, refrigerant, policy } = rig;
@@ -26,7 +26,7 @@ export function rigView(
     fan: { airflowM3PerH: rig.fan.airflowM3PerS * S_PER_H, spinUpMs: rig.fan.spinUpMs },
     circuits: [...rig.circuits],
     heat: rig.heat,
-    lines: rig.lines.map((line) => ({ id: line.id, address: addresses.get(line.id) ?? '' })),
+    lines: rig.lines.map((line) => ({ id: line.id, address: (addresses.get(line.id) ?? []).join(', ') })),
     sensors: rig.sensors.map((sensor) => ({
       id: sensor.id,
       at: sensor.at,

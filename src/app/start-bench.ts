@@ -3,14 +3,15 @@
  */
 import type { Logger } from 'pino';
 import { FAULTS } from '../../sim/faults/index.ts';
+import { PollFold } from '../../sim/poll-report/index.ts';
 import { LiveWorld, World } from '../../sim/world/index.ts';
 import type { RigView } from '../api/bench-port.ts';
 import type { BenchClock } from '../clock/index.ts';
 import type { EventRecord } from '../record/index.ts';
-import type { Rig, TcpAddress } from '../rig/index.ts';
+import { ADDRESS_EXAMPLES, addressText, type BusAddress, type Rig } from '../rig/index.ts';
 import { Bench, WorldTap } from './bench.ts';
 import { type ControllerPower, powerByCommand } from './controller-power.ts';
-import { firstAddresses, listenOnLines, textOf } from './listening.ts';
+import { addressesOf, listenOnLines, mustBeSupervised, supervisedAddresses } from './listening.ts';
 import type { SimOptions } from './options.ts';
 import { PowerSwitch } from './power-switch.ts';
 import { powerUpFrom } from './power-up.ts';
@@ -39,28 +40,36 @@ export async function startBench(
   part: Part,
   loaded: LoadedRig,
   options: SimOptions,
-  bus: ReadonlyMap<string, TcpAddress>,
+  bus: ReadonlyMap<string, BusAddress>,
   base: Base,
   closers: Closers,
 ): Promise<Started> {
   const { rig } = loaded;
   const { record, clock, log } = base;
+  if (part === 'serve') mustBeSupervised(rig, bus);
   // Asked before anything of this run is on record.
   const powerUp = powerUpFrom(record, rig.policy, Date.now());
   record.append([{ id: 'bench.started', atMs: clock.now(), fields: { rig: rig.name } }]);
   closers.push(() => record.append([{ id: 'bench.stopped', atMs: clock.now(), fields: {} }]));
 
   const power = new PowerSwitch();
-  const world = part === 'supervise' ? null : await startWorld(rig, options, bus, base, power, closers);
-  const addresses = world === null ? await probed(rig, bus) : firstAddresses(rig, world);
+  const polls = part === 'supervise' ? null : new PollFold(rig);
+  const world = polls === null ? null : await startWorld(rig, options, bus, base, power, closers, polls);
+  const polled = world === null ? await probed(rig, bus) : [];
+  const supervised = part === 'serve' && world !== null ? supervisedAddresses(rig, world) : polled;
   const supervisor =
-    part === 'sim' ? null : new SupervisorHost({ rig, clock, record, log, addresses, powerUp });
+    part === 'sim' ? null : new SupervisorHost({ rig, clock, record, log, addresses: supervised, powerUp });
   if (supervisor !== null) closers.push(() => supervisor.close());
   const controllerPower = supervisor ?? commandPower(options, log);
   power.controller = controllerPower;
 
-  const written = rig.lines.map((line, index) => `${line.id} ${textOf(addresses[index])}`);
-  const byLine = new Map(rig.lines.map((line, index) => [line.id, textOf(addresses[index])]));
+  const byLine = new Map(
+    rig.lines.map(({ id }, index) => {
+      const addresses = world === null ? polled.slice(index, index + 1) : addressesOf(world, id);
+      return [id, addresses.map(addressText)];
+    }),
+  );
+  const written = [...byLine].flatMap(([id, texts]) => texts.map((text) => `${id} ${text}`));
   const view = rigView(rig, loaded.warnings, byLine, faultKinds());
   const bench = new Bench({
     rig,
@@ -69,6 +78,7 @@ export async function startBench(
     record,
     log,
     world,
+    polls,
     supervisor,
     controllerPower,
   });
@@ -78,10 +88,11 @@ export async function startBench(
 async function startWorld(
   rig: Rig,
   options: SimOptions,
-  bus: ReadonlyMap<string, TcpAddress>,
+  bus: ReadonlyMap<string, BusAddress>,
   { record, clock, log }: Base,
   power: PowerSwitch,
   closers: Closers,
+  polls: PollFold,
 ): Promise<LiveWorld> {
   const tap = new WorldTap(
     record,
@@ -97,32 +108,38 @@ async function startWorld(
     seed: options.seed,
     startMs: clock.now(),
     serviceDaysLeft: (sensor) => serviceDaysLeft(sensor, todayMs),
-    observe: tap.observe,
+    observe: (seen) => {
+      polls.observe(seen);
+      tap.observe(seen);
+    },
   });
   const live = new LiveWorld(world, clock);
   closers.push(tap.flush, () => live.close());
   await listenOnLines(live, rig, bus);
-  for (const { line, host, port } of live.addresses) {
+  for (const { line, address } of live.addresses) {
     record.append([
-      { id: 'wire.opened', atMs: clock.now(), fields: { line, address: textOf({ host, port }) } },
+      { id: 'wire.opened', atMs: clock.now(), fields: { line, address: addressText(address) } },
     ]);
   }
   return live;
 }
 
 /** A bus that is not there is said at once; one that goes away later is waited for. */
-async function probed(rig: Rig, bus: ReadonlyMap<string, TcpAddress>): Promise<readonly TcpAddress[]> {
+async function probed(rig: Rig, bus: ReadonlyMap<string, BusAddress>): Promise<readonly BusAddress[]> {
   const addresses = rig.lines.map((line) => {
     const given = bus.get(line.id);
     if (given !== undefined) return given;
-    throw new Stop(EXIT.usage, `line ${line.id} has no bus; add --bus ${line.id}=tcp://HOST:PORT`);
+    throw new Stop(
+      EXIT.usage,
+      `line ${line.id} has no bus; add --bus ${line.id}=ADDRESS, such as ${ADDRESS_EXAMPLES}`,
+    );
   });
   for (const address of addresses) {
     const reason = await probe(address);
     if (reason === null) continue;
     throw new Stop(
       EXIT.surroundings,
-      `the bus at ${textOf(address)} cannot be reached: ${reason}; check the address, or start the sensors first (leakbench sim)`,
+      `the bus at ${addressText(address)} cannot be reached: ${reason}; check the address, or start the sensors first (leakbench sim)`,
     );
   }
   return addresses;

@@ -5,7 +5,7 @@ import type { BenchClock } from '../clock/index.ts';
 import type { Fact } from '../events/index.ts';
 import type { PowerUp } from '../mitigation/index.ts';
 import type { EventRecord } from '../record/index.ts';
-import type { Rig, TcpAddress } from '../rig/index.ts';
+import { addressText, type BusAddress, type Rig } from '../rig/index.ts';
 import {
   type BusClient,
   busClient,
@@ -23,7 +23,7 @@ export interface SupervisorHostOptions {
   readonly record: EventRecord;
   readonly log: Logger;
   /** Where each line is, in the rig's order. */
-  readonly addresses: readonly TcpAddress[];
+  readonly addresses: readonly BusAddress[];
   /** What the record told before this run wrote to it. */
   readonly powerUp: PowerUp;
 }
@@ -92,7 +92,7 @@ export class SupervisorHost implements ControllerPower {
     const { addresses, record, clock, log } = this.#options;
     const address = addresses[index];
     if (address === undefined) throw new Error(`line ${line} has no address`);
-    const where = `tcp://${address.host}:${address.port}`;
+    const where = addressText(address);
     let wasLost = false;
     const tell = (fact: Fact): void => {
       try {
@@ -101,7 +101,7 @@ export class SupervisorHost implements ControllerPower {
         log.error({ err: error }, 'the record takes nothing');
       }
     };
-    return busClient(address.host, address.port, {
+    return busClient(address, {
       connected: () => {
         this.#connected.add(line);
         if (wasLost || this.#connected.size <= this.#plan.lines.length)

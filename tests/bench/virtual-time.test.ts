@@ -1,7 +1,7 @@
 /**
  * How fast virtual time runs: the demo rig under the built-in supervisor, polled every second, with its trace
- * and its judge, beside a bare loop that does only the matrix products of its three sensors. Both are measured
- * in turn in one run, and the ratio is what counts: a machine is as fast as it is.
+ * and its judge, beside a bare loop that does only the matrix products of its three sensors. Both are
+ * measured in turn in one run, and the ratio is what counts: a machine is as fast as it is.
  */
 import { performance } from 'node:perf_hooks';
 import { expect, test } from 'vitest';

@@ -1,4 +1,6 @@
-/** What a person gets for bad input: one clear message, the exit code that scripts rely on, no stack trace. */
+/**
+ * What a person gets for bad input: one clear message, the exit code that scripts rely on, no stack trace.
+ */
 
 import { once } from 'node:events';
 import { writeFileSync } from 'node:fs';

@@ -1,6 +1,6 @@
 /**
- * Controllers of somebody else, as processes that poll over Modbus TCP: a sound one, and six that are wired or
- * set up wrong. Each is judged right: by the rule that names its flaw, and by no other.
+ * Controllers of somebody else, as processes that poll over Modbus TCP: a sound one, and six that are wired
+ * or set up wrong. Each is judged right: by the rule that names its flaw, and by no other.
  */
 import { type ChildProcess, spawn } from 'node:child_process';
 import { join } from 'node:path';

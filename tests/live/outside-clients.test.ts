@@ -2,13 +2,9 @@
 import { afterEach, beforeEach, expect, test } from 'vitest';
 import { type BenchProcess, freshFolder, startBench } from '../helpers/bench-process.ts';
 import { postStep, Stream } from '../helpers/outside-view.ts';
-import {
-  askWith,
-  type OutsideClient,
-  requireTool,
-  startCapture,
-  stopCapture,
-} from '../interop/outside-tools.ts';
+import { startCapture, stopCapture } from '../interop/capture.ts';
+import { askWith, type OutsideClient } from '../interop/outside-clients.ts';
+import { requireTool } from '../interop/outside-tools.ts';
 
 const HOST = '127.0.0.1';
 const MEASURING = 2;
@@ -33,7 +29,7 @@ afterEach(async () => {
 async function readsTheBench(client: OutsideClient): Promise<void> {
   const port = bench.lines['main'] ?? 0;
   const ask = (unit: number, functionCode: number, address: number, count: number) =>
-    askWith(client, { host: HOST, port, unit, functionCode, address, count });
+    askWith(client, { kind: 'tcp', host: HOST, port }, { unit, functionCode, address, count });
   for (const [unit, serial] of [
     [11, '240811'],
     [12, '240812'],

@@ -66,15 +66,14 @@ async function runLive(): Promise<Recorder> {
     observe: recorder.observe,
   });
   const live = new LiveWorld(world, clock);
-  await live.listen(() => [{ host: '127.0.0.1', port: 0 }]);
-  const port = live.addresses[0]?.port ?? 0;
+  await live.listen(() => [{ kind: 'tcp', host: '127.0.0.1', port: 0 }]);
   const watcher = { connected: () => undefined, lost: () => undefined };
   const supervisor = new Supervisor(
     planOf(RIG),
     { record: 'empty', tripAgesMs: [], tripCounted: false },
     {
       clock,
-      buses: [busClient('127.0.0.1', port, watcher)],
+      buses: live.addresses.map(({ address }) => busClient(address, watcher)),
       store: () => undefined,
       storeFailed: () => undefined,
     },

@@ -1,14 +1,15 @@
 /**
- * Random fault sequences: a sound controller in lines and the built-in supervisor hold every rule on each. A
- * failure shrinks to the shortest sequence; LEAKBENCH_SEED replays it.
+ * Random fault sequences, on lines of each kind: a sound controller in lines and the built-in supervisor hold
+ * every rule on each. A failure shrinks to the shortest sequence; LEAKBENCH_SEED replays it.
  */
 import { join } from 'node:path';
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import type { Drill } from '../../sim/drill/index.ts';
+import { WIRE_FAULT_KINDS, type WireFaultKind } from '../../sim/faults/index.ts';
 import { RULE_IDS } from '../../sim/judge/index.ts';
 import { packageRoot } from '../../src/files/index.ts';
-import { loadRig, type Rig } from '../../src/rig/index.ts';
+import { type Line, loadRig, type Rig } from '../../src/rig/index.ts';
 import { type Ms, ms } from '../../src/units/index.ts';
 import { stepFor } from '../helpers/demo.ts';
 import { builtIn, inLines } from '../mutants/judged.ts';
@@ -17,11 +18,24 @@ import { inProcess, SOUND } from '../mutants/variant.ts';
 const RUNS = 400;
 const S = 1000;
 
-const RIGS = [
+const FILES = [
   'src/rig/tide-street.rig.yaml',
   'sim/drill/library/locks-at-first-gas.rig.yaml',
   'sim/drill/library/locks-at-third-gas.rig.yaml',
-].map(shortened);
+];
+
+/** Modbus TCP as the rigs have it, RTU frames, and gateways whose time-out is shorter than the line's. */
+const LINES: readonly Partial<Line>[] = [
+  {},
+  { listen: [{ kind: 'rtu+tcp', host: '127.0.0.1', port: 0 }] },
+  ...[9600, 115_200].map((baud) => {
+    return { pace: { baud, parity: 'even', stopBits: 1, timeoutMs: ms(200) } as const };
+  }),
+];
+
+const RIGS = FILES.map(shortened).flatMap((rig) =>
+  LINES.map((other) => ({ ...rig, lines: rig.lines.map((line) => ({ ...line, ...other })) })),
+);
 
 /** The same rig with waits of a minute, so that a short drill goes through many of them. */
 function shortened(file: string): Rig {
@@ -39,7 +53,29 @@ const OF_A_SENSOR = [
 const coil = fc.constantFrom(...COILS);
 const lasts = fc.integer({ min: 1, max: 90 }).map((seconds) => `${seconds} s`);
 
+/** What a fault of the wire takes beside its kind. */
+const OF_A_WIRE: Readonly<Partial<Record<WireFaultKind, fc.Arbitrary<object>>>> = {
+  exception: fc.record({ code: fc.integer({ min: 1, max: 11 }) }),
+  'same-address': fc.record({ heard: fc.constantFrom('garbled', 'both') }),
+  dribble: fc.record({ every: fc.constantFrom('2 ms', '20 ms', '100 ms') }),
+  // Around the time-outs of a gateway and of a line: 200 and 300 ms.
+  late: fc.record({ by: fc.constantFrom('30 ms', '190 ms', '250 ms', '299 ms', '600 ms') }),
+};
+
+const wireFault = fc
+  .constantFrom(...WIRE_FAULT_KINDS)
+  .chain((kind) =>
+    fc
+      .tuple(
+        fc.record({ in: fc.constantFrom(...COILS, 'fieldIo'), kind: fc.constant(kind), lasts }),
+        OF_A_WIRE[kind] ?? fc.constant({}),
+        fc.constantFrom({}, {}, { probability: 0.5 }, { probability: 0.1 }),
+      )
+      .map((parts) => ({ fault: Object.assign({}, ...parts) })),
+  );
+
 const written: fc.Arbitrary<unknown> = fc.oneof(
+  { arbitrary: wireFault, weight: 4 },
   fc.record({
     testGas: fc.record({
       at: fc.constantFrom(...COILS, 'grille'),
@@ -99,7 +135,10 @@ const drills: fc.Arbitrary<{ readonly drill: Drill; readonly said: readonly unkn
     calls: fc.record({ cooling: fc.boolean(), heating: fc.boolean(), fan: fc.constant(false) }),
     steps: fc.array(fc.tuple(atMs, written), { minLength: 1, maxLength: 12 }),
   })
-  .map(({ rig, calls, steps }) => ({ drill: drillOf(rig, calls, steps), said: [rig.name, calls, ...steps] }));
+  .map(({ rig, calls, steps }) => ({
+    drill: drillOf(rig, calls, steps),
+    said: [rig.name, rig.lines, calls, ...steps],
+  }));
 
 function drillOf(rig: Rig, calls: Drill['calls'], steps: readonly (readonly [Ms, unknown])[]): Drill {
   return {

@@ -1,6 +1,6 @@
 /**
- * Every shipped drill, live at speed 10 over real sockets and in virtual time: the same verdict, and signal by
- * signal the same changes in the same order, their times within two polls.
+ * Every shipped drill, live at speed 10 over real sockets and in virtual time: the same verdict, and signal
+ * by signal the same changes in the same order, their times within two polls.
  */
 import pino from 'pino';
 import { describe, expect, test } from 'vitest';
@@ -32,7 +32,7 @@ describe('live and virtual agree', () => {
     const live = await runLive(drill, {
       seed: SEED,
       speed: 10,
-      bus: new Map(drill.rig.lines.map(({ id }) => [id, { host: '127.0.0.1', port: 0 }])),
+      bus: new Map(drill.rig.lines.map(({ id }) => [id, { kind: 'tcp', host: '127.0.0.1', port: 0 }])),
       controller: 'builtin',
       controllerPower: undefined,
       log: pino({ level: 'silent' }),

@@ -24,7 +24,10 @@ export function builtIn(drill: Drill): Judged {
   return judged(drill, runBuiltIn(drill, SEED));
 }
 
-export function judged(drill: Drill, { trace, trouble, notes }: Omit<DrillRun, 'facts'>): Judged {
+export function judged(
+  drill: Drill,
+  { trace, trouble, notes }: Omit<DrillRun, 'facts' | 'pollReport'>,
+): Judged {
   const results = judge(trace, judgedPolicy(drill.rig), drill.rules);
   const broken = results.filter(({ result }) => result === 'broken');
   const expected = expectationResults(drill.expectations, trace);

@@ -1,4 +1,7 @@
-/** The built-in supervisor of a rig that it has been told wrong: the world and the judge keep to the right one. */
+/**
+ * The built-in supervisor of a rig that it has been told wrong: the world and the judge keep to the right
+ * one.
+ */
 
 import type { Drill } from '../../sim/drill/index.ts';
 import { TraceRecorder } from '../../sim/drill/trace-recorder.ts';

@@ -6,6 +6,7 @@ import { buildApi, ListenError, listenApi, type Tokens, tokensFrom } from '../..
 import { benchClock } from '../../clock/index.ts';
 import { packageRoot } from '../../files/index.ts';
 import { type EventRecord, openRecord, RecordError } from '../../record/index.ts';
+import { parseQuantity } from '../../units/index.ts';
 import { CAUTIONS } from '../cautions.ts';
 import type { ServeOptions, SimOptions } from '../options.ts';
 import { packageVersion } from '../package-version.ts';
@@ -14,7 +15,7 @@ import { type Closers, type Part, startBench } from '../start-bench.ts';
 import { EXIT, Stop } from '../stop.ts';
 import { untilInterrupted } from '../until-interrupted.ts';
 
-export function serve(rigFile: string | undefined, options: ServeOptions): Promise<void> {
+export function serve(rigFile: string | undefined, options: SimOptions): Promise<void> {
   return run('serve', rigFile, options);
 }
 
@@ -27,6 +28,7 @@ export function supervise(rigFile: string | undefined, options: ServeOptions): P
 }
 
 async function run(part: Part, rigFile: string | undefined, options: SimOptions): Promise<void> {
+  const forMs = durationOrStop(options.for);
   const loaded = rigOrStop(rigFile);
   const bus = busOption(options.bus, loaded.rig);
   const given = tokensFrom(options.token);
@@ -55,13 +57,30 @@ async function run(part: Part, rigFile: string | undefined, options: SimOptions)
     });
     closers.push(() => app.close());
     const page = await listenOrStop(app, options.host, options.port, tokens);
+    // Whoever reads that Ctrl-C ends it may press it at once.
+    const end = untilInterrupted(forMs);
     tellStarted(part, loaded.rig.name, page, started.addresses);
-    await untilInterrupted();
-    process.exitCode = EXIT.interrupted;
+    const ended = await end;
+    if (options.json === true) {
+      process.stdout.write(`${JSON.stringify(started.bench.pollReport(), null, 2)}\n`);
+    }
+    if (ended === 'interrupted') process.exitCode = EXIT.interrupted;
   } finally {
     // What was opened last is closed first; the record outlives all who write to it.
     for (const close of closers.reverse()) await close();
   }
+}
+
+/** Node's timers take no more than 2^31 - 1 ms. */
+const FOR_MS_MAX = 0x7fffffff;
+
+/** null where none is given. */
+function durationOrStop(written: string | undefined): number | null {
+  if (written === undefined) return null;
+  const durationMs = parseQuantity(written, 'time');
+  if (typeof durationMs !== 'number') throw new Stop(EXIT.usage, `--for ${written}: ${durationMs.problem}`);
+  if (durationMs > 0 && durationMs <= FOR_MS_MAX) return durationMs;
+  throw new Stop(EXIT.usage, `--for ${written}: it takes a time of up to 24 days, such as 60s`);
 }
 
 function recordOrStop(folder: string, rigName: string): EventRecord {

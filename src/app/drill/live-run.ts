@@ -11,14 +11,15 @@ import type { Logger } from 'pino';
 import type { Drill } from '../../../sim/drill/drill.ts';
 import type { Step } from '../../../sim/drill/step.ts';
 import { TraceRecorder } from '../../../sim/drill/trace-recorder.ts';
+import { PollFold } from '../../../sim/poll-report/index.ts';
 import { LiveWorld, type Observation, World } from '../../../sim/world/index.ts';
 import { type BenchClock, benchClock } from '../../clock/index.ts';
 import type { Fact } from '../../events/index.ts';
 import { type EventRecord, openRecord } from '../../record/index.ts';
-import type { TcpAddress } from '../../rig/index.ts';
+import { addressText, type BusAddress } from '../../rig/index.ts';
 import { type Ms, ms } from '../../units/index.ts';
 import { type ControllerPower, powerByCommand } from '../controller-power.ts';
-import { firstAddresses, listenOnLines, textOf } from '../listening.ts';
+import { listenOnLines, mustBeSupervised, supervisedAddresses } from '../listening.ts';
 import { PowerSwitch } from '../power-switch.ts';
 import { powerUpFrom } from '../power-up.ts';
 import { SERVICE_DAYS_NEW } from '../service-life.ts';
@@ -30,7 +31,7 @@ export interface LiveOptions {
   readonly seed: number;
   readonly speed: number;
   /** By line, where it listens in place of what the rig says. */
-  readonly bus: ReadonlyMap<string, TcpAddress>;
+  readonly bus: ReadonlyMap<string, BusAddress>;
   readonly controller: 'builtin' | 'external';
   readonly controllerPower: string | undefined;
   readonly log: Logger;
@@ -54,6 +55,8 @@ class LiveDrill {
   readonly #options: LiveOptions;
   readonly #clock: BenchClock;
   readonly #recorder: TraceRecorder;
+  /** null for the built-in supervisor, which needs no advice. */
+  readonly #polls: PollFold | null;
   readonly #power = new PowerSwitch();
   readonly #live: LiveWorld;
   readonly #facts: Fact[] = [];
@@ -67,6 +70,7 @@ class LiveDrill {
     this.#clock = benchClock(options.speed);
     this.#clock.set({ paused: true });
     const startMs = this.#clock.now();
+    this.#polls = options.controller === 'external' ? new PollFold(drill.rig) : null;
     this.#recorder = new TraceRecorder(drill.rig, { startMs, asksItself: false });
     const world = new World(drill.rig, {
       seed: options.seed,
@@ -97,7 +101,9 @@ class LiveDrill {
     const endMs = ms(startMs + this.#drill.lengthMs);
     await this.#reached(endMs);
     this.#live.picture();
-    return { trace: this.#recorder.finish(endMs), facts: this.#facts, trouble: [], notes: this.#notes };
+    const trace = this.#recorder.finish(endMs);
+    const pollReport = this.#polls?.report(this.#clock.now(), this.#live.thrownAway()) ?? null;
+    return { trace, facts: this.#facts, trouble: [], notes: this.#notes, pollReport };
   }
 
   async close(): Promise<void> {
@@ -106,15 +112,17 @@ class LiveDrill {
 
   readonly #observe = (seen: Observation): void => {
     this.#recorder.observe(seen);
+    this.#polls?.observe(seen);
     if (seen.kind === 'asked') this.#heard();
     if (seen.kind === 'power') this.#power.changed(seen.to, seen.on);
   };
 
   async #listen(): Promise<void> {
     const { rig } = this.#drill;
-    const { bus, listening } = this.#options;
+    const { bus, listening, controller } = this.#options;
+    if (controller === 'builtin') mustBeSupervised(rig, bus);
     await listenOnLines(this.#live, rig, bus);
-    listening(this.#live.addresses.map(({ line, ...address }) => `${line} ${textOf(address)}`));
+    listening(this.#live.addresses.map(({ line, address }) => `${line} ${addressText(address)}`));
   }
 
   async #startController(): Promise<void> {
@@ -142,7 +150,7 @@ class LiveDrill {
         return onDisk.append(facts);
       },
     };
-    const addresses = firstAddresses(rig, this.#live);
+    const addresses = supervisedAddresses(rig, this.#live);
     const powerUp = powerUpFrom(record, rig.policy, Date.now());
     const host = new SupervisorHost({ rig, clock: this.#clock, record, log, addresses, powerUp });
     this.#closers.push(

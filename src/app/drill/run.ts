@@ -2,6 +2,7 @@
 import type { Drill } from '../../../sim/drill/drill.ts';
 import { TraceRecorder } from '../../../sim/drill/trace-recorder.ts';
 import type { Trace } from '../../../sim/judge/trace.ts';
+import type { PollReport } from '../../../sim/poll-report/index.ts';
 import type { Fact } from '../../events/index.ts';
 import { ms } from '../../units/index.ts';
 import { VirtualBench } from '../virtual-bench.ts';
@@ -17,6 +18,8 @@ export interface DrillRun {
   readonly trouble: readonly string[];
   /** What was left out, and why. */
   readonly notes: readonly string[];
+  /** What a controller of somebody else asked over the wire; null for any other. */
+  readonly pollReport: PollReport | null;
 }
 
 /** No socket, no promise, no sleep: the same drill and seed give the same run, always. */
@@ -38,7 +41,7 @@ export function runBuiltIn(drill: Drill, seed: number): DrillRun {
     if (problem !== null) notes.push(refusalNote(atMs, problem));
   }
   bench.runUntil(drill.lengthMs);
-  return { trace: recorder.finish(drill.lengthMs), facts, trouble: [], notes };
+  return { trace: recorder.finish(drill.lengthMs), facts, trouble: [], notes, pollReport: null };
 }
 
 /** `start` is called at every power-up of the controller. */
@@ -60,7 +63,7 @@ export async function runInLines(drill: Drill, seed: number, start: () => Partne
   };
   const done = (trouble: readonly string[]): DrillRun => {
     const endMs = trouble.length === 0 ? drill.lengthMs : virtual.nowMs;
-    return { trace: recorder.finish(endMs), facts: [], trouble, notes };
+    return { trace: recorder.finish(endMs), facts: [], trouble, notes, pollReport: null };
   };
   try {
     virtual.apply({ kind: 'call', calls: drill.calls });

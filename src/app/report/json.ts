@@ -5,7 +5,8 @@ export function reportJson(verdicts: readonly DrillVerdict[]): string {
   return `${JSON.stringify({ drills: verdicts.map(drillOf) }, null, 2)}\n`;
 }
 
-function drillOf({ name, file, seed, verdict, rules, expectations, trouble, notes }: DrillVerdict) {
+function drillOf(one: DrillVerdict) {
+  const { name, file, seed, verdict, rules, expectations, trouble, notes, pollReport } = one;
   return {
     name,
     file,
@@ -23,5 +24,6 @@ function drillOf({ name, file, seed, verdict, rules, expectations, trouble, note
     expectations: expectations.map(({ text, result, because }) => ({ text, result, because })),
     trouble,
     notes,
+    ...(pollReport === null ? {} : { pollReport }),
   };
 }

@@ -73,9 +73,17 @@ function drillLines(verdict: DrillVerdict, sheet: Sheet): readonly string[] {
       ...(result === 'broken' ? chainLines(because, width) : []),
     ]),
     ...notes.flatMap((note) => wrapped(`Note: ${plain(note)}`, width, '  ', '  ')),
+    ...adviceLines(verdict, width),
     // Not broken into lines, so that it can be copied.
     ...(verdict.verdict === 'broken' ? [`  Again: ${plain(runAgain(verdict))}`] : []),
   ];
+}
+
+/** What the controller's way of asking gives away; nothing where it was not watched, or asks as it should. */
+function adviceLines({ pollReport }: DrillVerdict, width: number): readonly string[] {
+  if (pollReport === null || pollReport.advice.length === 0) return [];
+  const advice = pollReport.advice.flatMap(({ text }) => wrapped(`- ${plain(text)}`, width, '    ', '  '));
+  return ['  Advice on how the controller asks:', ...advice];
 }
 
 /** Exercised rules one a line, in columns. */

@@ -7,6 +7,7 @@ import type { Drill } from '../../../sim/drill/drill.ts';
 import type { ExpectationResult } from '../../../sim/drill/expectation.ts';
 import type { RuleResult } from '../../../sim/judge/rules.ts';
 import type { Trace } from '../../../sim/judge/trace.ts';
+import type { PollReport } from '../../../sim/poll-report/index.ts';
 import type { Fact } from '../../events/index.ts';
 
 export interface DrillVerdict {
@@ -24,6 +25,8 @@ export interface DrillVerdict {
   readonly trouble: readonly string[];
   /** Said but not judged, such as a power step that was skipped. */
   readonly notes: readonly string[];
+  /** What a controller of somebody else asked over the wire; null for any other. */
+  readonly pollReport: PollReport | null;
   readonly drill: Drill;
   readonly trace: Trace;
   /** What the built-in supervisor stated; empty for other controllers. */

@@ -12,7 +12,9 @@ afterAll(() => {
 
 const REFERENCE = readFileSync(profileFile('reference', '.') ?? '', 'utf8');
 
-/** Problems of the reference profile with one stretch of its text written otherwise: "LINE:COLUMN: sentence". */
+/**
+ * Problems of the reference profile with one stretch of its text written otherwise: "LINE:COLUMN: sentence".
+ */
 function problems(written: string | RegExp, otherwise: string): readonly string[] {
   const text = REFERENCE.replace(written, otherwise);
   expect(text, 'the stretch is there').not.toBe(REFERENCE);

@@ -1,5 +1,6 @@
 import { expect, it } from 'vitest';
 import { reportJson } from '../../../../src/app/report/json.ts';
+import { wrongPolls } from '../../../browser/harness/polls.ts';
 import { brokenVerdict, heldVerdict } from './stories.ts';
 
 interface Document {
@@ -49,6 +50,13 @@ it('tells each expectation with what became of it', () => {
     result: 'broken',
     because: ['compressor.a was off at 0:15:00'],
   });
+});
+
+it('tells what somebody else’s controller asked, beside all that is promised', () => {
+  const pollReport = wrongPolls();
+  const { drills } = read(reportJson([heldVerdict({ pollReport }), heldVerdict()]));
+  expect(drills[0]).toMatchObject({ verdict: 'held', pollReport });
+  expect(drills[1]).not.toHaveProperty('pollReport');
 });
 
 it('is one document that ends its last line', () => {

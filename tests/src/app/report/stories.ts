@@ -294,6 +294,7 @@ export function partsOf(changes: Partial<VerdictParts> = {}): VerdictParts {
     ],
     trouble: [],
     notes: [],
+    pollReport: null,
     drill: drillOf(),
     trace: traceOf(),
     facts: FACTS,

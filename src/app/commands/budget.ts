@@ -1,0 +1,51 @@
+/** `budget [RIG]`: whether a rig's lines are fast enough, worked out beforehand; exit code 1 where not. */
+import { writeFileSync } from 'node:fs';
+import { adviceFor, budgetOf } from '../../budget/index.ts';
+import { parseQuantity } from '../../units/index.ts';
+import { budgetHtml } from '../budget/html.ts';
+import { budgetJson } from '../budget/json.ts';
+import { budgetText } from '../budget/text.ts';
+import { rigOrStop } from '../rig-option.ts';
+import { EXIT, Stop } from '../stop.ts';
+
+export interface BudgetOptions {
+  readonly silent: number;
+  readonly network: string;
+  readonly refresh: string;
+  readonly json?: true;
+  readonly html?: string;
+}
+
+export async function budget(rigFile: string | undefined, options: BudgetOptions): Promise<void> {
+  const assumptions = {
+    silent: options.silent,
+    networkMs: timeOption('--network', options.network),
+    refreshMs: timeOption('--refresh', options.refresh),
+  };
+  const { rig } = rigOrStop(rigFile);
+  const worked = budgetOf(rig, assumptions);
+  const result = { rig, budget: worked, advice: adviceFor(rig, worked) };
+  if (options.html !== undefined) save(options.html, await budgetHtml(result));
+  const { isTTY, columns } = process.stdout;
+  const colour = isTTY && process.env['NO_COLOR'] === undefined;
+  process.stdout.write(
+    options.json === true ? budgetJson(result) : budgetText(result, { colour, width: columns }),
+  );
+  if (!worked.fits) process.exitCode = EXIT.broken;
+}
+
+function timeOption(option: string, text: string): number {
+  const value = parseQuantity(text, 'time');
+  if (typeof value === 'number' && value >= 0) return value;
+  const problem = typeof value === 'number' ? 'takes zero or more' : value.problem;
+  throw new Stop(EXIT.usage, `${option} ${text}: ${problem}`);
+}
+
+function save(file: string, text: string): void {
+  try {
+    writeFileSync(file, text);
+  } catch (error) {
+    const reason = error instanceof Error ? error.message : String(error);
+    throw new Stop(EXIT.surroundings, `${file} cannot be written (${reason}); name another file`);
+  }
+}

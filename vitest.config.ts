@@ -28,7 +28,7 @@ function project(
       // is the bench.
       ...(maxWorkers === undefined
         ? {}
-        : { maxWorkers, fileParallelism: false, retry: 2, maxConcurrency: 8 }),
+        : { maxWorkers, retry: 2, maxConcurrency: 8 }),
     },
   };
 }
@@ -37,8 +37,8 @@ export default defineConfig({
   test: {
     projects: [
       project('cores', ['tests/**/*.test.ts'], { exclude: [...SLOW, ...LONG, ...BENCH], groupOrder: 0 }),
-      // Whole benches at speed 20, browsers and captures want the machine for themselves.
-      project('live', SLOW, { exclude: [], groupOrder: 1, maxWorkers: 1 }),
+      // Whole benches at speed 20, browsers and captures: they wait most of their time, but want no cores beside.
+      project('live', SLOW, { exclude: [], groupOrder: 1, maxWorkers: 2 }),
       project('long', LONG, { exclude: [], groupOrder: 2, maxWorkers: 1 }),
       project('bench', BENCH, { exclude: [], groupOrder: 3, maxWorkers: 1 }),
     ],

@@ -8,7 +8,7 @@ import { holdsBound, nearBound } from '../src/budget/held.ts';
 import { drawAnyRig, drawRig } from '../src/budget/random-rigs.ts';
 import { searched } from '../src/budget/search.ts';
 
-const RIGS = 15;
+const RIGS = 40;
 const SENSORS_MAX = 60;
 const draw = seededDraw(Number(process.env['LEAKBENCH_SEED'] ?? 55));
 const chance = (): number => draw.chance();

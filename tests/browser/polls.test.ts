@@ -2,8 +2,8 @@
 import { readFile } from 'node:fs/promises';
 import { createRequire } from 'node:module';
 import type { AxeResults } from 'axe-core';
-import type { Browser, BrowserContextOptions, Page } from 'playwright-core';
-import { afterAll, afterEach, beforeAll, beforeEach, expect, it } from 'vitest';
+import type { Browser, Page } from 'playwright-core';
+import { afterAll, beforeAll, expect, it } from 'vitest';
 import { type BuiltPage, buildPage, launchBrowser, shownText } from './harness/browser.ts';
 import { rightPolls, wrongPolls } from './harness/polls.ts';
 import { type StandIn, startStandIn } from './harness/server.ts';
@@ -11,44 +11,55 @@ import { tellStory } from './harness/story.ts';
 
 const AXE = createRequire(import.meta.url).resolve('axe-core/axe.min.js');
 
+/** Longer than the page waits between two requests. */
+const A_WHILE_MS = 4000;
+
 let built: BuiltPage;
 let browser: Browser;
-let bench: StandIn;
+/** Open all the while, and only looked at. */
 let page: Page;
+const atEndOfAll: (() => Promise<void>)[] = [];
 
 beforeAll(async () => {
   [built, browser] = await Promise.all([buildPage(), launchBrowser()]);
+  const opened = await newPage((close) => atEndOfAll.push(close));
+  ({ page } = opened);
+  await openSection(opened);
+  await page.evaluate(await readFile(AXE, 'utf8'));
 });
 
 afterAll(async () => {
+  for (const close of atEndOfAll.reverse()) await close();
   await browser.close();
   await built.remove();
 });
 
-beforeEach(async () => {
+interface Opened {
+  readonly page: Page;
+  readonly bench: StandIn;
+}
+
+/** An empty page, and a bench for it alone. */
+async function newPage(atEnd: (close: () => Promise<void>) => void): Promise<Opened> {
   const story = tellStory(30);
-  bench = await startStandIn(built.folder, story.snapshot);
+  const bench = await startStandIn(built.folder, story.snapshot);
+  atEnd(() => bench.close());
   bench.record = [...story.events];
   bench.polls = wrongPolls();
-});
-
-afterEach(async () => {
-  await page.context().close();
-  await bench.close();
-});
+  const context = await browser.newContext({ viewport: { width: 1280, height: 844 } });
+  atEnd(() => context.close());
+  return { page: await context.newPage(), bench };
+}
 
 /** Opened by keyboard alone. */
-async function openSection(width: number, options: BrowserContextOptions = {}): Promise<void> {
-  const context = await browser.newContext({ viewport: { width, height: 844 }, ...options });
-  page = await context.newPage();
-  await page.goto(bench.url);
-  await page.locator('.polls summary').focus();
-  await page.keyboard.press('Enter');
-  await page.locator('.bus').waitFor();
+async function openSection({ page: empty, bench }: Opened): Promise<void> {
+  await empty.goto(bench.url);
+  await empty.locator('.polls summary').focus();
+  await empty.keyboard.press('Enter');
+  await empty.locator('.bus').waitFor();
 }
 
 it('says the advice first, in whole sentences, then who is asked for what', async () => {
-  await openSection(1280);
   const text = await shownText(page.locator('.polls'));
   expect(text).toContain('coil-a (unit 11 on line main) is asked for registers 1 to 8 (function 04)');
   expect(text.indexOf('is your controller counting from 1?')).toBeLessThan(
@@ -61,7 +72,6 @@ it('says the advice first, in whole sentences, then who is asked for what', asyn
 });
 
 it('shows all 247 addresses by letter, and says the same in words', async () => {
-  await openSection(1280);
   const cells = await page.locator('.bus-cells .bus-cell').allInnerTexts();
   expect(cells).toHaveLength(247);
   expect([11, 12, 77, 200].map((id) => cells[id - 1])).toEqual(['A', 'M', 'N', 'A']);
@@ -79,8 +89,8 @@ it('shows all 247 addresses by letter, and says the same in words', async () => 
 for (const width of [390, 1280]) {
   for (const colorScheme of ['light', 'dark'] as const) {
     it(`has nothing that axe objects to and fits, ${width} px wide in the ${colorScheme}`, async () => {
-      await openSection(width, { colorScheme });
-      await page.evaluate(await readFile(AXE, 'utf8'));
+      await page.setViewportSize({ width, height: 844 });
+      await page.emulateMedia({ colorScheme });
       const results = await page.evaluate<AxeResults>('axe.run(".polls", { resultTypes: ["violations"] })');
       expect(results.passes.length).toBeGreaterThan(10);
       expect(results.violations.map(({ id, nodes }) => `${id}: ${nodes[0]?.html ?? ''}`)).toEqual([]);
@@ -90,24 +100,29 @@ for (const width of [390, 1280]) {
   }
 }
 
-it('asks again while it stands open, and no more once it is closed', async () => {
-  await openSection(1280);
+it('asks again while it stands open, and no more once it is closed', async ({ onTestFinished }) => {
+  const opened = await newPage(onTestFinished);
+  const { page: own, bench } = opened;
+  // The page's time passes as ours does, and faster when it is told to.
+  await own.clock.install();
+  await openSection(opened);
   bench.polls = rightPolls();
-  await page.getByText('Nothing is wrong with the way the devices are asked').waitFor({ timeout: 10_000 });
-  await page.locator('.polls > details > summary').click();
-  // A request may have been on its way.
-  await page.waitForTimeout(500);
+  await own.clock.fastForward(A_WHILE_MS);
+  await own.getByText('Nothing is wrong with the way the devices are asked').waitFor({ timeout: 10_000 });
+  await own.locator('.polls > details > summary').click();
+  // A request may have been on its way, and needs its time.
+  await own.waitForTimeout(500);
   const asked = bench.pollsAsked;
   expect(asked).toBeGreaterThan(1);
-  await page.waitForTimeout(4000);
+  await own.clock.fastForward(A_WHILE_MS);
+  await own.waitForTimeout(500);
   expect(bench.pollsAsked).toBe(asked);
 });
 
-it('says why where the sensors run elsewhere', async () => {
+it('says why where the sensors run elsewhere', async ({ onTestFinished }) => {
+  const { page: own, bench } = await newPage(onTestFinished);
   bench.polls = null;
-  const context = await browser.newContext();
-  page = await context.newPage();
-  await page.goto(bench.url);
-  await page.locator('.polls summary').click();
-  await page.locator('.polls').getByText('there is no such thing here').waitFor();
+  await own.goto(bench.url);
+  await own.locator('.polls summary').click();
+  await own.locator('.polls').getByText('there is no such thing here').waitFor();
 });

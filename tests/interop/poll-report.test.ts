@@ -1,15 +1,19 @@
 /**
  * Controllers of somebody else, by pymodbus and libmodbus, each with one mistake, at a bench of its own: the
- * poll report names each of them, and says nothing against one that makes none.
+ * poll report names each of them, and says nothing against one that makes none. For some the bench is
+ * `leakbench sim`, which tells its report by the API; for the others it is in this process.
  */
 import { spawn } from 'node:child_process';
 import { once } from 'node:events';
 import { readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, type TestContext, test } from 'vitest';
+import { PollFold } from '../../sim/poll-report/index.ts';
 import { type PollReport, pollReportSchema } from '../../src/api/poll-report-schema.ts';
+import { loadRig } from '../../src/rig/index.ts';
 import { freshFolder, runToEnd, startBench } from '../helpers/bench-process.ts';
-import { DEMO_FILE } from '../helpers/demo.ts';
+import { DEMO_FILE, stepFor } from '../helpers/demo.ts';
+import { liveBench } from '../helpers/live-bench.ts';
 import { postStep } from '../helpers/outside-view.ts';
 import { ptyPair } from '../helpers/pty-pair.ts';
 import { compiled } from './outside-clients.ts';
@@ -32,6 +36,8 @@ interface Case {
   readonly tries?: number;
   readonly seconds?: number;
   readonly speed?: number;
+  /** Its bench is the command. */
+  readonly byCommand?: true;
   /** A serial line in RTU mode, and a controller that speaks ASCII mode to it. */
   readonly serial?: true;
   /** A step in the middle. */
@@ -40,7 +46,9 @@ interface Case {
   readonly second?: { readonly cycleMs: number; readonly requests: readonly string[] };
 }
 
-const HOST = '127.0.0.1';
+/** Of polling, unless a case says otherwise. */
+const SECONDS = 4;
+const SPEED = 5;
 const BAUD = '19200';
 const COIL_A = '1:11:4:0:19';
 const COIL_B = '1:12:4:0:19';
@@ -53,9 +61,8 @@ const PACED = (rig: string): string =>
 /** 20 %LFL, a float, high word first. */
 const SETPOINT = '40:12:16:36:2:16800:0';
 
+/** The long ones first. */
 const CASES: readonly Case[] = [
-  { mistake: 'none', client: 'pymodbus', says: [] },
-  { mistake: 'none', client: 'libmodbus', says: [] },
   {
     mistake: 'none, through a gateway',
     client: 'libmodbus',
@@ -64,11 +71,34 @@ const CASES: readonly Case[] = [
     speed: 1,
     cycleMs: 500,
     timeoutMs: 1500,
+    seconds: 8,
+  },
+  {
+    mistake: 'a silent sensor that holds up the others',
+    client: 'pymodbus',
+    says: ['silent-stalls-others'],
+    timeoutMs: 150,
+    tries: 3,
+    cycleMs: 150,
+    seconds: 8,
+    step: { fault: { in: 'coil-b', kind: 'silent' } },
+  },
+  {
+    mistake: 'a time-out shorter than the line needs',
+    client: 'libmodbus',
+    says: ['timeout-too-short'],
+    rig: PACED,
+    speed: 1,
+    cycleMs: 1000,
+    timeoutMs: 25,
+    tries: 3,
+    seconds: 7,
   },
   {
     mistake: 'none, though a sensor is silent',
     client: 'libmodbus',
     says: [],
+    byCommand: true,
     timeoutMs: 30,
     step: { fault: { in: 'coil-b', kind: 'silent' } },
   },
@@ -76,8 +106,18 @@ const CASES: readonly Case[] = [
     mistake: 'register numbers counted from 1',
     client: 'pymodbus',
     says: ['counts-from-1', 'counts-from-1'],
+    byCommand: true,
     sensors: ['1:11:4:1:8', '1:12:4:1:8'],
   },
+  {
+    mistake: 'serial parameters that differ: ASCII in place of RTU',
+    client: 'pymodbus',
+    says: ['serial-settings'],
+    byCommand: true,
+    serial: true,
+  },
+  { mistake: 'none', client: 'pymodbus', says: [] },
+  { mistake: 'none', client: 'libmodbus', says: [] },
   {
     mistake: 'input and holding registers mixed up',
     client: 'libmodbus',
@@ -124,44 +164,17 @@ const CASES: readonly Case[] = [
     second: { cycleMs: 140, requests: [COIL_A] },
   },
   {
-    mistake: 'a time-out shorter than the line needs',
-    client: 'libmodbus',
-    says: ['timeout-too-short'],
-    rig: PACED,
-    speed: 1,
-    cycleMs: 1000,
-    timeoutMs: 25,
-    tries: 3,
-    seconds: 12,
-  },
-  {
-    mistake: 'a silent sensor that holds up the others',
-    client: 'pymodbus',
-    says: ['silent-stalls-others'],
-    timeoutMs: 150,
-    tries: 3,
-    cycleMs: 150,
-    seconds: 14,
-    step: { fault: { in: 'coil-b', kind: 'silent' } },
-  },
-  {
     mistake: 'polls slower than the rig allows',
     client: 'libmodbus',
     says: ['too-slow', 'too-slow'],
     sensors: ['15:11:4:0:19', '15:12:4:0:19'],
   },
-  {
-    mistake: 'serial parameters that differ: ASCII in place of RTU',
-    client: 'pymodbus',
-    says: ['serial-settings'],
-    serial: true,
-  },
 ];
 
 describe.concurrent.each(CASES)('$client with mistake: $mistake', (one) => {
   test(`the report says ${one.says.join(', ') || 'nothing'}`, { timeout: 120_000 }, async (context) => {
-    await needed(context, one.client);
-    const report = await polled(one);
+    await needed(context, one);
+    const report = await polled(one, context.onTestFinished);
     const said = report.advice.map(({ id }) => id);
     // A controller that never came through would be told nothing either.
     expect(report.requests).toBeGreaterThanOrEqual(one.serial === true ? 0 : 60);
@@ -169,24 +182,22 @@ describe.concurrent.each(CASES)('$client with mistake: $mistake', (one) => {
   });
 });
 
-test('at the end the report goes to standard output, whole and alone, and the exit code is 0', async (context) => {
-  await needed(context, 'libmodbus');
-  const ended = runToEnd([
+test.concurrent('at the end the report is standard output, whole and alone, and the exit code 0', async () => {
+  const { code, stdout } = await runToEnd([
     ...['sim', DEMO_FILE, '--bus', 'tcp://127.0.0.1:0', '--port', '0'],
     ...['--data', freshFolder(), '--for', '1s', '--json'],
   ]);
-  const { code, stdout } = await ended;
   expect(code).toBe(0);
   expect(pollReportSchema.parse(JSON.parse(stdout))).toMatchObject({ requests: 0, advice: [] });
 });
 
-test('a time that is none is told before anything starts', async () => {
+test.concurrent('a time that is none is told before anything starts', async () => {
   const { code, stderr } = await runToEnd(['sim', DEMO_FILE, '--port', '0', '--for', 'ever']);
   expect(code).toBe(2);
   expect(stderr).toMatch(/^--for ever: /u);
 });
 
-test('Ctrl-C ends it with the report and 130', async () => {
+test.concurrent('Ctrl-C ends it with the report and 130', async () => {
   const bench = await startBench([
     ...['sim', DEMO_FILE, '--bus', 'tcp://127.0.0.1:0', '--data', freshFolder(), '--json', '--for', '1 h'],
   ]);
@@ -196,42 +207,74 @@ test('Ctrl-C ends it with the report and 130', async () => {
   expect(pollReportSchema.parse(JSON.parse(stdout)).requests).toBe(0);
 });
 
-async function needed(context: TestContext, client: Client): Promise<void> {
-  await requireTool(context, 'socat', ...(client === 'libmodbus' ? (['gcc', client] as const) : [client]));
+async function needed(context: TestContext, { client, serial }: Case): Promise<void> {
+  await requireTool(context, ...(client === 'libmodbus' ? (['gcc', client] as const) : [client]));
+  if (serial === true) await requireTool(context, 'socat');
 }
 
-/** Starts a bench for a case, lets its controllers poll, and asks for the report while they still do. */
-async function polled(one: Case): Promise<PollReport> {
-  const { rig = (text: string) => text, speed = 5, seconds = 9 } = one;
-  const folder = freshFolder();
-  const file = join(folder, 'polled.rig.yaml');
-  const written = rig(readFileSync(DEMO_FILE, 'utf8'));
-  writeFileSync(file, written);
-  const cable = one.serial === true ? await ptyPair() : null;
-  const bus = cable === null ? 'tcp://127.0.0.1:0' : `rtu://${cable.paths[0]}?baud=${BAUD}&parity=even`;
-  const bench = await startBench([
-    ...['sim', file, '--bus', bus, '--data', folder, '--speed', String(speed)],
-  ]);
-  const at = cable === null ? HOST : cable.paths[1];
-  const port = cable === null ? String(bench.lines['main']) : BAUD;
-  try {
-    const { sensors = [COIL_A, COIL_B], commands = COMMANDS } = one;
-    const start = (cycleMs: number, requests: readonly string[]) =>
-      controller(one, [at, port], cycleMs, requests);
-    const polling = [start(one.cycleMs ?? 200, [INPUTS, ...sensors, ...commands])];
-    if (one.second !== undefined) polling.push(start(one.second.cycleMs, one.second.requests));
-    const ended = Promise.all(polling);
-    if (one.step !== undefined) {
-      await new Promise((resolve) => setTimeout(resolve, (seconds * 1000) / 2));
-      await postStep(bench.page, one.step);
-    }
-    expect(await ended).toEqual(polling.map(() => 0));
-    const response = await fetch(`${bench.page}/api/v1/poll-report`);
-    return pollReportSchema.parse(await response.json());
-  } finally {
-    await bench.stop();
-    await cable?.remove();
+type Finished = TestContext['onTestFinished'];
+
+/** Where a case polls, and what can be done there meanwhile. */
+interface Polled {
+  /** Address and port, or device and baud. */
+  readonly place: readonly [string, string];
+  readonly apply: (step: unknown) => unknown;
+  readonly report: () => Promise<PollReport>;
+}
+
+/** Lets the controllers of a case poll a bench, and asks for the report while they still do. */
+async function polled(one: Case, atEnd: Finished): Promise<PollReport> {
+  const file = join(freshFolder(), 'polled.rig.yaml');
+  const { rig = (text: string) => text, seconds = SECONDS } = one;
+  writeFileSync(file, rig(readFileSync(DEMO_FILE, 'utf8')));
+  const bench = await (one.byCommand === true ? startedBench : benchHere)(file, one, atEnd);
+  const { sensors = [COIL_A, COIL_B], commands = COMMANDS } = one;
+  const first = { cycleMs: one.cycleMs ?? 200, requests: [INPUTS, ...sensors, ...commands] };
+  const all = one.second === undefined ? [first] : [first, one.second];
+  const ended = Promise.all(all.map((own) => controller(one, bench.place, own.cycleMs, own.requests)));
+  if (one.step !== undefined) {
+    await new Promise((resolve) => setTimeout(resolve, (seconds * 1000) / 2));
+    await bench.apply(one.step);
   }
+  expect(await ended).toEqual(all.map(() => 0));
+  return bench.report();
+}
+
+/** `leakbench sim`, and its API. */
+async function startedBench(file: string, { serial, speed = SPEED }: Case, atEnd: Finished): Promise<Polled> {
+  const cable = serial === true ? await ptyPair() : null;
+  if (cable !== null) atEnd(() => cable.remove());
+  const bus = cable === null ? 'tcp://127.0.0.1:0' : `rtu://${cable.paths[0]}?baud=${BAUD}&parity=even`;
+  const options = ['--bus', bus, '--data', freshFolder(), '--speed', String(speed)];
+  const bench = await startBench(['sim', file, ...options]);
+  atEnd(async () => {
+    await bench.stop();
+  });
+  return {
+    place: cable === null ? ['127.0.0.1', String(bench.lines['main'])] : [cable.paths[1], BAUD],
+    apply: (step) => postStep(bench.page, step),
+    report: async () => {
+      const response = await fetch(`${bench.page}/api/v1/poll-report`);
+      return pollReportSchema.parse(await response.json());
+    },
+  };
+}
+
+/** The same world and the same fold, in this process. */
+async function benchHere(file: string, { speed = SPEED }: Case, atEnd: Finished): Promise<Polled> {
+  const loaded = loadRig(file);
+  if (!loaded.ok) throw new Error(JSON.stringify(loaded.problems));
+  const rig = loaded.value;
+  const fold = new PollFold(rig);
+  const { bus, live, now, apply } = await liveBench({ rig, speed, observe: fold.observe, atEnd });
+  const { hostname, port } = new URL(bus);
+  return {
+    place: [hostname, port],
+    apply: (step) => {
+      apply(stepFor(rig, step));
+    },
+    report: () => Promise.resolve(fold.report(now(), live.thrownAway())),
+  };
 }
 
 let built: Promise<string> | undefined;
@@ -244,7 +287,7 @@ function libmodbusController(): Promise<string> {
 const PYTHON = ['/usr/bin/python3', join(import.meta.dirname, 'polling-controller.py')];
 
 async function controller(
-  { client, serial, timeoutMs = 100, tries = 1, seconds = 9 }: Case,
+  { client, serial, timeoutMs = 100, tries = 1, seconds = SECONDS }: Case,
   place: readonly [string, string],
   cycleMs: number,
   requests: readonly string[],

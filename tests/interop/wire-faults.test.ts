@@ -4,13 +4,13 @@
  *
  * What tshark cannot see as wrong is in the table too: there the answer must be sound and name what the fault
  * makes it name, or come when the fault lets it. Each request has a connection of its own, because tshark
- * reads a stream on and on: half a frame would swallow the sound one after it.
+ * reads a stream on and on: half a frame would swallow the sound one after it. So all of them can be listened
+ * to at the same time; a serial line has one conversation, and so there are several lines.
  */
-import { type FileHandle, open } from 'node:fs/promises';
+import { open } from 'node:fs/promises';
 import { setTimeout } from 'node:timers/promises';
-import { afterEach, beforeEach, describe, expect, test } from 'vitest';
+import { describe, expect, type TestContext, test } from 'vitest';
 import { WIRE_FAULT_KINDS, type WireFaultKind } from '../../sim/faults/index.ts';
-import type { Face } from '../../sim/wire/face.ts';
 import { openFace } from '../../sim/wire/open-face.ts';
 import { inRealTime } from '../../sim/wire/outlet.ts';
 import { applyStep, World } from '../../sim/world/index.ts';
@@ -18,7 +18,7 @@ import type { Framing } from '../../src/modbus/index.ts';
 import type { BusAddress } from '../../src/rig/index.ts';
 import { ms } from '../../src/units/index.ts';
 import { demoRig, stepFor } from '../helpers/demo.ts';
-import { type PtyPair, ptyPair } from '../helpers/pty-pair.ts';
+import { ptyPair } from '../helpers/pty-pair.ts';
 import { serialClient } from '../helpers/serial-client.ts';
 import { frame, rawClient, rtu } from '../sim/wire/raw-client.ts';
 import { endCapture, startCapture } from './capture.ts';
@@ -131,21 +131,17 @@ test('the table has every fault of the wire', () => {
   expect(new Set(CASES.map(({ kind }) => kind))).toEqual(new Set(WIRE_FAULT_KINDS));
 });
 
-let face: Face | undefined;
-let pair: PtyPair | undefined;
-let farEnd: FileHandle | undefined;
+/** Longer than a dribbled answer, or a late one, takes to come. */
+const LISTEN_MS = 250;
+/** Before each fault, under it, and after. */
+const ASKED = [SOUND, FAULTY, SOUND] as const;
+/** Serial lines side by side, each with every so manieth case. */
+const LANES = 5;
 
-beforeEach((context) => requireTool(context, 'tshark'));
-
-afterEach(async () => {
-  await face?.close();
-  await farEnd?.close();
-  await pair?.remove();
-  [face, farEnd, pair] = [undefined, undefined, undefined];
-});
+type Finished = TestContext['onTestFinished'];
 
 /** The demo rig on a face, long after its self-tests; time goes on with every request. */
-async function benchOn(address: BusAddress) {
+async function benchOn(address: BusAddress, atEnd: Finished) {
   const rig = demoRig();
   const [line] = rig.lines;
   if (line === undefined) throw new Error('the demo rig has a line');
@@ -161,16 +157,26 @@ async function benchOn(address: BusAddress) {
     nowMs += 10;
     return ms(nowMs);
   };
-  face = await openFace(address, {
+  let served: () => void = () => undefined;
+  const face = await openFace(address, {
     allow: [],
     after: inRealTime,
-    serve: (unit, pdu) => world.serve(line.id, unit, pdu, later(), framing),
+    serve: (unit, pdu) => {
+      served();
+      return world.serve(line.id, unit, pdu, later(), framing);
+    },
   });
+  atEnd(() => face.close());
   const step = (written: unknown): void => {
     expect(applyStep(world, stepFor(rig, written), later())).toBeNull();
   };
   return {
     address: face.address,
+    /** Settles when the next request has come: what its answer will be is settled too. */
+    nextServed: (): Promise<void> =>
+      new Promise((settle) => {
+        served = settle;
+      }),
     inject: ({ kind, parameters }: Case): void => {
       step({ fault: { in: 'coil-a', kind, probability: 1, ...parameters } });
     },
@@ -180,22 +186,28 @@ async function benchOn(address: BusAddress) {
   };
 }
 
-/** Longer than a dribbled answer, or a late one, takes to come. */
-const LISTEN_MS = 200;
-/** Before each fault, under it, and after. */
-const ASKED = [SOUND, FAULTY, SOUND] as const;
-
-describe.each(['tcp', 'rtu+tcp'] as const)('on %s, tshark', (kind) => {
-  test('finds fault with exactly the answers that have one', async () => {
-    const bench = await benchOn({ kind, host: '127.0.0.1', port: 0 });
+describe.concurrent.each(['tcp', 'rtu+tcp'] as const)('on %s, tshark', (kind) => {
+  test('finds fault with exactly the answers that have one', async (context) => {
+    await requireTool(context, 'tshark');
+    const bench = await benchOn({ kind, host: '127.0.0.1', port: 0 }, context.onTestFinished);
     const port = bench.address.kind === 'rtu' ? 0 : bench.address.port;
     const capture = await startCapture(port);
     const asked: number[] = [];
+    const listening: Promise<void>[] = [];
     for (const one of CASES) {
       bench.inject(one);
-      for (const unit of ASKED) asked.push(await askOnce(kind, port, unit));
+      for (const unit of ASKED) {
+        const client = await rawClient(port);
+        const served = bench.nextServed();
+        // The transaction is the unit's number.
+        client.send(kind === 'tcp' ? frame(unit, unit, ...READ) : rtu(unit, ...READ));
+        await served;
+        asked.push(client.socket.localPort ?? 0);
+        listening.push(setTimeout(LISTEN_MS).then(() => void client.socket.destroy()));
+      }
       bench.mend();
     }
+    await Promise.all(listening);
     const frames = await framesByPort(await endCapture(capture), kind, port);
     CASES.forEach((one, at) => {
       const expected = kind === 'tcp' ? one.tcp : one.rtuTcp;
@@ -220,29 +232,30 @@ function soundAnswer(kind: BusAddress['kind']): readonly unknown[] {
   return [containing({ mark: 'sound', unit: SOUND, functionCode: FUNCTION, exception: null, transaction })];
 }
 
-/**
- * Asks over a connection of its own and listens for a while; its port. The transaction is the unit's number.
- */
-async function askOnce(kind: 'tcp' | 'rtu+tcp', port: number, unit: number): Promise<number> {
-  const client = await rawClient(port);
-  const { localPort = 0 } = client.socket;
-  client.send(kind === 'tcp' ? frame(unit, unit, ...READ) : rtu(unit, ...READ));
-  await setTimeout(LISTEN_MS);
-  client.socket.destroy();
-  return localPort;
-}
+test.concurrent('on a serial port, tshark finds fault with exactly those answers', async (context) => {
+  await requireTool(context, 'tshark', 'socat');
+  const cases = CASES.filter(({ serial }) => serial !== undefined);
+  const lanes = Array.from({ length: LANES }, (_, lane) => cases.filter((__, at) => at % LANES === lane));
+  const pieces = await Promise.all(lanes.map((own) => spokenOnSerial(own, context.onTestFinished)));
+  const answered = (unit: number, { serial = [] }: Case) =>
+    unit === SOUND ? soundAnswer('rtu') : serial.map(containing);
+  const expected = lanes.flat().flatMap((one) => ASKED.flatMap((unit) => answered(unit, one)));
+  expect(await framesOnSerial(pieces.flat())).toEqual(expected);
+});
 
-test('on a serial port, tshark finds fault with exactly the answers that have one', async (context) => {
-  await requireTool(context, 'socat');
-  pair = await ptyPair();
+/** What went over a serial line of its own while each fault was tried. */
+async function spokenOnSerial(cases: readonly Case[], atEnd: Finished): Promise<readonly SerialPiece[]> {
+  const pair = await ptyPair();
+  atEnd(() => pair.remove());
   const [ours, theirs] = pair.paths;
-  const bench = await benchOn({ kind: 'rtu', path: ours, baud: 19_200, parity: 'even', stopBits: 1 });
-  farEnd = await open(theirs, 'r+');
+  const address = { kind: 'rtu', path: ours, baud: 19_200, parity: 'even', stopBits: 1 } as const;
+  const bench = await benchOn(address, atEnd);
+  const farEnd = await open(theirs, 'r+');
+  atEnd(() => farEnd.close());
   const client = await serialClient(theirs);
+  atEnd(() => client.close());
   const pieces: SerialPiece[] = [];
-  const expected: unknown[] = [];
-  for (const one of CASES) {
-    if (one.serial === undefined) continue;
+  for (const one of cases) {
     bench.inject(one);
     for (const unit of ASKED) {
       const request = rtu(unit, ...READ);
@@ -251,10 +264,8 @@ test('on a serial port, tshark finds fault with exactly the answers that have on
       const answer = client.empty();
       pieces.push({ by: 'client', bytes: request });
       if (answer.length > 0) pieces.push({ by: 'face', bytes: answer });
-      expected.push(...(unit === SOUND ? soundAnswer('rtu') : one.serial.map(containing)));
     }
     bench.mend();
   }
-  await client.close();
-  expect(await framesOnSerial(pieces)).toEqual(expected);
-});
+  return pieces;
+}

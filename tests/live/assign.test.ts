@@ -1,23 +1,20 @@
 /**
  * `leakbench assign` as a command, against a running bench whose sensors are in their boxes yet: a person,
- * who is this test, plugs in what is asked for, through the bench's API.
+ * who is this test, plugs in what is asked for.
  */
 import { spawn } from 'node:child_process';
 import { once } from 'node:events';
 import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { createInterface } from 'node:readline';
-import { afterEach, describe, expect, test } from 'vitest';
+import { describe, expect, type TestContext, test } from 'vitest';
 import { packageRoot } from '../../src/files/index.ts';
 import { exceptionPdu } from '../../src/modbus/index.ts';
 import { openRecord } from '../../src/record/index.ts';
-import {
-  type BenchProcess,
-  type Ended,
-  freshFolder,
-  runToEnd,
-  startBench,
-} from '../helpers/bench-process.ts';
+import { type BusAddress, loadRig } from '../../src/rig/index.ts';
+import { type Ended, freshFolder, runToEnd, startBench } from '../helpers/bench-process.ts';
+import { stepFor } from '../helpers/demo.ts';
+import { liveBench } from '../helpers/live-bench.ts';
 import { postStep } from '../helpers/outside-view.ts';
 import { ptyPair } from '../helpers/pty-pair.ts';
 import { requireTool } from '../interop/outside-tools.ts';
@@ -39,22 +36,48 @@ const MAIN = join(packageRoot(), 'dist/src/app/main.js');
 /** Short, since the bench is in this house. */
 const QUICK = ['--timeout', '100 ms', '--wait', '20 s'];
 
-const closers: (() => unknown)[] = [];
-afterEach(async () => {
-  for (const close of closers.splice(0).reverse()) await close();
-});
+type Finished = TestContext['onTestFinished'];
 
 const RIG = join(freshFolder(), 'new.rig.yaml');
 writeFileSync(RIG, NEW);
 
-async function simOn(bus: string): Promise<BenchProcess> {
-  const bench = await startBench(['sim', RIG, '--bus', bus, '--data', freshFolder()]);
-  closers.push(() => bench.stop());
-  return bench;
+/** A bench, and how its devices are plugged in and out. */
+interface Bench {
+  readonly bus: string;
+  readonly power: (to: string, what: object) => unknown;
 }
 
+/** One in this process: what matters here is the command. */
+async function benchOn(atEnd: Finished, at?: BusAddress): Promise<Bench> {
+  const loaded = loadRig(RIG);
+  if (!loaded.ok) throw new Error(JSON.stringify(loaded.problems));
+  const rig = loaded.value;
+  const { bus, apply } = await liveBench({ rig, atEnd, ...(at === undefined ? {} : { at }) });
+  return {
+    bus,
+    power: (to, what) => {
+      apply(stepFor(rig, { power: { to, ...what } }));
+    },
+  };
+}
+
+/** One as users have it: a person tells it through its page. */
+async function simOnTcp(atEnd: Finished): Promise<Bench> {
+  const bench = await startBench(['sim', RIG, '--bus', 'tcp://127.0.0.1:0', '--data', freshFolder()]);
+  atEnd(async () => {
+    await bench.stop();
+  });
+  return {
+    bus: bench.addresses[0]?.address ?? '',
+    power: (to, what) => postStep(bench.page, { power: { to, ...what } }),
+  };
+}
+
+const ON = { restored: true };
+const OFF = { cut: 'stays' };
+
 /** Runs `assign` and does what it asks a person to do. */
-async function led(page: string, args: readonly string[]): Promise<Ended> {
+async function led({ power }: Bench, args: readonly string[]): Promise<Ended> {
   const child = spawn(process.execPath, [MAIN, 'assign', RIG, ...args, ...QUICK]);
   let [stdout, stderr, sensor] = ['', '', ''];
   child.stderr.on('data', (chunk: Buffer) => (stderr += chunk.toString()));
@@ -62,19 +85,18 @@ async function led(page: string, args: readonly string[]): Promise<Ended> {
   for await (const line of createInterface({ input: child.stdout })) {
     stdout += `${line}\n`;
     sensor = /^(\w+), to unit/u.exec(line)?.[1] ?? sensor;
-    const restore = { power: { to: sensor, restored: true } };
-    if (line.includes('give power to')) await postStep(page, restore);
+    if (line.includes('give power to')) await power(sensor, ON);
     if (!line.includes('take the power of')) continue;
-    await postStep(page, { power: { to: sensor, cut: 'stays' } });
-    await postStep(page, restore);
+    await power(sensor, OFF);
+    await power(sensor, ON);
   }
   const [code] = (await ended) as [number | null];
   return { code, stdout, stderr };
 }
 
-async function expectMoved(page: string, bus: string, alone: readonly string[]): Promise<void> {
+async function expectMoved(bench: Bench, bus: string, alone: readonly string[]): Promise<void> {
   const data = freshFolder();
-  const moved = await led(page, [...IDS, '--bus', bus, '--write', '--data', data, ...alone]);
+  const moved = await led(bench, [...IDS, '--bus', bus, '--write', '--data', data, ...alone]);
   expect(moved.stderr).toBe('');
   expect(moved.code).toBe(0);
   for (const [index, id] of IDS.entries()) {
@@ -88,55 +110,55 @@ async function expectMoved(page: string, bus: string, alone: readonly string[]):
   expect(surveyed.stdout).toContain('4 of 4 planned answer as planned, 0 differences');
   expect(surveyed.code).toBe(0);
   const record = openRecord({ folder: join(data, 'service'), rigName: 'any' });
-  closers.push(() => {
-    record.close();
-  });
-  expect(record.readAfter(0, 100).map(({ type, data: { fields } }) => [type, fields['sensor']])).toEqual(
+  const kept = record.readAfter(0, 100);
+  record.close();
+  expect(kept.map(({ type, data: { fields } }) => [type, fields['sensor']])).toEqual(
     IDS.flatMap((id) =>
       ['started', 'accepted', 'proved'].map((what) => [`leakbench.assignment.${what}`, id]),
     ),
   );
 }
 
-describe('three new sensors at one factory address', () => {
-  test('get their own, one after the other, over TCP', async () => {
-    const bench = await simOn('tcp://127.0.0.1:0');
-    await expectMoved(bench.page, bench.addresses[0]?.address ?? '', []);
+describe.concurrent('three new sensors at one factory address', () => {
+  test('get their own, one after the other, over TCP', async ({ onTestFinished }) => {
+    const bench = await simOnTcp(onTestFinished);
+    await expectMoved(bench, bench.bus, []);
   });
 
   test('get their own over a serial line', async (context) => {
     await requireTool(context, 'socat');
     const { paths, remove } = await ptyPair();
-    closers.push(remove);
-    const [ours, theirs] = paths.map((path) => `rtu://${path}?baud=115200`);
-    const bench = await simOn(theirs ?? '');
-    await expectMoved(bench.page, ours ?? '', ['--alone']);
+    context.onTestFinished(remove);
+    const [ours, theirs] = paths;
+    const settings = { baud: 115_200, parity: 'even', stopBits: 1 } as const;
+    const bench = await benchOn(context.onTestFinished, { kind: 'rtu', path: theirs, ...settings });
+    await expectMoved(bench, `rtu://${ours}?baud=115200`, ['--alone']);
   });
 
-  test('with power all at once stop it: exit code 1, nothing written', async () => {
-    const bench = await simOn('tcp://127.0.0.1:0');
-    for (const id of IDS) await postStep(bench.page, { power: { to: id, restored: true } });
+  test('with power all at once stop it: exit code 1, nothing written', async ({ onTestFinished }) => {
+    const bench = await benchOn(onTestFinished);
+    for (const id of IDS) await bench.power(id, ON);
     const data = freshFolder();
-    const bus = bench.addresses[0]?.address ?? '';
-    const stopped = await led(bench.page, ['one', '--bus', bus, '--write', '--data', data]);
+    const { bus } = bench;
+    const stopped = await led(bench, ['one', '--bus', bus, '--write', '--data', data]);
     expect(stopped.code).toBe(1);
     expect(stopped.stdout).toContain('never one sound answer');
     expect(stopped.stdout).not.toContain('writes key');
     // Whoever is plugged in alone afterwards still has its factory address.
-    for (const id of ['two', 'three']) await postStep(bench.page, { power: { to: id, cut: 'stays' } });
-    const dry = await led(bench.page, ['one', '--bus', bus, '--data', data]);
+    for (const id of ['two', 'three']) await bench.power(id, OFF);
+    const dry = await led(bench, ['one', '--bus', bus, '--data', data]);
     expect(dry.code).toBe(0);
     expect(dry.stdout).toContain('would write key 0xA21C to holding register 2, then address 21');
   });
 });
 
-test('a dry run writes nothing, and as JSON it is one document', async () => {
-  const bench = await simOn('tcp://127.0.0.1:0');
-  await postStep(bench.page, { power: { to: 'one', restored: true } });
-  const bus = bench.addresses[0]?.address ?? '';
+test.concurrent('a dry run writes nothing, and as JSON it is one document', async ({ onTestFinished }) => {
+  const bench = await benchOn(onTestFinished);
+  await bench.power('one', ON);
+  const { bus } = bench;
   const args = ['one', '--bus', bus, '--json', '--data', freshFolder()];
   for (const round of [1, 2]) {
-    const { code, stdout } = await led(bench.page, args);
+    const { code, stdout } = await led(bench, args);
     expect(code, `round ${round}`).toBe(0);
     expect(JSON.parse(stdout)).toMatchObject({
       sensors: [{ sensor: 'one', unitId: 21, result: 'wouldWrite' }],
@@ -144,18 +166,18 @@ test('a dry run writes nothing, and as JSON it is one document', async () => {
   }
 });
 
-test('a restart by command needs no hand after the plug', async () => {
-  const bench = await simOn('tcp://127.0.0.1:0');
-  const bus = bench.addresses[0]?.address ?? '';
-  const moved = await led(bench.page, ['two', '--bus', bus, '--write', '--restart', '--data', freshFolder()]);
+test.concurrent('a restart by command needs no hand after the plug', async ({ onTestFinished }) => {
+  const bench = await benchOn(onTestFinished);
+  const { bus } = bench;
+  const moved = await led(bench, ['two', '--bus', bus, '--write', '--restart', '--data', freshFolder()]);
   expect(moved.code).toBe(0);
   expect(moved.stdout).toContain('  restarts two by command');
   expect(moved.stdout).not.toContain('take the power');
 });
 
-describe('bad input', () => {
+describe.concurrent('bad input', () => {
   const bus = ['--bus', 'tcp://127.0.0.1:1'];
-  test.concurrent.for([
+  test.for([
     [['on', ...bus], 2, 'has no sensor "on"; did you mean "one"?'],
     [
       ['grille', ...bus],
@@ -170,19 +192,20 @@ describe('bad input', () => {
       3,
       'nobody listens there; check the address, the gateway and the cable. Nothing was written.',
     ],
-  ] as const)('%j', async ([args, code, says], { expect }) => {
+  ] as const)('%j', async ([args, code, says]) => {
     const ended = await runToEnd(['assign', RIG, ...args, '--data', freshFolder()]);
     expect(ended.stderr).toContain(says);
     expect(ended.stderr).not.toMatch(/^\s+at /mu);
     expect(ended.code).toBe(code);
   });
 
-  test.each([
+  test.for([
     ['a gateway without a path', 0x0a, 3, 'the gateway knows no way to unit 21'],
     ['a gateway that hears nobody', 0x0b, 1, 'nobody answered at 1 within 1 s'],
-  ])('%s: exit code and sentence, and nothing is written', async (_, exception, exitCode, says) => {
-    const server = await oddServer((__, pdu) => exceptionPdu(pdu[0] ?? 0, exception as 0x0a));
-    closers.push(server.close);
+  ] as const)('%s: exit code and sentence, and nothing is written', async (one, { onTestFinished }) => {
+    const [, exception, exitCode, says] = one;
+    const server = await oddServer((_, pdu) => exceptionPdu(pdu[0] ?? 0, exception));
+    onTestFinished(server.close);
     const args = ['--bus', server.address, '--write', '--wait', '1 s', '--data', freshFolder()];
     const { code, stdout } = await runToEnd(['assign', RIG, 'one', ...args]);
     expect(stdout).toContain(says);
@@ -190,9 +213,11 @@ describe('bad input', () => {
     expect(server.asked.filter((one) => one === 6 || one === 16)).toEqual([]);
   });
 
-  test('a server that answers everything the same is nobody it could write to', async () => {
+  test('a server that answers everything the same is nobody it could write to', async ({
+    onTestFinished,
+  }) => {
     const server = await oddServer((_, pdu) => Uint8Array.of(pdu[0] ?? 0, 2, 0, 2));
-    closers.push(server.close);
+    onTestFinished(server.close);
     const args = ['--bus', server.address, '--write', '--wait', '1 s', '--data', freshFolder()];
     const { code } = await runToEnd(['assign', RIG, 'one', ...args]);
     expect(code).toBe(1);

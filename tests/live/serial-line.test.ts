@@ -3,7 +3,7 @@
  */
 import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { afterEach, expect, test } from 'vitest';
+import { expect, type TestContext, test, vi } from 'vitest';
 import { parseAddress } from '../../src/rig/index.ts';
 import { busClient } from '../../src/supervisor/index.ts';
 import { unitId } from '../../src/units/index.ts';
@@ -14,11 +14,8 @@ import { requireTool } from '../interop/outside-tools.ts';
 
 const RESPOND_WITHIN_MS = 15_000;
 const SILENT_AFTER_MS = 5000;
-const closers: (() => unknown)[] = [];
 
-afterEach(async () => {
-  for (const close of closers.splice(0).reverse()) await close();
-});
+type Finished = TestContext['onTestFinished'];
 
 function rigFile(lines: string, annex = 'main'): string {
   const file = join(freshFolder(), 'my.rig.yaml');
@@ -45,33 +42,35 @@ fieldIo: { line: main }
 const line = (id: string, ...listen: readonly string[]): string =>
   `  - { id: ${id}, listen: [${listen.map((one) => `"${one}"`).join(', ')}], timeout: 1 s, retries: 1 }`;
 
-async function start(...args: readonly string[]): Promise<BenchProcess> {
+async function start(atEnd: Finished, ...args: readonly string[]): Promise<BenchProcess> {
   const bench = await startBench([...args, '--speed', '10', '--data', freshFolder()]);
-  closers.push(() => bench.stop());
+  atEnd(async () => {
+    await bench.stop();
+  });
   return bench;
 }
 
-function watch(bench: BenchProcess): Stream {
+function watch(bench: BenchProcess, atEnd: Finished): Stream {
   const stream = new Stream(bench.page);
-  closers.push(() => {
+  atEnd(() => {
     stream.close();
   });
   return stream;
 }
 
-async function ports(): Promise<PtyPair> {
+async function ports(atEnd: Finished): Promise<PtyPair> {
   const pair = await ptyPair();
-  closers.push(() => pair.remove());
+  atEnd(() => pair.remove());
   return pair;
 }
 
 /** The state and the serial of a sensor of profile `reference`, asked from here. */
-async function readFrom(address: string, unit: number): Promise<readonly number[]> {
+async function readFrom(address: string, unit: number, timeoutMs = 5000): Promise<readonly number[]> {
   const parsed = parseAddress(address);
   if (typeof parsed === 'string') throw new Error(parsed);
   const bus = busClient(parsed, { connected: () => undefined, lost: () => undefined });
   const read = (at: number, quantity: number) =>
-    bus.perform(unitId(unit), { kind: 'read', functionCode: 4, address: at, quantity }, 5000);
+    bus.perform(unitId(unit), { kind: 'read', functionCode: 4, address: at, quantity }, timeoutMs);
   try {
     const [state, serial] = [await read(0, 1), await read(15, 3)];
     if (state.kind !== 'answered' || serial.kind !== 'answered') throw new Error(`${address}: ${state.kind}`);
@@ -82,18 +81,26 @@ async function readFrom(address: string, unit: number): Promise<readonly number[
 }
 
 async function until(page: string, path: string, status: number): Promise<void> {
-  await expect.poll(async () => (await fetch(page + path)).status, { timeout: 10_000 }).toBe(status);
+  await vi.waitFor(async () => {
+    expect((await fetch(page + path)).status).toBe(status);
+  }, 20_000);
 }
 
-test('two lines at three addresses: one by TCP and RTU at once, one by RTU alone', async () => {
+test.concurrent('two lines at three addresses: one by TCP and RTU at once, one by RTU alone', async ({
+  onTestFinished,
+}) => {
   const free = '127.0.0.1:0';
   const main = line('main', `tcp://${free}`, `rtu+tcp://${free}`);
-  const bench = await start('serve', rigFile(`${main}\n${line('annex', `rtu+tcp://${free}`)}`, 'annex'));
+  const bench = await start(
+    onTestFinished,
+    'serve',
+    rigFile(`${main}\n${line('annex', `rtu+tcp://${free}`)}`, 'annex'),
+  );
   const told = bench.addresses.map(({ line: id, address }) => `${id} ${address.replace(/:\d+$/u, '')}`);
   expect(told).toEqual(['main tcp://127.0.0.1', 'main rtu+tcp://127.0.0.1', 'annex rtu+tcp://127.0.0.1']);
   await until(bench.page, '/readyz', 200);
 
-  const world = watch(bench);
+  const world = watch(bench, onTestFinished);
   await postStep(bench.page, { call: { cooling: 'on' } });
   const cooling = await world.next('output.changed', { output: 'compressor.b', on: true });
   const [byTcp, byRtu, annex] = bench.addresses.map(({ address }) => address);
@@ -101,7 +108,7 @@ test('two lines at three addresses: one by TCP and RTU at once, one by RTU alone
   expect(await readFrom(byTcp ?? '', 11)).toEqual(measuring);
   expect(await readFrom(byRtu ?? '', 11)).toEqual(measuring);
   expect(await readFrom(annex ?? '', 12)).toEqual([2, ...serialWords('240812')]);
-  await expect(readFrom(annex ?? '', 11), 'is on the other line').rejects.toThrow('silent');
+  await expect(readFrom(annex ?? '', 11, 1500), 'is on the other line').rejects.toThrow('silent');
 
   // It answers, and never with a checksum that fits: that is as good as silence.
   await postStep(bench.page, { fault: { in: 'coil-b', kind: 'bad-crc' } });
@@ -111,17 +118,19 @@ test('two lines at three addresses: one by TCP and RTU at once, one by RTU alone
   expect(stopped.data.atMs - fault.data.atMs).toBeLessThanOrEqual(SILENT_AFTER_MS + RESPOND_WITHIN_MS);
 });
 
-test('sensors at one end of a serial line, the supervisor at the other', async (context) => {
+test.concurrent('a serial line, sensors and supervisor at its ends, its cable pulled out', async (context) => {
+  const { onTestFinished } = context;
   await requireTool(context, 'socat');
-  const pair = await ports();
+  const pair = await ports(onTestFinished);
   const [here, there] = pair.paths.map((path) => `rtu://${path}?baud=115200&parity=even`);
   const rig = rigFile(line('main', here ?? ''));
-  const sim = await start('sim', rig);
+  const sim = await start(onTestFinished, 'sim', rig);
   expect(sim.addresses).toEqual([{ line: 'main', address: here }]);
-  const supervisor = await start('supervise', rig, '--bus', there ?? '');
+  const supervisor = await start(onTestFinished, 'supervise', rig, '--bus', there ?? '');
+  const mind = watch(supervisor, onTestFinished);
   await until(supervisor.page, '/readyz', 200);
 
-  const world = watch(sim);
+  const world = watch(sim, onTestFinished);
   await postStep(sim.page, { call: { cooling: 'on' } });
   const cooling = await world.next('output.changed', { output: 'compressor.b', on: true });
   await postStep(sim.page, { testGas: { at: 'coil-b', level: '40 %LFL', lasts: '20 s' } });
@@ -129,20 +138,11 @@ test('sensors at one end of a serial line, the supervisor at the other', async (
   const stopped = await world.next('output.changed', { output: 'compressor.b', on: false }, gas.sequence);
   expect(stopped.data.atMs - gas.data.atMs).toBeLessThanOrEqual(RESPOND_WITHIN_MS + 15_000);
   await world.next('output.changed', { output: 'fan', on: true });
-});
 
-test('a serial cable that is pulled out is a lost line, and a line again when it is put back', async (context) => {
-  await requireTool(context, 'socat');
-  const pair = await ports();
-  const [here, there] = pair.paths.map((path) => `rtu://${path}`);
-  const rig = rigFile(line('main', here ?? ''));
-  await start('sim', rig);
-  const supervisor = await start('supervise', rig, '--bus', there ?? '');
-  const mind = watch(supervisor);
-  await until(supervisor.page, '/readyz', 200);
-
+  // A cable that is pulled out is a lost line, and a line again when it is put back.
+  const before = mind.events.at(-1)?.sequence ?? 0;
   await pair.unplug();
-  const lost = await mind.next('line.lost', { line: 'main' });
+  const lost = await mind.next('line.lost', { line: 'main' }, before);
   await until(supervisor.page, '/readyz', 503);
   await pair.plug();
   await mind.next('line.connected', { line: 'main' }, lost.sequence);
@@ -152,7 +152,7 @@ test('a serial cable that is pulled out is a lost line, and a line again when it
 const NO_PORT = 'rtu:///dev/no-such-port';
 const quiet = (): string[] => ['--port', '0', '--data', freshFolder()];
 
-test.each([
+test.concurrent.for([
   [
     'a supervisor in the same process',
     ['serve'],
@@ -166,17 +166,17 @@ test.each([
     3,
     /rtu:\/\/\/dev\/no-such-port\S* cannot be reached: .*No such file/u,
   ],
-] as const)('a port that is not there: %s', async (_, [verb, ...bus], code, says) => {
+] as const)('a port that is not there: %s', async ([, [verb, ...bus], code, says]) => {
   const ended = await runToEnd([verb, rigFile(line('main', NO_PORT)), ...bus, ...quiet()]);
   expect(ended.stderr).toMatch(says);
   expect(ended.stderr).not.toMatch(/^\s+at /mu);
   expect(ended.code).toBe(code);
 });
 
-test.each([
+test.concurrent.for([
   ['sim', []],
   ['supervise', ['--bus', NO_PORT]],
-] as const)('without the package for serial ports %s says how to get it', async (verb, bus) => {
+] as const)('without the package for serial ports %s says how to get it', async ([verb, bus]) => {
   const hooks = `export const resolve = (name, context, next) => {
     if (name !== 'serialport') return next(name, context);
     throw Object.assign(new Error('Cannot find package'), { code: 'ERR_MODULE_NOT_FOUND' });
@@ -190,7 +190,7 @@ test.each([
   expect(ended.code).toBe(3);
 });
 
-test('an address written wrongly is told with what to write', async () => {
+test.concurrent('an address written wrongly is told with what to write', async () => {
   const wrong = await runToEnd(['supervise', '--bus', 'rtu:///dev/ttyUSB0?baud=1', ...quiet()]);
   expect(wrong.stderr).toMatch(/--bus rtu:\S+: baud takes bits a second/u);
   expect(wrong.code).toBe(2);

@@ -1,14 +1,14 @@
 /**
- * `leakbench survey` as a command: a bench is started with one rig and surveyed by the plan of another. Each
- * planted mistake is found under its name, a right rig gives exit code 0, and nothing is ever written.
+ * `leakbench survey` as a command: a bench with one rig is surveyed by the plan of another. Each planted
+ * mistake is found under its name, a right rig gives exit code 0, and nothing is ever written.
  */
 import { readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { afterEach, describe, expect, test } from 'vitest';
-import { LiveWorld, World } from '../../sim/world/index.ts';
-import { benchClock } from '../../src/clock/index.ts';
+import { describe, expect, type TestContext, test } from 'vitest';
+import type { Observe } from '../../sim/world/index.ts';
 import { exceptionPdu } from '../../src/modbus/index.ts';
 import { freshFolder, runToEnd, startBench } from '../helpers/bench-process.ts';
+import { liveBench } from '../helpers/live-bench.ts';
 import { RIGHT, rigOf, variantOfReference } from '../src/survey/rigs.ts';
 import { oddServer } from './odd-server.ts';
 
@@ -16,10 +16,7 @@ const FOLDER = freshFolder();
 const UNITS = '1-2,11-13,21,60,77,90,200';
 const WRITES = new Set([5, 6, 15, 16, 22, 23]);
 
-const closers: (() => unknown)[] = [];
-afterEach(async () => {
-  for (const close of closers.splice(0).reverse()) await close();
-});
+type Finished = TestContext['onTestFinished'];
 
 function file(name: string, text: string): string {
   const path = join(FOLDER, name);
@@ -35,17 +32,6 @@ interface Difference {
   readonly text: string;
 }
 
-/** A survey of a running `leakbench sim`. */
-async function surveyOfSim(
-  real: string,
-  atEnd: (close: () => unknown) => void,
-  more: readonly string[] = [],
-) {
-  const bench = await startBench(['sim', real, '--bus', 'tcp://127.0.0.1:0', '--data', freshFolder()]);
-  atEnd(() => bench.stop());
-  return surveyed(`tcp://127.0.0.1:${bench.lines['main'] ?? 0}`, more);
-}
-
 async function surveyed(bus: string, more: readonly string[] = []) {
   const asked = ['--bus', bus, '--units', UNITS, '--timeout', '150 ms', '--json', ...more];
   const { code, stdout, stderr } = await runToEnd(['survey', PLAN, ...asked]);
@@ -54,29 +40,14 @@ async function surveyed(bus: string, more: readonly string[] = []) {
   return { code, stderr, differences: told.differences };
 }
 
-/** A bench in this process, so that every request to it can be seen. */
-async function watchedBench(text: string) {
+/** A bench of which every request can be seen. */
+async function watchedBench(text: string, atEnd: Finished) {
   const functions: number[] = [];
-  const clock = benchClock(1);
-  const world = new World(rigOf(text), {
-    seed: 1,
-    startMs: clock.now(),
-    serviceDaysLeft: () => 3000,
-    observe: (seen) => {
-      if (seen.kind === 'asked') functions.push(seen.pdu[0] ?? 0);
-    },
-  });
-  const live = new LiveWorld(world, clock);
-  closers.push(
-    () => {
-      clock.stop();
-    },
-    () => live.close(),
-  );
-  await live.listen(() => [{ kind: 'tcp', host: '127.0.0.1', port: 0 }]);
-  const address = live.addresses[0]?.address;
-  if (address?.kind !== 'tcp') throw new Error('no address');
-  return { bus: `tcp://127.0.0.1:${address.port}`, functions };
+  const observe: Observe = (seen) => {
+    if (seen.kind === 'asked') functions.push(seen.pdu[0] ?? 0);
+  };
+  const { bus } = await liveBench({ rig: rigOf(text), observe, atEnd });
+  return { bus, functions };
 }
 
 const swap = (from: string, to: string): string => {
@@ -137,22 +108,15 @@ const PLANTED: readonly (readonly [string, string, readonly (readonly [string, s
   ],
 ];
 
-describe('against a running bench', () => {
-  test.concurrent.for(PLANTED)('%s: found, exit code 1', async ([name, real, expected], at) => {
-    const rig = file(`${name.replaceAll(' ', '-')}.rig.yaml`, real);
-    const { expect, onTestFinished } = at;
-    const found = await surveyOfSim(rig, (close) => {
-      onTestFinished(async () => {
-        await close();
-      });
-    });
-    expect(found.differences.map(({ kind, sensor }) => [kind, sensor])).toEqual(expected);
-    expect(found.code).toBe(1);
-  });
-
-  test('a right rig: nothing, exit code 0, with table, CSV and sheet beside', async () => {
+describe.concurrent('against a running bench', () => {
+  test('a right rig: nothing, exit code 0, with table, CSV and sheet beside', async (context) => {
     const [csv, html] = [join(FOLDER, 'right.csv'), join(FOLDER, 'right.html')];
-    const found = await surveyOfSim(PLAN, (close) => closers.push(close), ['--csv', csv, '--html', html]);
+    const bench = await startBench(['sim', PLAN, '--bus', 'tcp://127.0.0.1:0', '--data', freshFolder()]);
+    context.onTestFinished(async () => {
+      await bench.stop();
+    });
+    const address = `tcp://127.0.0.1:${bench.lines['main'] ?? 0}`;
+    const found = await surveyed(address, ['--csv', csv, '--html', html]);
     expect(found).toEqual({ code: 0, stderr: '', differences: [] });
     const rows = readFileSync(csv, 'utf8').split('\r\n');
     expect(rows).toHaveLength(1 + 6 + 1);
@@ -163,8 +127,17 @@ describe('against a running bench', () => {
     expect(sheet.match(/by-hand-signature/gu)?.length).toBeGreaterThanOrEqual(6);
   });
 
-  test('a person gets a table, each difference with what to do, and the caution', async () => {
-    const { bus } = await watchedBench(swap('unitId: 12', 'unitId: 21'));
+  test.for(PLANTED)('%s: found, exit code 1', async ([, real, expected], { onTestFinished }) => {
+    const { bus } = await watchedBench(real, onTestFinished);
+    const found = await surveyed(bus);
+    expect(found.differences.map(({ kind, sensor }) => [kind, sensor])).toEqual(expected);
+    expect(found.code).toBe(1);
+  });
+
+  test('a person gets a table, each difference with what to do, and the caution', async ({
+    onTestFinished,
+  }) => {
+    const { bus } = await watchedBench(swap('unitId: 12', 'unitId: 21'), onTestFinished);
     const { code, stdout } = await runToEnd(
       `survey ${PLAN} --bus ${bus} --units 11-12,21 --timeout 60ms`.split(' '),
     );
@@ -175,59 +148,61 @@ describe('against a running bench', () => {
     expect(stdout).toContain('Simulation and training only');
   });
 
-  test('only reads, whatever it finds', async () => {
+  test('only reads, whatever it finds', async ({ onTestFinished }) => {
     const real = `${RIGHT}  - { id: x, at: cabinet, unitId: 1, outOfBox: no }\n  - { id: y, at: cabinet, unitId: 12 }\nsharedAddresses: allowed\n`;
-    const { bus, functions } = await watchedBench(real);
+    const { bus, functions } = await watchedBench(real, onTestFinished);
     expect((await surveyed(bus)).code).toBe(1);
     expect(new Set(functions)).toEqual(new Set([1, 2, 3, 4, 43]));
   });
 });
 
-describe('a bus that cannot be surveyed', () => {
+describe.concurrent('a bus that cannot be surveyed', () => {
   test('is not there: exit code 3, and what to do', async () => {
     const { code, stderr } = await surveyed('tcp://127.0.0.1:1');
     expect(code).toBe(3);
     expect(stderr).toContain('the bus at tcp://127.0.0.1:1 cannot be reached: nobody listens there; check');
   });
 
-  test('is a gateway without a path (0A): exit code 3, and it says so', async () => {
+  test('is a gateway without a path (0A): exit code 3, and it says so', async ({ onTestFinished }) => {
     const server = await oddServer((_, pdu) => exceptionPdu(pdu[0] ?? 0, 0x0a));
-    closers.push(server.close);
+    onTestFinished(server.close);
     const { code, stderr } = await surveyed(server.address);
     expect(code).toBe(3);
     expect(stderr).toContain('says of every address that it knows no way there (exception 0A)');
     expect(server.asked.filter((one) => WRITES.has(one))).toEqual([]);
   });
 
-  test('a gateway that says of all that they do not answer (0B): everybody is missing, exit code 1', async () => {
+  test('a gateway that says of all that they do not answer (0B): everybody is missing, exit code 1', async ({
+    onTestFinished,
+  }) => {
     const server = await oddServer((_, pdu) => exceptionPdu(pdu[0] ?? 0, 0x0b));
-    closers.push(server.close);
+    onTestFinished(server.close);
     const { code, differences } = await surveyed(server.address);
     expect(code).toBe(1);
     expect(differences.map(({ kind }) => kind)).toEqual(Array.from({ length: 5 }, () => 'missing'));
     expect(server.asked.filter((one) => WRITES.has(one))).toEqual([]);
   });
 
-  test.each([
+  test.for([
     ['a number', (pdu: Uint8Array) => Uint8Array.of(pdu[0] ?? 0, 2, 0, 2)],
     ['an exception', (pdu: Uint8Array) => exceptionPdu(pdu[0] ?? 0, 2)],
-  ])('answers everything the same, %s: exit code 3, and it says so', async (_, answer) => {
-    const server = await oddServer((__, pdu) => answer(pdu));
-    closers.push(server.close);
+  ] as const)('answers everything the same, %s: exit code 3, and it says so', async ([, answer], context) => {
+    const server = await oddServer((_, pdu) => answer(pdu));
+    context.onTestFinished(server.close);
     const { code, stderr } = await surveyed(server.address);
     expect(code).toBe(3);
     expect(stderr).toContain('does not look at the unit id');
     expect(server.asked.filter((one) => WRITES.has(one))).toEqual([]);
   });
 
-  test.concurrent.for([
+  test.for([
     [['--units', '0-12'], '0 is no address of a device; a line has 1 to 247'],
     [['--units', '240-248'], '248 is no address of a device'],
     [['--units', 'all'], '"all" is no address; write such as 1-32,200'],
     [['--timeout', '300'], '--timeout: 300 needs its unit'],
     [['--bus', 'rtu:///dev/none'], 'is a serial line, which has one master at a time'],
     [['--bus', 'main=udp://x'], 'is not an address'],
-  ] as const)('is asked for with %j: exit code 2', async ([more, says], { expect }) => {
+  ] as const)('is asked for with %j: exit code 2', async ([more, says]) => {
     const { code, stderr } = await runToEnd(['survey', PLAN, '--bus', 'tcp://127.0.0.1:1', ...more]);
     expect(stderr).toContain(says);
     expect(code).toBe(2);

@@ -6,6 +6,7 @@ import { expect, test } from 'vitest';
 import { seededDraw } from '../../sim/world/random.ts';
 import { holdsBound, nearBound } from '../src/budget/held.ts';
 import { drawAnyRig, drawRig } from '../src/budget/random-rigs.ts';
+import { manySensors } from '../src/budget/rigs.ts';
 import { searched } from '../src/budget/search.ts';
 
 const RIGS = 40;
@@ -29,3 +30,10 @@ test('never above the bound with two lines, a slow gateway, plain TCP, silences 
     holdsBound(searched(rig, silent, chance, 2), said);
   }
 }, 3_600_000);
+
+test.each([0, 2])('twenty-five sensors at 38 400 baud, %i of them silent', { timeout: 600_000 }, (silent) => {
+  const rig = manySensors({ lines: [{ sensors: 25, baud: 38_400 }], policy: '  silentAfter: 60 min' });
+  const found = searched(rig, silent, chance, 0);
+  holdsBound(found, 'twenty-five');
+  nearBound(found, 'twenty-five');
+});

@@ -1,13 +1,14 @@
 /** A fault of one device's wire costs the others nothing: they are asked as often as without it. */
-import { describe, expect, test } from 'vitest';
+import { expect, test } from 'vitest';
 import { VirtualBench } from '../../../src/app/virtual-bench.ts';
 import { planOf, Supervisor } from '../../../src/supervisor/index.ts';
 import { ms } from '../../../src/units/index.ts';
-import { CASES, faultStep, KINDS, type LineKind, onSocket, RIGS } from './wire-cases.ts';
+import { CASES, faultStep, KINDS, type LineKind, onSocket, RIGS, type WireCase } from './wire-cases.ts';
 
 const SEED = 3;
-/** Slow enough that a loaded machine does not make the time-outs, 75 ms then, pass by itself. */
-const SPEED = 4;
+/** Slow enough that a loaded machine does not make the time-outs, 150 ms then, pass by itself. */
+const SPEED = 2;
+const POLLS = 10;
 const BEGIN_MS = 20_000;
 const END_MS = 60_000;
 /** So that the last cycle is whole, though an answer in it may come late. */
@@ -40,31 +41,43 @@ test.each(CASES)('in virtual time, on $line: $kind $parameters', ({ line, kind, 
   expect(counts.get(11)).toBeGreaterThanOrEqual(60);
 });
 
-describe('over a socket', () => {
-  test.concurrent.for(CASES)('on $line: $kind $parameters', async (one, { onTestFinished }) => {
-    const polls = 10;
-    const counts = new Map<number, number>();
-    let enough: () => void = () => undefined;
-    const done = new Promise<void>((resolve) => {
-      enough = resolve;
-    });
-    const { clock, live, bus, closers, close } = await onSocket(one.line, SPEED, (seen) => {
-      if (seen.kind !== 'asked' || seen.pdu[0] === 15 || seen.pdu[0] === 1) return;
-      counts.set(seen.unitId, (counts.get(seen.unitId) ?? 0) + 1);
-      if (seen.unitId === 200 && counts.get(200) === polls) enough();
-    });
-    onTestFinished(close);
-    live.apply(faultStep('coil-a', one.kind, one.parameters));
-    const supervisor = new Supervisor(
-      planOf(RIGS[one.line]),
-      { record: 'empty', tripAgesMs: [], tripCounted: false },
-      { clock, buses: [bus], store: () => undefined, storeFailed: () => undefined },
-    );
-    closers.push(() => supervisor.stop());
-    await done;
+// They wait for nearly all of their time: all benches of a kind of line wait side by side.
+test.concurrent.for(KINDS)('over a socket, on %s: every fault', async (line, { onTestFinished }) => {
+  const cases = CASES.filter((one) => one.line === line);
+  const polled = cases.map(async (one) => {
+    const counts = await askedOverSocket(one, onTestFinished);
     // The inputs are read once a cycle, and so is the other sensor: before or after them in the last one. A
     // loaded machine may make a retry of its own.
-    expect(counts.get(12)).toBeGreaterThanOrEqual(polls - 2);
-    expect(counts.get(11)).toBeGreaterThanOrEqual(polls - 2);
+    const said = `${one.kind} ${JSON.stringify(one.parameters)}`;
+    expect(counts.get(12), said).toBeGreaterThanOrEqual(POLLS - 2);
+    expect(counts.get(11), said).toBeGreaterThanOrEqual(POLLS - 2);
   });
+  await Promise.all(polled);
 });
+
+/** How often each sensor was asked while the field I/O was asked for its inputs so many times. */
+async function askedOverSocket(
+  one: WireCase,
+  atEnd: (close: () => Promise<void>) => void,
+): Promise<ReadonlyMap<number, number>> {
+  const counts = new Map<number, number>();
+  let enough: () => void = () => undefined;
+  const done = new Promise<void>((resolve) => {
+    enough = resolve;
+  });
+  const { clock, live, bus, closers, close } = await onSocket(one.line, SPEED, (seen) => {
+    if (seen.kind !== 'asked' || seen.pdu[0] === 15 || seen.pdu[0] === 1) return;
+    counts.set(seen.unitId, (counts.get(seen.unitId) ?? 0) + 1);
+    if (seen.unitId === 200 && counts.get(200) === POLLS) enough();
+  });
+  atEnd(close);
+  live.apply(faultStep('coil-a', one.kind, one.parameters));
+  const supervisor = new Supervisor(
+    planOf(RIGS[one.line]),
+    { record: 'empty', tripAgesMs: [], tripCounted: false },
+    { clock, buses: [bus], store: () => undefined, storeFailed: () => undefined },
+  );
+  closers.push(() => supervisor.stop());
+  await done;
+  return counts;
+}

@@ -6,6 +6,8 @@ import type { Socket } from 'node:net';
 import { afterEach, describe, expect, it, test } from 'vitest';
 import { encodeRtu } from '../../../src/modbus/index.ts';
 import { type BusClient, busClient } from '../../../src/supervisor/bus-client.ts';
+import { socketLine } from '../../../src/supervisor/raw-line.ts';
+import { rtuBus } from '../../../src/supervisor/rtu-bus.ts';
 import { unitId } from '../../../src/units/index.ts';
 import { type Manner, type RoughServer, roughServer, stuckServer } from './rough-server.ts';
 
@@ -290,7 +292,11 @@ describe('the line', () => {
       asked.push(request);
       good(request, socket);
     };
-    const bus = connectTo(opened(await roughServer([], noted, 0, babble)));
+    const { port } = opened(await roughServer([], noted, 0, babble));
+    const address = { kind: 'rtu+tcp', host: '127.0.0.1', port } as const;
+    // A silence that no hold-up of this process, which babbles as well, is taken for.
+    const patient = { address: 'babbling', open: socketLine(address), silenceMs: 300, dropsUnheard: true };
+    const bus = opened(rtuBus(patient, { connected: () => undefined, lost: () => undefined }));
     expect(await bus.perform(UNIT, READ, 20)).toEqual({ kind: 'mismatched', field: 'quiet' });
     expect(asked).toEqual([]);
     babbles = false;

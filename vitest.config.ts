@@ -2,7 +2,16 @@ import { defineConfig, type TestProjectInlineConfiguration } from 'vitest/config
 
 const CORES = ['units', 'refrigerant', 'figures', 'poll', 'belief', 'mitigation', 'modbus'];
 const SIM_CORES = ['gas', 'device', 'equipment', 'judge'];
-const SLOW = ['tests/live/**/*.test.ts', 'tests/browser/**/*.test.ts', 'tests/interop/**/*.test.ts'];
+const SLOW = [
+  'tests/live/**/*.test.ts',
+  'tests/browser/**/*.test.ts',
+  'tests/interop/**/*.test.ts',
+  // Real sockets and real time-outs.
+  'tests/src/supervisor/{bus-client,bus-client-odd,rtu-bus,shell}.test.ts',
+  'tests/sim/world/wire-{neighbours,trouble}.test.ts',
+];
+/** Vitest itself would leave one core to others. */
+const WORKERS = 2;
 /** Hours of bench time: run with `npm run test:long`. */
 const LONG = ['tests/long/**/*.test.ts'];
 /** Ratios, measured side by side: run with `npm run bench`. */
@@ -12,9 +21,9 @@ const complete = { branches: 100 };
 function project(
   name: string,
   include: string[],
-  options: { exclude: string[]; groupOrder: number; maxWorkers?: number },
+  options: { exclude: string[]; groupOrder: number; maxWorkers: number; waits?: true },
 ): TestProjectInlineConfiguration {
-  const { exclude, groupOrder, maxWorkers } = options;
+  const { exclude, groupOrder, maxWorkers, waits = false } = options;
   return {
     test: {
       name,
@@ -24,9 +33,10 @@ function project(
       testTimeout: 120_000,
       hookTimeout: 120_000,
       sequence: { groupOrder },
+      maxWorkers,
       // A loaded machine can hold a bench at speed 20 up for longer than its limits; three times in a row it
       // is the bench.
-      ...(maxWorkers === undefined ? {} : { maxWorkers, retry: 2, maxConcurrency: 8 }),
+      ...(waits ? { retry: 2, maxConcurrency: 8 } : {}),
     },
   };
 }
@@ -34,10 +44,14 @@ function project(
 export default defineConfig({
   test: {
     projects: [
-      project('cores', ['tests/**/*.test.ts'], { exclude: [...SLOW, ...LONG, ...BENCH], groupOrder: 0 }),
+      project('cores', ['tests/**/*.test.ts'], {
+        exclude: [...SLOW, ...LONG, ...BENCH],
+        groupOrder: 0,
+        maxWorkers: WORKERS,
+      }),
       // Whole benches at speed 20, browsers and captures: they wait most of their time, but want no cores beside.
-      project('live', SLOW, { exclude: [], groupOrder: 1, maxWorkers: 2 }),
-      project('long', LONG, { exclude: [], groupOrder: 2, maxWorkers: 1 }),
+      project('live', SLOW, { exclude: [], groupOrder: 1, maxWorkers: WORKERS, waits: true }),
+      project('long', LONG, { exclude: [], groupOrder: 2, maxWorkers: 1, waits: true }),
       project('bench', BENCH, { exclude: [], groupOrder: 3, maxWorkers: 1 }),
     ],
     coverage: {

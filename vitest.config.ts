@@ -26,9 +26,7 @@ function project(
       sequence: { groupOrder },
       // A loaded machine can hold a bench at speed 20 up for longer than its limits; three times in a row it
       // is the bench.
-      ...(maxWorkers === undefined
-        ? {}
-        : { maxWorkers, retry: 2, maxConcurrency: 8 }),
+      ...(maxWorkers === undefined ? {} : { maxWorkers, retry: 2, maxConcurrency: 8 }),
     },
   };
 }

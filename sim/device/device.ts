@@ -5,14 +5,16 @@
  * feels after its own lag, in %LFL. Nothing ticks: whatever depends on time is worked out when it is asked.
  */
 
-import { percentLflOf, percentVolOf, type Refrigerant, toPercentLfl } from '../../src/refrigerant/index.ts';
-import type { ModbusSensor } from '../../src/rig/index.ts';
+import { percentVolOf, toPercentLfl } from '../../src/refrigerant/index.ts';
+import { type ModbusSensor, timeConstantMs } from '../../src/rig/index.ts';
 import type { SensorState, SensorValues } from '../../src/sensor/index.ts';
-import { type Ms, type PercentLfl, percentLfl } from '../../src/units/index.ts';
+import { type Ms, ms, percentLfl } from '../../src/units/index.ts';
 import { type Fault, faultOf } from '../faults/index.ts';
+import { changeOtherGas, noOtherGas } from './other-gas.ts';
+import { poisonedAnew, recoveryMs } from './poison.ts';
+import { type Element, type ElementFacts, readingOf, setpointOf } from './reading.ts';
 
-export interface Device {
-  readonly plan: ModbusSensor;
+export interface Device extends Element {
   /** The address it answers at, and the one it takes up at the next power-up. */
   address: number;
   nextAddress: number;
@@ -26,11 +28,12 @@ export interface Device {
   keyUntilMs: number;
   /** The lamp identifies until then. */
   identifyUntilMs: number;
-  faults: readonly Fault[];
   /** What stuck faults hold on to, each taken when its fault was put in. */
   held: Held;
   /** A rebooting sensor counts its periods from here, or from its last power-up. */
   rebootsFromMs: Ms;
+  /** Moment of the measurement that the scatter was drawn for. */
+  scatterAtMs: number;
 }
 
 interface Held {
@@ -40,9 +43,7 @@ interface Held {
 }
 
 /** What a sensor of this rig is made for. */
-export interface DeviceFacts {
-  readonly setpoint: PercentLfl;
-  readonly refrigerant: Refrigerant;
+export interface DeviceFacts extends ElementFacts {
   /** Service life left at bench time zero, days. */
   readonly serviceDaysLeft: number;
 }
@@ -62,10 +63,6 @@ const MS_PER_DAY = 86_400_000;
 const COUNTER_WRAPS_AT = 0x10000;
 /** The bench keeps one temperature (20 °C): nothing on it depends on another yet. */
 const TEMPERATURE_C = 20;
-/** Counts to the %LFL where the profile has no point to say so, or one that is a float. */
-const COUNTS_PER_PERCENT = 10;
-/** A level in whole counts may come out of a conversion, or of a lag, a rounding error below them. */
-const CONVERSION_DUST_COUNTS = 1e-6;
 
 /**
  * Without supply, at its planned address; the world powers it up. Out of the box it has its factory address,
@@ -86,6 +83,10 @@ export function newDevice(plan: ModbusSensor): Device {
     faults: [],
     held: {},
     rebootsFromMs: 0 as Ms,
+    poison: null,
+    otherGas: null,
+    scatter: 0,
+    scatterAtMs: Number.NEGATIVE_INFINITY,
   };
 }
 
@@ -129,7 +130,7 @@ export function setFaults(
 ): void {
   const { held } = device;
   const has = (kind: Fault['kind']): boolean => faults.some((one) => one.kind === kind);
-  const reading = readingOf(device, sensed, facts, 0);
+  const reading = readingOf(device, sensed, facts, now, 0);
   const starts = has('reboots') && faultOf(device.faults, 'reboots') === undefined;
   if (starts) device.rebootsFromMs = now;
   device.held = {
@@ -137,7 +138,36 @@ export function setFaults(
     ...(has('stuck-state') && { status: held.status ?? statusOf(device, reading, facts, now) }),
     ...(has('frozen-counter') && { counter: held.counter ?? counterOf(device, now) }),
   };
+  bringPoison(device, faults, now);
+  bringOtherGas(device, faults, facts, now);
   device.faults = faults;
+}
+
+/** A vapour that comes dulls the element; without the fault it has come round, or is another. */
+function bringPoison(device: Device, faults: readonly Fault[], now: Ms): void {
+  const poisoned = faultOf(faults, 'poisoned');
+  if (poisoned === faultOf(device.faults, 'poisoned')) return;
+  device.poison = poisoned === undefined ? null : poisonedAnew(device.poison, poisoned.parameters, now);
+}
+
+/**
+ * The vapour is gone and the element begins to come round: how long until it counts as sound; null where it
+ * was gone before, and nobody can hurry that. Until then its fault stays in force.
+ */
+export function endPoison(device: Device, now: Ms): Ms | null {
+  if (device.poison?.goneMs !== null) return null;
+  device.poison = { ...device.poison, goneMs: now };
+  return recoveryMs(device.poison);
+}
+
+function bringOtherGas(device: Device, faults: readonly Fault[], facts: DeviceFacts, now: Ms): void {
+  const by = faultOf(faults, 'other-gas')?.parameters.by;
+  if (by === undefined && device.otherGas === null) return;
+  device.otherGas ??= noOtherGas(device.plan, now);
+  const { responseT90Ms, deadTimeMs } = device.plan;
+  const t90Ms = faultOf(faults, 'slow')?.parameters.t90 ?? responseT90Ms;
+  const tauMs = timeConstantMs({ responseT90Ms: ms(t90Ms), deadTimeMs });
+  changeOtherGas(device.otherGas, by === undefined ? 0 : toPercentLfl(by, facts.refrigerant), tauMs, now);
 }
 
 /**
@@ -152,7 +182,7 @@ export function valuesOf(
   scatter: number,
 ): SensorValues {
   const { held } = device;
-  const live = readingOf(device, sensed, facts, scatter);
+  const live = readingOf(device, sensed, facts, now, scatter);
   const measured = held.reading ?? live;
   const status = statusOf(device, live, facts, now);
   const blank = status.state === 'warming-up' || status.state === 'failed';
@@ -179,52 +209,25 @@ export function valuesOf(
   };
 }
 
+/**
+ * A sensor measures once a second and has one draw of its own noise for each measurement, so that two reads
+ * of it never contradict each other; without noise nothing is drawn.
+ */
+export function measure(device: Device, now: Ms, draw: { normal(): number }): void {
+  if (device.plan.noisePercentLfl === 0) return;
+  const sinceMs = device.poweredSinceMs ?? now;
+  const atMs = now - ((now - sinceMs) % MS_PER_S);
+  if (device.scatterAtMs === atMs) return;
+  device.scatterAtMs = atMs;
+  device.scatter = draw.normal();
+}
+
 /** True while the supply is there and the self-test is still running. */
 function isTesting(device: Device, now: Ms): boolean {
   return (
     faultOf(device.faults, 'stuck-warm-up') !== undefined ||
     now - device.testingSinceMs < device.plan.selfTestMs
   );
-}
-
-/** What the element and its electronics make of the gas: never below zero, never above pure vapour. */
-function readingOf(device: Device, sensed: number, facts: DeviceFacts, scatter: number): number {
-  const { faults } = device;
-  const { refrigerant } = facts;
-  let reading = faultOf(faults, 'blind') === undefined ? sensed : 0;
-  reading *= faultOf(faults, 'gain')?.parameters.factor ?? 1;
-  reading *= faultOf(faults, 'worn-out')?.parameters.factor ?? 1;
-  const offset = faultOf(faults, 'offset')?.parameters.by;
-  if (offset !== undefined) {
-    reading +=
-      Math.sign(offset.value) * toPercentLfl({ ...offset, value: Math.abs(offset.value) }, refrigerant);
-  }
-  const noise = faultOf(faults, 'noisy')?.parameters.by;
-  if (noise !== undefined) reading += scatter * toPercentLfl(noise, refrigerant);
-  const saturated = faultOf(faults, 'saturated')?.parameters.at;
-  if (saturated !== undefined) reading = toPercentLfl(saturated, refrigerant);
-  const pure = percentLflOf(refrigerant.vapourKgPerM3, refrigerant);
-  const bounded = Math.min(Math.max(reading, 0), pure);
-  return wholeCounts(bounded, countsPerPercent(device));
-}
-
-/**
- * Reading and setpoint are kept to the whole counts that the register shows, so that number, bits and state
- * never disagree. Both are cut, not rounded: gas at the setpoint reads so, and gas below it does not.
- */
-function wholeCounts(value: number, perPercent: number): number {
-  return Math.floor(value * perPercent + CONVERSION_DUST_COUNTS) / perPercent;
-}
-
-function countsPerPercent(device: Device): number {
-  const { gasPercentLfl } = device.plan.codec.profile.points;
-  const counted = gasPercentLfl !== undefined && gasPercentLfl.type !== 'f32';
-  return counted ? 1 / gasPercentLfl.scale : COUNTS_PER_PERCENT;
-}
-
-function setpointOf(device: Device, facts: DeviceFacts): number {
-  const perPercent = countsPerPercent(device);
-  return Math.max(1 / perPercent, wholeCounts(facts.setpoint, perPercent));
 }
 
 /** State and bits. Failure hides gas, and a self-test hides both gas and the pass of the test before. */

@@ -1,4 +1,6 @@
+export { reportsAfterMs } from './ageing.ts';
 export * from './contact.ts';
+export * from './dead-time.ts';
 export * from './device.ts';
 export { identityOf } from './identity.ts';
 export * from './lamp.ts';

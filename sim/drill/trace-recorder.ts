@@ -8,6 +8,7 @@ import { READ_FUNCTIONS, type SensorAnswer, TABLES, type Table } from '../../src
 import type { Answer, Change, SensorTrace, Trace } from '../judge/trace.ts';
 import type { Observation } from '../world/observation.ts';
 import { FieldIoFaults } from './field-io-faults.ts';
+import { isInLimits } from './in-limits.ts';
 import { type AskingRequest, readFunctionOf, readOf } from './read-of.ts';
 
 /** A sensor, or the field I/O with all its contacts, at one address of a line. */
@@ -22,6 +23,7 @@ interface Kept {
   readonly requests: { atMs: number; answer: Answer | null }[];
   readonly gas: Change<number>[];
   readonly faults: Set<string>;
+  readonly inLimits: boolean;
   readonly sound: Change<boolean>[];
   readonly powered: Change<boolean>[];
   /** Fields of earlier reads, where a controller asks for a few registers at a time. */
@@ -53,12 +55,14 @@ export class TraceRecorder {
     [this.#rigPower, this.#controllerPower, this.#fieldIoAnswers] = [on(), on(), on()];
     for (const plan of rig.sensors) {
       const gas = [{ atMs: options.startMs, value: 0 }];
+      const inLimits = isInLimits(plan, rig.policy);
       const kept = {
         plan,
         requests: [],
         gas,
         faults: new Set<string>(),
-        sound: on(),
+        inLimits,
+        sound: [{ atMs: options.startMs, value: inLimits }],
         powered: on(),
         known: null,
       };
@@ -210,7 +214,7 @@ export class TraceRecorder {
 
   #state(kept: Kept, atMs: number): void {
     const supplied = !this.#cut.has(kept.plan.id) && !kept.faults.has('no-power');
-    put(kept.sound, atMs, supplied && kept.faults.size === 0);
+    put(kept.sound, atMs, supplied && kept.inLimits && kept.faults.size === 0);
     put(kept.powered, atMs, supplied && !this.#cut.has('rig'));
   }
 }

@@ -7,23 +7,19 @@
  * is given.
  */
 import { z } from 'zod';
-import { gasAmount, quantity, switchSchema } from '../../src/files/index.ts';
+import { gasAmount, gasDifference, quantity, switchSchema } from '../../src/files/index.ts';
 import { PLACES } from '../../src/rig/index.ts';
 import { type Row, row } from './row.ts';
 import { WIRE_FAULT_KINDS, WIRE_FAULTS, type WireFaultKind } from './wire-faults.ts';
 
-/** "-5 %LFL" or "5 %LFL": how far a reading is off. */
-const gasDifference = z.unknown().transform((written, context) => {
-  const text = typeof written === 'string' ? written.trim() : written;
-  const negative = typeof text === 'string' && text.startsWith('-');
-  const amount = gasAmount.safeParse(negative ? text.slice(1).trim() : text);
-  if (amount.success) return { ...amount.data, value: negative ? -amount.data.value : amount.data.value };
-  context.addIssue({ code: 'custom', message: amount.error.issues[0]?.message ?? '' });
-  return z.NEVER;
-});
-
 const FACTOR = 'takes a bare number above zero, such as 0.5';
 const factor = z.number({ error: FACTOR }).positive({ error: FACTOR });
+
+/** What is left of a sensitivity; all of it would be no fault. */
+const LEFT = 'takes a bare number from 0 to below 1, such as 0.3';
+const left = z.number({ error: LEFT }).min(0, { error: LEFT }).lt(1, { error: LEFT });
+/** Our choice: it outlasts a drill of minutes, and is over within a day. */
+const RECOVERY_HALF_LIFE_MS = 1_800_000;
 
 /** What the fault code register holds; 0 is none. */
 const CODE = 'takes a whole number, 1 to 65535';
@@ -50,6 +46,15 @@ export const FAULTS = {
   'frozen-counter': row(['sensor'], 'once', 'its measurement counter stands still', {}),
   'worn-out': row(['sensor'], 'once', 'its service life is over: it says so, and sees less', {
     factor: factor.default(0.6),
+  }),
+  poisoned: row(
+    ['sensor'],
+    'once',
+    'a vapour has dulled it: its sensitivity falls to this factor, and once that is over it comes back by halves',
+    { factor: left.default(0.3), halfLife: quantity('time').default(RECOVERY_HALF_LIFE_MS) },
+  ),
+  'other-gas': row(['sensor'], 'once', 'another gas is there, which it takes for so much refrigerant', {
+    by: gasAmount,
   }),
   misplaced: row(['sensor', 'contact'], 'once', 'is mounted at another place', { at: z.enum(PLACES) }),
   swapped: row(['sensor'], 'once', 'it and another sensor of its line hold each other’s address', {

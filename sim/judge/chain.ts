@@ -1,6 +1,6 @@
 /**
  * chain: mitigation is reached within the detector limit plus `respondWithin` of true gas reaching 25 %LFL
- * and staying, at a sensor without a fault of its own or of its wire.
+ * and staying, at a sensor without a fault of its own or of its wire, and not past its limits by its age.
  *
  * Only gas that came while the sensor was sound is counted: one that is mended, or powered up again, in
  * gas has its self-test before it.
@@ -15,8 +15,8 @@ import type { SensorTrace } from './trace.ts';
  * A detector answers to this in DETECTOR_LIMIT_MS at the latest: IEC 60335-2-40 Ed. 6 Annex LL, second
  * hand.
  */
-const DETECTED_PERCENT_LFL = 25;
-const DETECTOR_LIMIT_MS = 30_000;
+export const DETECTED_PERCENT_LFL = 25;
+export const DETECTOR_LIMIT_MS = 30_000;
 
 export const chain: Definition = {
   lacks: lacksNothing,

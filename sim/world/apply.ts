@@ -1,6 +1,6 @@
 /** Steps become changes of the world: one function a step, each at a moment, each told. */
 import { type Ms, ms, percentLfl } from '../../src/units/index.ts';
-import { type Device, setFaults } from '../device/index.ts';
+import { type Device, endPoison, setFaults } from '../device/index.ts';
 import type { Step } from '../drill/step.ts';
 import { airflowReads, isBlowing } from '../equipment/index.ts';
 import { FAULTS, type Fault, faultOf } from '../faults/index.ts';
@@ -149,7 +149,23 @@ function injectFault(world: World, target: string, fault: Fault, lastsMs: number
   });
 }
 
+/** A poisoned sensor is mended by what time does to it: until then its fault stands. */
 function mendFault(world: World, target: string, fault: Fault): void {
+  if (fault.kind !== 'poisoned') {
+    takeOut(world, target, fault);
+    return;
+  }
+  for (const { device } of unitsOf(world, target)) {
+    const recoveryMs = endPoison(device, world.nowMs);
+    if (recoveryMs === null) continue;
+    until(world, `fault ${target} ${fault.kind}`, recoveryMs, () => {
+      takeOut(world, target, fault);
+      world.settle();
+    });
+  }
+}
+
+function takeOut(world: World, target: string, fault: Fault): void {
   world.timers.clear(`fault ${target} ${fault.kind}`);
   changeFaults(
     world,

@@ -5,8 +5,9 @@
  * every lag follows at the same moment, and every crossing of a told level is found anew.
  */
 import { percentLflOf } from '../../src/refrigerant/index.ts';
-import type { Place, Rig } from '../../src/rig/index.ts';
+import { type Place, type Rig, timeConstantMs } from '../../src/rig/index.ts';
 import { kgPerM3, type Ms, ms, type PercentLfl } from '../../src/units/index.ts';
+import { arrivedBy, happen, type Late, startLate } from '../device/index.ts';
 import {
   type AirCourse,
   type AirInputs,
@@ -22,7 +23,6 @@ import {
   setTau,
   startAir,
   startLag,
-  tauOfT90,
   type Zone,
 } from '../gas/index.ts';
 import { bracketOf, levelsOf } from './levels.ts';
@@ -33,7 +33,10 @@ const LOOK_AHEAD_MS = 86_400_000;
 
 interface Felt {
   readonly id: string;
-  readonly lag: Lag;
+  /** Behind by the dead time: changed and read through `happen` and `arrivedBy` alone. */
+  readonly late: Late<Lag>;
+  /** As last set, whether the lag knows of it already or not. */
+  tauMs: Ms;
   zone: Zone;
   /** Gas held at it, %LFL; null in the air. */
   held: PercentLfl | null;
@@ -68,12 +71,10 @@ export class Atmosphere {
     this.#course = startAir(model, { fanBlowing: false, cabinetKgPerS: 0, roomKgPerS: 0 }, startMs);
     this.#felt = rig.sensors.map((sensor) => {
       const zone = zoneOf(sensor.at);
-      const start = {
-        tauMs: tauOfT90(sensor.responseT90Ms),
-        exposure: { zone, hoseKgPerM3: null },
-        response: kgPerM3(0),
-      };
-      return { id: sensor.id, zone, held: null, lag: startLag(this.#course, start, startMs) };
+      const tauMs = timeConstantMs(sensor);
+      const start = { tauMs, exposure: { zone, hoseKgPerM3: null }, response: kgPerM3(0) };
+      const late = startLate(startLag(this.#course, start, startMs), sensor.deadTimeMs, startMs);
+      return { id: sensor.id, zone, held: null, late, tauMs };
     });
     this.#watches = (['cabinet', 'room'] as const).map((zone) => ({
       zone,
@@ -81,9 +82,11 @@ export class Atmosphere {
     }));
   }
 
-  /** What a sensor's element shows, after its lag. */
+  /** What a sensor's element shows, after its dead time and its lag. */
   sensed(sensor: number, now: Ms): PercentLfl {
-    return this.#percent(readLag(this.#at(sensor).lag, now));
+    const { late } = this.#at(sensor);
+    const shownMs = arrivedBy(late, now);
+    return this.#percent(readLag(late.element, shownMs));
   }
 
   /** Gas at a sensor before its lag: the truth that it ought to report. */
@@ -137,8 +140,14 @@ export class Atmosphere {
   /** Where a sensor is, and how quick: both change under faults. */
   mount(sensor: number, place: Place, t90Ms: number, now: Ms): void {
     const felt = this.#at(sensor);
-    const tauMs = tauOfT90(ms(t90Ms));
-    if (felt.lag.tauMs !== tauMs) setTau(felt.lag, tauMs, now);
+    const { deadTimeMs } = felt.late;
+    const tauMs = timeConstantMs({ responseT90Ms: ms(t90Ms), deadTimeMs });
+    if (felt.tauMs !== tauMs) {
+      felt.tauMs = tauMs;
+      happen(felt.late, now, (lag) => {
+        setTau(lag, tauMs, now);
+      });
+    }
     if (felt.zone === zoneOf(place)) return;
     felt.zone = zoneOf(place);
     this.#expose(felt, now);
@@ -173,7 +182,11 @@ export class Atmosphere {
 
   #change(change: Partial<AirInputs>, now: Ms): void {
     this.#course = changeAir(this.#course, { ...this.#course.inputs, ...change }, now);
-    for (const { lag } of this.#felt) followAir(lag, this.#course);
+    const course = this.#course;
+    for (const { late } of this.#felt)
+      happen(late, now, (lag) => {
+        followAir(lag, course);
+      });
     for (const watch of this.#watches) this.#look(watch, now);
   }
 
@@ -190,7 +203,10 @@ export class Atmosphere {
 
   #expose(felt: Felt, now: Ms): void {
     const hoseKgPerM3 = felt.held === null ? null : this.#kgPerM3(felt.held);
-    expose(felt.lag, { zone: felt.zone, hoseKgPerM3 }, now);
+    const exposure = { zone: felt.zone, hoseKgPerM3 };
+    happen(felt.late, now, (lag) => {
+      expose(lag, exposure, now);
+    });
   }
 
   #at(sensor: number): Felt {

@@ -8,7 +8,7 @@
 import type { Framing, WireAnswer } from '../../src/modbus/index.ts';
 import { framingOf, type ModbusSensor, type Pace, type Rig } from '../../src/rig/index.ts';
 import type { Ms } from '../../src/units/index.ts';
-import { powerDown, powerUp, valuesOf } from '../device/index.ts';
+import { measure, powerDown, powerUp, valuesOf } from '../device/index.ts';
 import {
   airflowReads,
   blowsFromMs,
@@ -36,7 +36,7 @@ import type { Observe } from './observation.ts';
 import { type Draw, seededDraw, strikes } from './random.ts';
 import { tellChanges } from './tell.ts';
 import { Timers } from './timers.ts';
-import { type Unit, unitsOf } from './unit.ts';
+import { toldAgeDays, type Unit, unitsOf } from './unit.ts';
 import { disturb, TWO_TALK, viaGateway, wireFaultsStriking } from './wire-trouble.ts';
 import { contactsOf, type WiredContact, wiredNow } from './wired.ts';
 
@@ -45,6 +45,8 @@ export interface WorldOptions {
   readonly startMs: Ms;
   /** Service life left of each sensor at the start, days. */
   readonly serviceDaysLeft: (sensor: ModbusSensor) => number;
+  /** Age of each sensor at the start, days; left out, what the rig says, and else new. */
+  readonly ageDays?: (sensor: ModbusSensor) => number;
   readonly observe: Observe;
 }
 
@@ -80,7 +82,7 @@ export class World {
     this.#observe = options.observe;
     this.#nowMs = options.startMs;
     this.atmosphere = new Atmosphere(rig, options.startMs);
-    this.units = unitsOf(rig, options.startMs, options.serviceDaysLeft);
+    this.units = unitsOf(rig, options.startMs, options.serviceDaysLeft, options.ageDays ?? toldAgeDays);
     this.#contacts = contactsOf(rig);
     this.#paces = new Map(rig.lines.map(({ id, pace }) => [id, pace]));
     this.#framings = new Map(rig.lines.map((line) => [line.id, framingOf(line)]));
@@ -178,6 +180,7 @@ export class World {
   valuesOf(unit: Unit) {
     const sensed = this.atmosphere.sensed(unit.index, this.#nowMs);
     const scatter = strikes(faultOf(unit.device.faults, 'noisy'), this.draw) ? this.draw.normal() : 0;
+    measure(unit.device, this.#nowMs, this.draw);
     return valuesOf(unit.device, sensed, unit.facts, this.#nowMs, scatter);
   }
 

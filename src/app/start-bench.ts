@@ -18,7 +18,7 @@ import { powerUpFrom } from './power-up.ts';
 import { probe } from './probe.ts';
 import type { LoadedRig } from './rig-option.ts';
 import { rigView } from './rig-view.ts';
-import { serviceDaysLeft } from './service-life.ts';
+import { ageDays, serviceDaysLeft } from './service-life.ts';
 import { EXIT, Stop } from './stop.ts';
 import { SupervisorHost } from './supervisor-host.ts';
 
@@ -108,6 +108,7 @@ async function startWorld(
     seed: options.seed,
     startMs: clock.now(),
     serviceDaysLeft: (sensor) => serviceDaysLeft(sensor, todayMs),
+    ageDays: (sensor) => ageDays(sensor, todayMs),
     observe: (seen) => {
       polls.observe(seen);
       tap.observe(seen);

@@ -8,7 +8,7 @@ import { applyStep, type Observation, type Observe, World } from '../../sim/worl
 import type { Rig } from '../rig/index.ts';
 import { type Ms, ms } from '../units/index.ts';
 import { PowerSwitch } from './power-switch.ts';
-import { SERVICE_DAYS_NEW } from './service-life.ts';
+import { serviceDaysLeft } from './service-life.ts';
 
 export class VirtualWorld {
   readonly world: World;
@@ -24,7 +24,7 @@ export class VirtualWorld {
     this.world = new World(rig, {
       seed,
       startMs: this.#nowMs,
-      serviceDaysLeft: () => SERVICE_DAYS_NEW,
+      serviceDaysLeft: (sensor) => serviceDaysLeft(sensor, null),
       observe: seen,
     });
   }

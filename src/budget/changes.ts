@@ -223,6 +223,8 @@ const quickerSensors: Family = (rig) =>
       sensors: rig.sensors.map((sensor) => ({
         ...sensor,
         responseT90Ms: ms(Math.min(sensor.responseT90Ms, t90Ms)),
+        // Its dead time is part of the t90 it is to have.
+        deadTimeMs: ms(Math.min(sensor.deadTimeMs, t90Ms / 2)),
       })),
     },
   }));

@@ -6,7 +6,7 @@
  * or number (src/belief, src/mitigation/machine.ts). A field I/O that does not answer is outside this bound:
  * there its watchdog acts.
  */
-import type { ModbusSensor, Rig, Sensor } from '../rig/index.ts';
+import { type ModbusSensor, type Rig, type Sensor, timeConstantMs } from '../rig/index.ts';
 import { formatDuration, formatGas } from '../units/index.ts';
 import type { LineTurns, Turn } from './line-turns.ts';
 import { longestPeriodMs, type Position } from './poll-wait.ts';
@@ -88,16 +88,20 @@ function responseOf(
   };
 }
 
-/** First order: y = u (1 − e^(−t/τ)), 90 % of a step after t90 = τ ln 10. */
-function sensorItem({ responseT90Ms }: Sensor, { policy: { setpoint } }: Rig): Item {
-  const tauMs = responseT90Ms / Math.LN10;
+/** First order: y = u (1 − e^(−t/τ)), 90 % of a step after t90 = τ ln 10; all of it a dead time later. */
+function sensorItem(sensor: Sensor, { policy: { setpoint } }: Rig): Item {
+  const { responseT90Ms, deadTimeMs } = sensor;
+  const tauMs = timeConstantMs(sensor);
+  const dead = deadTimeMs > 0;
+  const lag = dead ? 'τ = (t90 − dead time) / ln 10' : 'τ = t90 / ln 10';
   const reached = setpoint < STEP_PERCENT_LFL;
   return {
     id: 'sensor',
     name: 'sensor response',
-    ms: reached ? -tauMs * Math.log(1 - setpoint / STEP_PERCENT_LFL) : Number.POSITIVE_INFINITY,
+    ms: reached ? deadTimeMs - tauMs * Math.log(1 - setpoint / STEP_PERCENT_LFL) : Number.POSITIVE_INFINITY,
     formula: reached
-      ? `−τ ln(1 − ${formatGas(setpoint)} / 100 %LFL), τ = t90 / ln 10, t90 ${formatDuration(responseT90Ms)}`
+      ? `${dead ? `dead time ${formatDuration(deadTimeMs)} ` : ''}−τ ln(1 − ${formatGas(setpoint)} / 100 %LFL), ` +
+        `${lag}, t90 ${formatDuration(responseT90Ms)}`
       : `a step to 100 %LFL does not reach ${formatGas(setpoint)}`,
     source: 'responseT90 of the rig; t90 as in IEC 60079-29-1; a first-order lag',
   };

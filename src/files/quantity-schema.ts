@@ -28,3 +28,13 @@ export const gasAmount = z.unknown().transform((written, context): GasAmount => 
   context.addIssue({ code: 'custom', message: amount.problem });
   return z.NEVER;
 });
+
+/** "-5 %LFL" or "5 %LFL": how far a reading is off. */
+export const gasDifference = z.unknown().transform((written, context): GasAmount => {
+  const text = typeof written === 'string' ? written.trim() : written;
+  const negative = typeof text === 'string' && text.startsWith('-');
+  const amount = gasAmount.safeParse(negative ? text.slice(1).trim() : text);
+  if (amount.success) return { ...amount.data, value: negative ? -amount.data.value : amount.data.value };
+  context.addIssue({ code: 'custom', message: amount.error.issues[0]?.message ?? '' });
+  return z.NEVER;
+});

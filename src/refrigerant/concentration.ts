@@ -89,6 +89,12 @@ export function toPercentLfl(amount: GasAmount, fluid: Fluid): PercentLfl {
   return amount.unit === '%LFL' ? percentLfl(amount.value) : percentLflOf(toKgPerM3(amount, fluid), fluid);
 }
 
+/** A difference between two amounts, which may be below zero, %LFL. */
+export function toPercentLflDifference(difference: GasAmount, fluid: Fluid): number {
+  const { value } = difference;
+  return Math.sign(value) * toPercentLfl({ ...difference, value: Math.abs(value) }, fluid);
+}
+
 /** kg/m3 → %LFL; mass and volume bases agree, because one molar volume serves both. */
 export function percentLflOf(concentration: number, fluid: Fluid): PercentLfl {
   return percentLfl((100 * concentration) / fluid.lflKgPerM3);

@@ -1,10 +1,10 @@
 /** A checked rig file becomes a Rig: every default filled in, every unit settled. */
 import { basename } from 'node:path';
-import { type Refrigerant, toPercentLfl } from '../refrigerant/index.ts';
+import { type Refrigerant, toPercentLfl, toPercentLflDifference } from '../refrigerant/index.ts';
 import type { SensorCodec } from '../sensor/index.ts';
 import { ms, unitId } from '../units/index.ts';
 import { stopBitsFor } from './address.ts';
-import type { Line, Policy, Rig, Sensor } from './rig.ts';
+import type { DriftPerYear, Line, Policy, Rig, Sensor } from './rig.ts';
 import type { RigFile } from './schema.ts';
 
 /** Codecs by the profile that a sensor names; every profile of the file is among them. */
@@ -30,7 +30,7 @@ export function buildRig(
     circuits: written.circuits,
     heat: written.heat,
     lines: written.lines.map(lineOf),
-    sensors: written.sensors.map((sensor) => sensorOf(sensor, firstLine, codecs)),
+    sensors: written.sensors.map((sensor) => sensorOf(sensor, firstLine, refrigerant, codecs)),
     fieldIo: {
       line: written.fieldIo.line ?? firstLine,
       unitId: unitId(written.fieldIo.unitId),
@@ -63,12 +63,13 @@ function lineOf(line: RigFile['lines'][number]): Line {
 function sensorOf(
   sensor: RigFile['sensors'][number],
   firstLine: string,
+  refrigerant: Refrigerant,
   codecs: ReadonlyMap<string, SensorCodec>,
 ): Sensor {
   const { id, at } = sensor;
-  const responseT90Ms = ms(sensor.responseT90);
+  const response = { responseT90Ms: ms(sensor.responseT90), deadTimeMs: ms(Math.round(sensor.deadTime)) };
   if (sensor.kind === 'contact') {
-    return { kind: 'contact', id, at, responseT90Ms, input: sensor.input, contact: sensor.contact };
+    return { kind: 'contact', id, at, ...response, input: sensor.input, contact: sensor.contact };
   }
   const codec = codecs.get(sensor.profile);
   if (codec === undefined) throw new Error(`profile ${sensor.profile} was checked but not compiled`);
@@ -76,15 +77,25 @@ function sensorOf(
     kind: 'modbus',
     id,
     at,
-    responseT90Ms,
+    ...response,
     selfTestMs: ms(sensor.selfTest),
+    noisePercentLfl: toPercentLfl(sensor.noise, refrigerant),
+    driftPerYear: driftOf(sensor.driftPerYear, refrigerant),
     line: sensor.line ?? firstLine,
     unitId: unitId(sensor.unitId),
     codec,
     serial: sensor.serial ?? null,
     installed: sensor.installed ?? null,
+    ageMs: sensor.age === undefined ? null : ms(sensor.age),
     outOfBox: sensor.outOfBox,
   };
+}
+
+type ModbusFile = Exclude<RigFile['sensors'][number], { kind: 'contact' }>;
+
+function driftOf(written: ModbusFile['driftPerYear'], refrigerant: Refrigerant): DriftPerYear | null {
+  if (written === undefined) return null;
+  return { zeroPercentLfl: toPercentLflDifference(written.zero, refrigerant), spanShare: written.span };
 }
 
 function policyOf(written: RigFile['policy'], refrigerant: Refrigerant): Policy {

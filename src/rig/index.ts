@@ -3,3 +3,4 @@ export * from './field-io.ts';
 export * from './limits.ts';
 export * from './load.ts';
 export * from './rig.ts';
+export * from './time-constant.ts';

@@ -1,5 +1,6 @@
 /** Who is where: ids are unique, lines exist, no address or input is taken twice unless the rig wants it. */
 import { suggestion } from '../files/index.ts';
+import { formatDuration } from '../units/index.ts';
 import { addressText, type BusAddress, clashes } from './address.ts';
 import type { RigFile } from './schema.ts';
 
@@ -17,6 +18,7 @@ export function checkReferences(written: RigFile, report: Report): void {
   reportTwins(ids(written.sensors), (index) => ['sensors', index, 'id'], 'sensor', report);
   checkListening(written, report);
   checkInputs(written, report);
+  checkTimes(written, report);
   checkAddresses(written, report);
 }
 
@@ -64,6 +66,18 @@ function checkInputs(written: RigFile, report: Report): void {
       );
     }
     taken.set(sensor.input, sensor.id);
+  });
+}
+
+function checkTimes(written: RigFile, report: Report): void {
+  written.sensors.forEach((sensor, index) => {
+    if (sensor.deadTime >= sensor.responseT90) {
+      const t90 = formatDuration(sensor.responseT90);
+      report(['sensors', index, 'deadTime'], `takes less than responseT90, ${t90}, which it is a part of`);
+    }
+    if (sensor.kind !== 'contact' && sensor.age !== undefined && sensor.installed !== undefined) {
+      report(['sensors', index, 'age'], 'is told twice; write either age or installed');
+    }
   });
 }
 

@@ -56,8 +56,10 @@ export type Sensor = ModbusSensor | ContactSensor;
 interface AnySensor {
   readonly id: string;
   readonly at: Place;
-  /** Time to 90 % of a step (t90 of IEC 60079-29-1). */
+  /** Time to 90 % of a step (t90 of IEC 60079-29-1), its dead time included. */
   readonly responseT90Ms: Ms;
+  /** How long nothing shows at all of what is at its inlet; shorter than responseT90Ms. */
+  readonly deadTimeMs: Ms;
 }
 
 export interface ModbusSensor extends AnySensor {
@@ -67,12 +69,25 @@ export interface ModbusSensor extends AnySensor {
   readonly codec: SensorCodec;
   /** Length of the self-test after power-up. */
   readonly selfTestMs: Ms;
+  /** Standard deviation of its reading from one measurement, one a second, to the next. */
+  readonly noisePercentLfl: number;
+  /** What a year does to its reading; null: nothing. */
+  readonly driftPerYear: DriftPerYear | null;
   /** null where the plan names none: then any serial is right. */
   readonly serial: string | null;
   /** Day of installation, YYYY-MM-DD. */
   readonly installed: string | null;
+  /** Its age as the bench begins; null: told by `installed`, and in a drill, which has no date, new. */
+  readonly ageMs: Ms | null;
   /** On the bench it starts without supply, at its factory address: a person has yet to plug it in. */
   readonly outOfBox: boolean;
+}
+
+export interface DriftPerYear {
+  /** Added to what it reads, gas or no gas; below zero it reads less. */
+  readonly zeroPercentLfl: number;
+  /** Of the gas, as a share: -0.02 reads 2 % less a year. */
+  readonly spanShare: number;
 }
 
 export interface ContactSensor extends AnySensor {

@@ -1,6 +1,6 @@
 /** The rig file as it is written (`rig: 1`), with every default; load.ts makes a Rig of it. */
 import { z } from 'zod';
-import { gasAmount, quantity, switchSchema } from '../files/index.ts';
+import { gasAmount, gasDifference, quantity, switchSchema } from '../files/index.ts';
 import { BAUD_DEFAULT, BAUD_MAX, BAUD_MIN, busAddress, PARITIES, PARITY_DEFAULT } from './address.ts';
 import { CONTACT_INPUT_FIRST, CONTACT_INPUT_LAST } from './field-io.ts';
 import { PLACES } from './rig.ts';
@@ -63,6 +63,25 @@ const lineSchema = z.strictObject({
 
 const place = z.enum(PLACES);
 
+/** Ten times as long as any detector may take (30 s): what happens meanwhile is all kept. */
+const DEAD_TIME_MS_MAX = 300_000;
+
+const deadTime = quantity('time', { zeroToo: true })
+  .refine((timeMs) => timeMs <= DEAD_TIME_MS_MAX, { error: 'takes at most 5 min' })
+  .default(0);
+
+const SPAN = 'takes a share of the gas with its sign, such as -2 %';
+
+/** What a year does to a reading. */
+const driftSchema = z.strictObject({
+  zero: gasDifference.default({ value: 0, unit: '%LFL' }),
+  span: z
+    .string({ error: SPAN })
+    .regex(/^[+-]?\d+(?:\.\d+)?\s*%$/u, { error: SPAN })
+    .transform((share) => Number(share.replace('%', '')) / 100)
+    .default(0),
+});
+
 const modbusSensor = z.strictObject({
   id: name,
   at: place,
@@ -78,6 +97,10 @@ const modbusSensor = z.strictObject({
   selfTest: quantity('time').default(4000),
   installed: z.iso.date({ error: 'takes a day, such as 2025-03-01' }).optional(),
   outOfBox: switchSchema.default(false),
+  deadTime,
+  noise: gasAmount.default({ value: 0, unit: '%LFL' }),
+  driftPerYear: driftSchema.optional(),
+  age: quantity('time', { zeroToo: true }).optional(),
 });
 
 const contactSensor = z.strictObject({
@@ -90,6 +113,7 @@ const contactSensor = z.strictObject({
     .max(CONTACT_INPUT_LAST, { error: 'takes a discrete input for contacts, 8 to 23' }),
   contact: z.enum(['opens-on-gas', 'closes-on-gas']).default('opens-on-gas'),
   responseT90: quantity('time').default(10_000),
+  deadTime,
 });
 
 /** A contact says so by its kind; everything else is a Modbus sensor, so that errors speak of one shape. */

@@ -22,7 +22,7 @@ import { type ControllerPower, powerByCommand } from '../controller-power.ts';
 import { listenOnLines, mustBeSupervised, supervisedAddresses } from '../listening.ts';
 import { PowerSwitch } from '../power-switch.ts';
 import { powerUpFrom } from '../power-up.ts';
-import { SERVICE_DAYS_NEW } from '../service-life.ts';
+import { serviceDaysLeft } from '../service-life.ts';
 import { EXIT, Stop } from '../stop.ts';
 import { SupervisorHost } from '../supervisor-host.ts';
 import { type DrillRun, refusalNote } from './run.ts';
@@ -75,7 +75,7 @@ class LiveDrill {
     const world = new World(drill.rig, {
       seed: options.seed,
       startMs,
-      serviceDaysLeft: () => SERVICE_DAYS_NEW,
+      serviceDaysLeft: (sensor) => serviceDaysLeft(sensor, null),
       observe: this.#observe,
     });
     this.#live = new LiveWorld(world, this.#clock);

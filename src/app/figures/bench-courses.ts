@@ -62,6 +62,7 @@ function withProbes(rig: Rig): Rig {
       id: at,
       at,
       responseT90Ms: ms(1000),
+      deadTimeMs: ms(0),
       input: 8,
       contact: 'opens-on-gas',
     }),

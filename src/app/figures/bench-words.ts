@@ -1,8 +1,10 @@
 /** What the bench computes, in sentences that text and sheet share. */
 import { amount, amountText } from '../../figures/index.ts';
+import type { Rig } from '../../rig/index.ts';
 import { formatDuration } from '../../units/index.ts';
 import { type BenchCourse, LEAK_MS, type PlaceCourse } from './bench-courses.ts';
 import type { FiguresResult } from './result.ts';
+import { stepResponses } from './step-response.ts';
 
 const S_PER_H = 3600;
 
@@ -42,6 +44,16 @@ export function benchFacts(
       value: clearAtMs === null ? 'not within a day' : `after ${exact(clearAtMs)}`,
     },
   ];
+}
+
+export const STEP_TITLE =
+  'A step of test gas at each sensor, its reading watched (t50, t90: IEC 60079-29-1, second hand)';
+
+export function stepFacts(rig: Rig): readonly BenchFact[] {
+  return stepResponses(rig).map(({ id, t50Ms, t90Ms }) => ({
+    name: id,
+    value: `half of it after ${exact(t50Ms)} (t50), 90 % after ${exact(t90Ms)} (t90)`,
+  }));
 }
 
 /** "12.345 s", "14 min 35.471 s": the millisecond is found, so it is shown. */

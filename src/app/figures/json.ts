@@ -4,6 +4,7 @@ import { CAUTIONS } from '../cautions.ts';
 import type { BenchCourse, Sample } from './bench-courses.ts';
 import { benchAbout } from './bench-words.ts';
 import { type FiguresResult, outsideSentence } from './result.ts';
+import { stepResponses } from './step-response.ts';
 
 export function figuresJson(result: FiguresResult): string {
   const { rig, the, groups, outside, bench, units } = result;
@@ -28,7 +29,7 @@ export function figuresJson(result: FiguresResult): string {
       about,
       figures: figures.map((figure) => figureOf(figure, result)),
     })),
-    bench: { about: benchAbout(result), courses: bench.map(courseOf) },
+    bench: { about: benchAbout(result), courses: bench.map(courseOf), stepResponses: stepResponses(rig) },
     outside: outside.map(({ id }) => id),
     sentence: outsideSentence(outside),
     cautions: CAUTIONS,

@@ -4,6 +4,7 @@ import { Hatch } from '../../page/chart/picture.tsx';
 import { Document, MadeBy } from '../report/html/document.tsx';
 import { Table } from '../report/html/table.tsx';
 import type { Made } from '../report/made.ts';
+import { STEP_TITLE, stepFacts } from './bench-words.ts';
 import { Curves } from './curves.tsx';
 import { caseSentence, type FiguresResult, outsideSentence } from './result.ts';
 
@@ -32,10 +33,29 @@ export function FiguresSheet({ result, made, style }: SheetProps) {
         <p>{outsideSentence(outside)}</p>
       </section>
       <Curves result={result} />
+      <StepResponses result={result} />
       {groups.map((group) => (
         <Group key={group.id} group={group} result={result} />
       ))}
     </Document>
+  );
+}
+
+function StepResponses({ result }: { readonly result: FiguresResult }) {
+  const facts = stepFacts(result.rig);
+  if (facts.length === 0) return null;
+  return (
+    <section class="plate">
+      <h2>{STEP_TITLE}</h2>
+      <Table label={STEP_TITLE} heads={['Sensor', 'Response']}>
+        {facts.map(({ name, value }) => (
+          <tr key={name}>
+            <th scope="row">{name}</th>
+            <td>{value}</td>
+          </tr>
+        ))}
+      </Table>
+    </section>
   );
 }
 

@@ -5,7 +5,7 @@ import { styleText } from 'node:util';
 import { amountText, type Figure, type FigureGroup, wordsText } from '../../figures/index.ts';
 import { CAUTIONS } from '../cautions.ts';
 import { plain, wrapped } from '../report/text-lines.ts';
-import { BENCH_TITLE, benchAbout, benchFacts } from './bench-words.ts';
+import { BENCH_TITLE, type BenchFact, benchAbout, benchFacts, STEP_TITLE, stepFacts } from './bench-words.ts';
 import { caseSentence, type FiguresResult, outsideSentence } from './result.ts';
 
 interface TextOptions {
@@ -73,9 +73,17 @@ function benchLines({ width, result, paint }: Sheet): readonly string[] {
     ...wrapped(benchAbout(result), width, '  ').map((line) => paint('dim', line)),
     ...result.bench.flatMap((course) => [
       `  Fan ${course.fan}`,
-      ...benchFacts(course, result).flatMap(({ name, value }) =>
-        wrapped(`${name}: ${value}`, width, INDENT, '  '),
-      ),
+      ...factLines(benchFacts(course, result), width),
     ]),
+    ...stepLines(stepFacts(result.rig), width),
   ];
+}
+
+/** Nothing is said where no sensor shows a reading. */
+function stepLines(facts: readonly BenchFact[], width: number): readonly string[] {
+  return facts.length === 0 ? [] : [...wrapped(STEP_TITLE, width, '  '), ...factLines(facts, width)];
+}
+
+function factLines(facts: readonly BenchFact[], width: number): readonly string[] {
+  return facts.flatMap(({ name, value }) => wrapped(`${name}: ${value}`, width, INDENT, '  '));
 }

@@ -10,6 +10,7 @@ const contact = (way: ContactSensor['contact']): ContactSensor => ({
   id: 'grille',
   at: 'room-low',
   responseT90Ms: ms(10_000),
+  deadTimeMs: ms(0),
   input: 8,
   contact: way,
 });

@@ -23,7 +23,12 @@ export function r32(): Refrigerant {
   return found;
 }
 
-export const FACTS: DeviceFacts = { setpoint: percentLfl(20), refrigerant: r32(), serviceDaysLeft: 5475 };
+export const FACTS: DeviceFacts = {
+  setpoint: percentLfl(20),
+  refrigerant: r32(),
+  serviceDaysLeft: 5475,
+  ageDays: 0,
+};
 
 /** Read once: a property makes a device in every run. */
 const REFERENCE = referenceProfile();
@@ -39,7 +44,11 @@ export function plan(profile = REFERENCE): ModbusSensor {
     serial: '240811',
     installed: null,
     outOfBox: false,
+    ageMs: null,
+    noisePercentLfl: 0,
+    driftPerYear: null,
     responseT90Ms: ms(10_000),
+    deadTimeMs: ms(0),
     selfTestMs: ms(4000),
   };
 }

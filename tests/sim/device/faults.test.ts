@@ -65,6 +65,10 @@ const ROWS: readonly (readonly [FaultKind, Record<string, unknown>, number, Part
     30,
     { ...number(15), state: 'measuring', gasBit: false, serviceDaysLeft: 0, serviceDue: true },
   ],
+  ['poisoned', {}, 12, number(3.6)],
+  ['poisoned', { factor: 0 }, 30, { ...number(0), state: 'measuring', gasBit: false }],
+  // It has yet to come through the element's lag: see other-gas.test.ts.
+  ['other-gas', { by: '12 %LFL' }, 12, {}],
   ['reboots', {}, 12, {}],
   // These are the world's business: who answers, where it sits, how fast its element is, whether it has
   // power.

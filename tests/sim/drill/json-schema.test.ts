@@ -61,6 +61,7 @@ const NEEDS: Partial<Record<FaultKind, string>> = {
   gain: 'factor: 0.5',
   slow: 't90: 30 s',
   noisy: 'by: 2 %LFL',
+  'other-gas': 'by: 8 %LFL',
   misplaced: 'at: room-low',
   swapped: 'with: coil-b',
   late: 'by: 200 ms',

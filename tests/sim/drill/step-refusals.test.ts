@@ -170,6 +170,7 @@ describe('every fault of the table', () => {
     gain: { factor: 0.5 },
     slow: { t90: '60 s' },
     noisy: { by: '1 %LFL' },
+    'other-gas': { by: '8 %LFL' },
     misplaced: { at: 'room-high' },
     swapped: { with: 'coil-b' },
   };

@@ -27,6 +27,9 @@ const PARAMETERS: readonly (readonly [FaultKind, object, object])[] = [
   ['noisy', { by: '0.5 %LFL' }, { by: { value: 0.5, unit: '%LFL' } }],
   ['saturated', {}, { at: { value: 100, unit: '%LFL' } }],
   ['worn-out', {}, { factor: 0.6 }],
+  ['poisoned', {}, { factor: 0.3, halfLife: 1_800_000 }],
+  ['poisoned', { factor: 0, halfLife: '2 h' }, { factor: 0, halfLife: 7_200_000 }],
+  ['other-gas', { by: '8 %LFL' }, { by: { value: 8, unit: '%LFL' } }],
   ['misplaced', { at: 'room-high' }, { at: 'room-high' }],
   ['swapped', { with: 'coil-b' }, { with: 'coil-b' }],
   ['airflow-switch-stuck', {}, {}],
@@ -83,6 +86,11 @@ describe('the fault table', () => {
   test.each([5, '5', '5 parts', '--5 %LFL', null])('an offset is not written %s', (by) => {
     expect(FAULTS.offset.parameters.safeParse({ by }).success).toBe(false);
   });
+});
+
+test.each([-0.1, 1, '0.3', null])('a poisoned sensor is not left with %s of its sensitivity', (factor) => {
+  const refused = FAULTS.poisoned.parameters.safeParse({ factor });
+  expect(refused.error?.issues[0]?.message).toBe('takes a bare number from 0 to below 1, such as 0.3');
 });
 
 test('a kind is known by its name alone', () => {

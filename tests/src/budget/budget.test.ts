@@ -43,6 +43,16 @@ describe('the demo rig', () => {
   test('takes the lag of its sensor from t90: 10 s / ln 10 × −ln(1 − 0.2) = 969.1 ms (computed)', () => {
     expect(item(worked, 'sensor').ms).toBeCloseTo(969.1, 1);
   });
+  test('counts a dead time whole, and for the lag what it leaves of t90: 2 s + 8 s / ln 10 × −ln(1 − 0.2) = 2775.3 ms (computed)', () => {
+    const demo = demoRig();
+    const sensors = demo.sensors.map((one) => ({ ...one, deadTimeMs: ms(2000) }));
+    const late = item(budget({ ...demo, sensors }), 'sensor');
+    expect(late.ms).toBeCloseTo(2775.3, 1);
+    expect(late.formula).toBe(
+      'dead time 2 s −τ ln(1 − 20 %LFL / 100 %LFL), τ = (t90 − dead time) / ln 10, t90 10 s',
+    );
+    expect(item(worked, 'sensor').formula).toBe('−τ ln(1 − 20 %LFL / 100 %LFL), τ = t90 / ln 10, t90 10 s');
+  });
   test('adds up to what it says', () => {
     const sum = worked.response.items.reduce((total, one) => total + one.ms, 0);
     expect(worked.response.airflowMs).toBeCloseTo(sum, 6);
@@ -109,6 +119,10 @@ describe('a limit is broken where it should be', () => {
     const [advice] = adviceFor(rig, worked);
     expect(advice).toMatchObject({ words: 'fit sensors with a t90 of 30 s at most', fits: true });
     expect(advice?.figures[0]?.afterMs).toBeCloseTo(2907, 0);
+    // A dead time longer than that comes down to half of it; at 10 s: 5 s + 5 s / ln 10 × −ln(0.8) = 5.485 s.
+    const late = { ...rig, sensors: rig.sensors.map((one) => ({ ...one, deadTimeMs: ms(60_000) })) };
+    const [other] = adviceFor(late, budget(late));
+    expect(other?.figures[0]?.afterMs).toBeCloseTo(5485, 0);
   });
   test('a watchdog that is fed at its last moment has expired', () => {
     const demo = demoRig();

@@ -6,6 +6,9 @@ import { DEMO_FILE } from '../../helpers/demo.ts';
 import { load, rigOf, SMALLEST, sensorWith } from './rig-text.ts';
 
 /** Without its codec, which tests/src/sensor checks. */
+/** What a sensor has that knows neither dead time nor noise nor age. */
+const STEADY = { deadTimeMs: 0, noisePercentLfl: 0, driftPerYear: null, ageMs: null };
+
 function sensorsOf(rig: Rig): readonly unknown[] {
   return rig.sensors.map((sensor) => {
     if (sensor.kind === 'contact') return sensor;
@@ -67,6 +70,7 @@ describe('the demo rig, the archive room of Tide Street Library', () => {
       profile: 'reference',
       responseT90Ms: 10_000,
       outOfBox: false,
+      ...STEADY,
     };
     expect(sensorsOf(rig)).toEqual([
       { ...coil, id: 'coil-a', unitId: 11, serial: '240811', selfTestMs: 4000, installed: '2025-03-01' },
@@ -78,6 +82,7 @@ describe('the demo rig, the archive room of Tide Street Library', () => {
         input: 8,
         contact: 'opens-on-gas',
         responseT90Ms: 10_000,
+        deadTimeMs: 0,
       },
     ]);
   });
@@ -159,8 +164,17 @@ describe('a rig that says only what it must', () => {
         selfTestMs: 4000,
         installed: null,
         outOfBox: false,
+        ...STEADY,
       },
-      { kind: 'contact', id: 'b', at: 'room-low', input: 8, contact: 'opens-on-gas', responseT90Ms: 10_000 },
+      {
+        kind: 'contact',
+        id: 'b',
+        at: 'room-low',
+        input: 8,
+        contact: 'opens-on-gas',
+        responseT90Ms: 10_000,
+        deadTimeMs: 0,
+      },
     ]);
   });
 
@@ -242,9 +256,9 @@ describe('a rig that says everything', () => {
     expect(rig.fieldIo).toEqual({ line: 'annex', unitId: 247, watchdogMs: 3000 });
     expect(sensorsOf(rig)).toMatchObject([
       { id: 'coil-a', line: 'main', unitId: 1, serial: 'A-1', responseT90Ms: 20_000, selfTestMs: 2000 },
-      { id: 'coil-b', line: 'annex', unitId: 1 },
+      { id: 'coil-b', line: 'annex', unitId: 1, ageMs: 2191.5 * 86_400_000 },
       { id: 'twin', line: 'annex', unitId: 1 },
-      { id: 'grille', input: 23, contact: 'closes-on-gas', responseT90Ms: 60_000 },
+      { id: 'grille', input: 23, contact: 'closes-on-gas', responseT90Ms: 60_000, deadTimeMs: 4000 },
     ]);
   });
 });

@@ -55,6 +55,12 @@ describe('the text', () => {
     expect(lines.filter((line) => !text.split('\n').includes(line))).toEqual([]);
   });
 
+  test('shows how quick each sensor is, and nothing of it where none has a reading', () => {
+    expect(text).toContain('    coil-a: half of it after 3.011 s (t50), 90 % after 10 s (t90)');
+    const contacts = demoRig().sensors.filter(({ kind }) => kind === 'contact');
+    expect(figuresText(resultOf({ ...demoRig(), sensors: contacts }), PLAIN)).not.toContain('(t50)');
+  });
+
   test('has colour only where it is asked for', () => {
     const coloured = figuresText(DEMO, { colour: true, width: undefined });
     expect(coloured).toContain('\u001b[31m');
@@ -74,7 +80,7 @@ describe('the JSON', () => {
   test('holds every figure with value and unit, the courses, what is outside and the cautions', () => {
     const read = JSON.parse(figuresJson(DEMO)) as {
       groups: { figures: { id: string; result: { value: number; unit: string } | null }[] }[];
-      bench: { courses: { fan: string; clearAtMs: number }[] };
+      bench: { courses: { fan: string; clearAtMs: number }[]; stepResponses: unknown };
       outside: string[];
       cautions: string[];
     };
@@ -82,6 +88,10 @@ describe('the JSON', () => {
     expect(figures.find(({ id }) => id === 'airflow.half')?.result?.unit).toBe('m3/h');
     expect(figures.find(({ id }) => id === 'airflow.half')?.result?.value).toBeCloseTo((30 * 4.2) / 0.307, 9);
     expect(read.bench.courses.map(({ fan }) => fan)).toEqual(['off', 'on']);
+    expect(read.bench.stepResponses).toEqual([
+      { id: 'coil-a', t50Ms: 3011, t90Ms: 10_000 },
+      { id: 'coil-b', t50Ms: 3011, t90Ms: 10_000 },
+    ]);
     expect(read.outside).toEqual(['share.20']);
     expect(read.cautions).toEqual([...CAUTIONS]);
   });
@@ -96,6 +106,7 @@ describe('the sheet', () => {
       for (const place of ['the cabinet', 'the room']) expect(html).toContain(`Fan ${fan}: gas in ${place}`);
     }
     expect(html).toContain('local codes and licensed practice decide');
+    expect(html).toContain('half of it after 3.011 s (t50)');
     for (const { figures } of DEMO.groups) for (const { name } of figures) expect(html).toContain(name);
     expect(html.length).toBeLessThan(300_000);
   });

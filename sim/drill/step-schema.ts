@@ -11,12 +11,27 @@ const word = (on: boolean, error: string) => onOrOff.refine((isOn) => isOn === o
 const off = word(false, 'takes off').transform(() => null);
 const place = z.enum(PLACES);
 
-const byRate = z.strictObject({ at: place, rate: written('massRate'), lasts: time.optional() });
-const byCharge = z.strictObject({
+const kg = z.union([z.number().positive(), written('mass')], { error: 'takes a mass, such as 4.2 kg' });
+const SHARE = 'takes a share of the rate, a number from 0 to 1';
+const pumpDown = z
+  .strictObject({
+    after: written('time', { zeroToo: true }),
+    leaves: z.number({ error: SHARE }).min(0, { error: SHARE }).max(1, { error: SHARE }),
+  })
+  .optional();
+
+const byRate = z.strictObject({ at: place, rate: written('massRate'), lasts: time.optional(), pumpDown });
+const byCharge = z.strictObject({ at: place, kg, emptiesIn: time, pumpDown });
+const byHalfLife = z.strictObject({ at: place, kg, halfLife: time, pumpDown });
+const byHole = z.strictObject({
   at: place,
-  kg: z.union([z.number().positive(), written('mass')], { error: 'takes a mass, such as 4.2 kg' }),
-  emptiesIn: time,
+  hole: written('length'),
+  pressure: written('pressure'),
+  vapourSpace: written('volume').optional(),
+  pumpDown,
 });
+const RELEASE =
+  'takes off, { at, rate, lasts }, { at, kg, emptiesIn }, { at, kg, halfLife } or { at, hole, pressure }';
 
 const CALLS = 'takes cooling, heating or fan, each on or off';
 const CUT = 'takes a time, such as 10 s, or stays';
@@ -39,9 +54,7 @@ export const FAULT_FIELDS = {
 };
 
 const PARTS = {
-  release: z
-    .union([off, byRate, byCharge], { error: 'takes off, { at, rate, lasts } or { at, kg, emptiesIn }' })
-    .optional(),
+  release: z.union([off, byRate, byCharge, byHalfLife, byHole], { error: RELEASE }).optional(),
   testGas: z
     .strictObject({
       at: id('a sensor'),

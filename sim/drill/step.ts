@@ -5,8 +5,9 @@
 import { z } from 'zod';
 import { type Finding, suggestion, validate } from '../../src/files/index.ts';
 import { percentLflOf, toPercentLfl } from '../../src/refrigerant/index.ts';
-import type { Place, Rig } from '../../src/rig/index.ts';
+import type { Rig } from '../../src/rig/index.ts';
 import { FAULT_KINDS, FAULTS, type Fault, isFaultKind, type Row } from '../faults/index.ts';
+import { type ReleaseStep, releaseStep } from './release-step.ts';
 import {
   type CallFile,
   FAULT_FIELDS,
@@ -19,17 +20,9 @@ import {
 } from './step-schema.ts';
 import { sensorsOf, suppliedOf, TARGET_WORDS, targetsOf } from './targets.ts';
 
-const MS_PER_S = 1000;
-
 /** A step that the world can carry out as it is. */
 export type Step =
-  | {
-      readonly kind: 'release';
-      readonly at: Place;
-      readonly rateKgPerS: number;
-      /** null until the charge is gone. */
-      readonly lastsMs: number | null;
-    }
+  | ReleaseStep
   | { readonly kind: 'endRelease' }
   | {
       readonly kind: 'testGas';
@@ -62,7 +55,7 @@ export function readStep(written: unknown, rig: Rig): StepOutcome {
   const checked = validate(stepSchema, written);
   if (!checked.ok) return refusedBy(checked.findings);
   const { release, testGas, fault, mend, call, power, fire } = checked.value;
-  if (release !== undefined) return taken(releaseStep(release));
+  if (release !== undefined) return releaseOrEnd(release, rig);
   if (testGas !== undefined) return testGasStep(testGas, rig);
   if (fault !== undefined) return faultStep(fault, rig);
   if (mend !== undefined) return mendStep(mend, rig);
@@ -92,13 +85,10 @@ function onKnown(path: string, id: string, known: readonly string[], step: Step)
   return known.includes(id) ? taken(step) : refused(path, `there is no "${id}"; ${suggestion(id, known)}`);
 }
 
-function releaseStep(release: ReleaseFile | null): Step {
-  if (release === null) return { kind: 'endRelease' };
-  if ('rate' in release) {
-    return { kind: 'release', at: release.at, rateKgPerS: release.rate, lastsMs: release.lasts ?? null };
-  }
-  const rateKgPerS = release.kg / (release.emptiesIn / MS_PER_S);
-  return { kind: 'release', at: release.at, rateKgPerS, lastsMs: release.emptiesIn };
+function releaseOrEnd(release: ReleaseFile | null, rig: Rig): StepOutcome {
+  if (release === null) return taken({ kind: 'endRelease' });
+  const step = releaseStep(release, rig);
+  return typeof step === 'string' ? refused('release.pressure', step) : taken(step);
 }
 
 function testGasStep({ at, level, lasts }: TestGasFile, rig: Rig): StepOutcome {

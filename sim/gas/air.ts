@@ -6,20 +6,29 @@
  * bench time.
  */
 import { type KgPerM3, kgPerM3, type Ms } from '../../src/units/index.ts';
-import type { AirModel, Zone } from './mode.ts';
+import { at } from './expm.ts';
+import type { Zone } from './flows.ts';
+import { type AirModel, airShape, numberOf } from './mode.ts';
 import { type Piece, piecesFrom } from './pieces.ts';
-import type { AirState, Releases } from './step.ts';
+import { type AirState, releaseAt, sizeOf } from './step.ts';
 import { stateAfter } from './stretch.ts';
 
-export interface AirInputs extends Releases {
+export interface AirInputs {
   /** Whether the fan's air moves, not whether the fan is commanded. */
   readonly fanBlowing: boolean;
+  readonly cabinetKgPerS: number;
+  /** Into a room of one zone; one of two layers takes the two below. */
+  readonly roomKgPerS: number;
+  readonly lowKgPerS?: number;
+  readonly highKgPerS?: number;
+  /** How fast all of them fall from what they are now, by themselves, 1/s; left out, they are constant. */
+  readonly fallsPerS?: number;
 }
 
 /** What the air does from fromMs on while nobody changes an input. */
 export interface AirCourse {
   readonly model: AirModel;
-  readonly inputs: AirInputs;
+  readonly inputs: Required<AirInputs>;
   readonly fromMs: Ms;
   /** Released before fromMs. */
   readonly releasedKg: number;
@@ -29,16 +38,23 @@ export interface AirCourse {
 /** Where all gas that was ever released is; outdoors is summed up on its own, so that the sum is a check. */
 export interface AirMasses {
   readonly cabinetKg: number;
+  /** Both layers of it. */
   readonly roomKg: number;
   readonly outdoorsKg: number;
   readonly releasedKg: number;
 }
 
 const MS_PER_S = 1000;
+const RELEASES = {
+  cabinet: 'cabinetKgPerS',
+  room: 'roomKgPerS',
+  low: 'lowKgPerS',
+  high: 'highKgPerS',
+} as const satisfies Readonly<Record<Zone, keyof AirInputs>>;
 
-/** Clean air. Throws RangeError on a release that is negative or not finite, and on a broken ms. */
+/** Clean air. Throws RangeError on a release that is negative, not finite or nowhere, and on a broken ms. */
 export function startAir(model: AirModel, inputs: AirInputs, now: Ms): AirCourse {
-  return courseFrom(model, inputs, now, { cabinet: 0, room: 0, rider: 0 }, 0);
+  return courseFrom(model, inputs, now, new Float64Array(sizeOf(airShape(model.zones))), 0);
 }
 
 /**
@@ -49,28 +65,44 @@ export function changeAir(course: AirCourse, inputs: AirInputs, now: Ms): AirCou
   return courseFrom(course.model, inputs, now, stateAt(course, now), massesAt(course, now).releasedKg);
 }
 
+/** The inputs as they are at a moment of the course: releases that fall have fallen. */
+export function inputsAt({ inputs, fromMs }: AirCourse, now: Ms): Required<AirInputs> {
+  if (inputs.fallsPerS === 0) return inputs;
+  const left = Math.exp((-inputs.fallsPerS * (now - fromMs)) / MS_PER_S);
+  const fallen = Object.values(RELEASES).map((key) => [key, inputs[key] * left] as const);
+  return { ...inputs, ...Object.fromEntries(fallen) };
+}
+
 /** Gas in a zone at a moment of the course; never above pure vapour. RangeError: not a moment of it. */
 export function concentrationAt(course: AirCourse, zone: Zone, now: Ms): KgPerM3 {
-  return kgPerM3(Math.min(stateAt(course, now)[zone], course.model.plan.vapourKgPerM3));
+  const number = numberOf(course.model.zones, zone);
+  return kgPerM3(Math.min(at(stateAt(course, now), number), course.model.plan.vapourKgPerM3));
 }
 
 /** Kilograms at a moment of the course: cabinet + room + outdoors = released. */
 export function massesAt(course: AirCourse, now: Ms): AirMasses {
   const { model, inputs, fromMs, releasedKg } = course;
   const state = stateAt(course, now);
-  const kgPerS = inputs.cabinetKgPerS + inputs.roomKgPerS;
+  const [cabinetKg = 0, ...roomKg] = model.m3.map((m3, zone) => at(state, zone) * m3);
+  const kgPerS = Object.values(RELEASES).reduce((sum, key) => sum + inputs[key], 0);
+  const { fallsPerS } = inputs;
+  const sinceS = (now - fromMs) / MS_PER_S;
+  const sinceKg =
+    fallsPerS === 0
+      ? (kgPerS * (now - fromMs)) / MS_PER_S
+      : (kgPerS * -Math.expm1(-fallsPerS * sinceS)) / fallsPerS;
   return {
-    cabinetKg: state.cabinet * model.plan.cabinetM3,
-    roomKg: state.room * model.plan.roomM3,
-    outdoorsKg: state.rider,
-    releasedKg: releasedKg + (kgPerS * (now - fromMs)) / MS_PER_S,
+    cabinetKg,
+    roomKg: roomKg.reduce((sum, kg) => sum + kg, 0),
+    outdoorsKg: at(state, model.zones.length),
+    releasedKg: releasedKg + sinceKg,
   };
 }
 
 /** The state at a moment of the course, a copy; its rider is the gas gone outdoors, kg. */
 export function stateAt(course: AirCourse, now: Ms): AirState {
   const { mode, first, firstMs } = pieceAt(course, now);
-  return stateAfter({ mode, releases: course.inputs, start: first }, now - firstMs);
+  return stateAfter({ mode, start: first }, now - firstMs);
 }
 
 /** The piece that a moment lies in. Throws RangeError before the course began, and between two ms. */
@@ -84,17 +116,22 @@ export function pieceAt(course: AirCourse, now: Ms): Piece {
 
 function courseFrom(
   model: AirModel,
-  { fanBlowing, cabinetKgPerS, roomKgPerS }: AirInputs,
+  given: AirInputs,
   fromMs: Ms,
   state: AirState,
   releasedKg: number,
 ): AirCourse {
-  const sound = (kgPerS: number): boolean => Number.isFinite(kgPerS) && kgPerS >= 0;
-  if (!sound(cabinetKgPerS) || !sound(roomKgPerS) || !Number.isInteger(fromMs)) {
-    throw new RangeError(`courseFrom: ${cabinetKgPerS} and ${roomKgPerS} kg/s from ${fromMs} ms`);
+  const inputs = { lowKgPerS: 0, highKgPerS: 0, fallsPerS: 0, ...given };
+  const sound = (rate: number): boolean => Number.isFinite(rate) && rate >= 0;
+  const nowhere = ([zone, key]: readonly [string, keyof AirInputs]): boolean =>
+    inputs[key] !== 0 && !model.zones.some((known) => known === zone);
+  const rates = [...Object.values(RELEASES).map((key) => inputs[key]), inputs.fallsPerS];
+  if (!rates.every(sound) || Object.entries(RELEASES).some(nowhere) || !Number.isInteger(fromMs)) {
+    throw new RangeError(`courseFrom: ${JSON.stringify(given)} from ${fromMs} ms`);
   }
-  const inputs = { fanBlowing, cabinetKgPerS, roomKgPerS };
-  const modes = fanBlowing ? model.blowing : model.still;
-  const pieces = piecesFrom({ plan: model.plan, modes, releases: inputs }, fromMs, state);
-  return { model, inputs, fromMs, releasedKg, pieces };
+  const shape = airShape(model.zones);
+  for (const [number, zone] of model.zones.entries()) {
+    state[releaseAt(shape, number)] = inputs[RELEASES[zone]];
+  }
+  return { model, inputs, fromMs, releasedKg, pieces: piecesFrom(model, inputs, fromMs, state) };
 }

@@ -6,7 +6,10 @@
  */
 import { type Ms, ms } from '../../src/units/index.ts';
 import { type AirCourse, pieceAt, stateAt } from './air.ts';
-import type { Zone } from './mode.ts';
+import type { Zone } from './flows.ts';
+import { airShape, numberOf } from './mode.ts';
+import type { Watch } from './reach.ts';
+import { sizeOf } from './step.ts';
 import { firstOutside } from './stretch.ts';
 
 /** kg/m3, both ends inside. */
@@ -33,44 +36,45 @@ export function firstCrossing(
   direction: Direction,
   { from, to }: Window,
 ): Ms | undefined {
-  const below = (kgPerM3: number): boolean => kgPerM3 < levelKgPerM3;
-  const above = (kgPerM3: number): boolean => kgPerM3 >= levelKgPerM3;
+  const below: Stay = { lowest: levelKgPerM3, highest: Infinity, ends: (kgPerM3) => kgPerM3 < levelKgPerM3 };
+  const above: Stay = { lowest: 0, highest: levelKgPerM3, ends: (kgPerM3) => kgPerM3 >= levelKgPerM3 };
   const [origin, target] = direction === 'up' ? [below, above] : [above, below];
-  const ready = firstWhere(course, zone, origin, { from, to });
-  return ready === undefined ? undefined : firstWhere(course, zone, target, { from: ready, to });
+  const ready = firstEnd(course, zone, origin, { from, to });
+  return ready === undefined ? undefined : firstEnd(course, zone, target, { from: ready, to });
 }
 
 /** The first moment from `from` on at which the zone is outside the band; `from` itself if it is so then. */
-export function firstOutsideBand(
-  course: AirCourse,
-  zone: Zone,
-  { lowest, highest }: Band,
-  window: Window,
-): Ms | undefined {
-  return firstWhere(course, zone, (kgPerM3) => kgPerM3 < lowest || kgPerM3 > highest, window);
+export function firstOutsideBand(course: AirCourse, zone: Zone, band: Band, window: Window): Ms | undefined {
+  const ends = (kgPerM3: number): boolean => kgPerM3 < band.lowest || kgPerM3 > band.highest;
+  return firstEnd(course, zone, { ...band, ends }, window);
 }
 
-/**
- * The concentrations that are not so must form one interval. RangeError: `from` is no moment of the course.
- */
-function firstWhere(
+/** Concentrations, and whether one is no longer among them: it is not while it is between the two. */
+interface Stay extends Band {
+  readonly ends: (kgPerM3: number) => boolean;
+}
+
+/** The first moment from `from` on at which the stay ends. RangeError: `from` is no moment of the course. */
+function firstEnd(
   course: AirCourse,
   zone: Zone,
-  isSo: (kgPerM3: number) => boolean,
+  { lowest, highest, ends }: Stay,
   { from, to }: Window,
 ): Ms | undefined {
-  pieceAt(course, from);
   for (const moment of [from, to]) pieceAt(course, moment);
-  const { pieces, inputs, model } = course;
-  const shown = (kgPerM3: number): boolean => isSo(Math.min(kgPerM3, model.plan.vapourKgPerM3));
+  const { pieces, model } = course;
+  const number = numberOf(model.zones, zone);
+  const size = sizeOf(airShape(model.zones));
+  const weights = Array.from({ length: size }, (_, index) => (index === number ? 1 : 0));
+  const outside = (kgPerM3: number): boolean => ends(Math.min(kgPerM3, model.plan.vapourKgPerM3));
+  const watch: Watch = { weights, lowest, highest, outside };
   for (const [index, { mode, firstMs }] of pieces.entries()) {
     const nextMs = pieces[index + 1]?.firstMs ?? Number.POSITIVE_INFINITY;
     const startMs = ms(Math.max(from, firstMs));
     const endMs = Math.min(to, nextMs - 1);
     if (endMs < startMs) continue;
-    const start = stateAt(course, startMs);
-    const stretch = { mode, releases: inputs, start, spanMs: endMs - startMs };
-    const found = firstOutside(stretch, zone, shown);
+    const stretch = { mode, start: stateAt(course, startMs), spanMs: endMs - startMs };
+    const found = firstOutside(stretch, [watch]);
     if (found !== undefined) return ms(startMs + found.offsetMs);
   }
   return undefined;

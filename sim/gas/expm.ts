@@ -39,6 +39,13 @@ export function at(values: Float64Array, index: number): number {
   return value;
 }
 
+/** The same of a list; a function of its own, so that `at` stays quick. */
+export function entryOf<T>(list: readonly T[], index: number): T {
+  const entry = list[index];
+  if (entry === undefined) throw new RangeError(`entryOf: no entry ${index} in ${list.length}`);
+  return entry;
+}
+
 /** I + A (I + A/2 (I + A/3 (…))): one product a term. */
 function taylor(matrix: Float64Array, size: number): Float64Array {
   let sum: Float64Array = new Float64Array(size * size);
@@ -58,7 +65,7 @@ function addIdentity(matrix: Float64Array, size: number): void {
 }
 
 /** left * right, written over `into`, which must be neither of them. */
-function multiply(left: Float64Array, right: Float64Array, into: Float64Array, size: number): void {
+export function multiply(left: Float64Array, right: Float64Array, into: Float64Array, size: number): void {
   into.fill(0);
   for (let row = 0; row < size; row += 1) {
     for (let inner = 0; inner < size; inner += 1) {

@@ -4,10 +4,12 @@ export {
   type AirMasses,
   changeAir,
   concentrationAt,
+  inputsAt,
   massesAt,
   startAir,
 } from './air.ts';
 export { type Band, type Direction, firstCrossing, firstOutsideBand, type Window } from './crossing.ts';
+export type { AirPlan, Layer, LayersPlan, Zone } from './flows.ts';
 export {
   type Exposure,
   expose,
@@ -19,5 +21,7 @@ export {
   startLag,
   tauOfT90,
 } from './lag.ts';
-export { type AirModel, type AirPlan, airModel, type Zone } from './mode.ts';
+export { type AirModel, airModel } from './mode.ts';
+export { chokedAbovePa, fallOfHole } from './orifice.ts';
+export { type Emptying, emptyingBy, type Fall, outflowsOf, type PumpDown } from './outflows.ts';
 export { beginRelease, type Outflow, type Release, releasedBy } from './release.ts';

@@ -1,135 +1,191 @@
 /**
  * The air of a rig as a linear system, one for each way it can behave: its modes.
  *
- * Two well-mixed zones (textbook), gas in kg/m3: the cabinet Cd in Vd and the room Cr in Vr, between them
- * the exchange Qx (leakage, or the fan's airflow while it blows), through the room the outside air Qo:
+ * Well-mixed zones (textbook), gas in kg/m3: zone i of volume Vi, a release Pi into it, and flows qji of air
+ * from j into it, as much in as out:
  *
- *     Vd Cd' = P + Qx (Cr - Cd)          Vr Cr' = Q + Qx (Cd - Cr) - Qo Cr
+ *     Vi Ci' = Pi + sum of qji Cj - sum of qij Ci
  *
- * with releases P into the cabinet and Q into the room. No concentration exceeds pure vapour: a zone that
- * reaches it is full and stays there, and what it cannot take goes on, from the cabinet into the room, from
- * the room outdoors. With a full cabinet the room gets exactly P + Q - Qo Cr, because what the exchange
- * brings and what spills over add up to P. So each mode is linear, and the gas gone outdoors with it.
+ * No concentration exceeds pure vapour: a zone that reaches it is full and stays there, and what it cannot
+ * take goes on into the next zone, from the last one outdoors. So for a full zone, whatever comes to it comes
+ * to the next in its stead, and whatever leaves it leaves the next: each mode is linear, and the gas gone
+ * outdoors with it. A release is constant or falls, Pi' = -k Pi.
  */
-import { type Row, type Steps, stepsOf } from './step.ts';
 
-export type Zone = 'cabinet' | 'room';
-/** Which zones hold nothing but vapour. */
-export type Full = 'none' | 'cabinet' | 'room' | 'both';
+import { entryOf } from './expm.ts';
+import { type AirPlan, type Flow, flowsOf, type Zone, zonesOf } from './flows.ts';
+import { type Row, type Shape, type Steps, stepsOf } from './step.ts';
 
-/** The rig's air; every number finite, volumes and vapour density positive, flows not negative. */
-export interface AirPlan {
-  readonly cabinetM3: number;
-  readonly roomM3: number;
-  /** Exchange between cabinet and room while the fan stands still. */
-  readonly leakageM3PerS: number;
-  /** Exchange while it blows, in place of the leakage. */
-  readonly fanM3PerS: number;
-  /** Fresh air in, and as much room air out. */
-  readonly outsideM3PerS: number;
-  /** Density of the pure vapour. */
-  readonly vapourKgPerM3: number;
+/** What decides on a mode beside the full zones. */
+export interface Conditions {
+  /** Whether the fan's air moves, not whether the fan is commanded. */
+  readonly fanBlowing: boolean;
+  /** How fast every release falls, 1/s; zero where they are constant. */
+  readonly fallsPerS: number;
 }
 
 export interface Mode {
-  readonly full: Full;
-  readonly exchangeM3PerS: number;
+  readonly zones: readonly Zone[];
+  readonly m3: readonly number[];
+  /** Which zones hold nothing but vapour, by their number. */
+  readonly full: readonly boolean[];
+  readonly fallsPerS: number;
   /** Rate of change of each zone. */
-  readonly rows: Readonly<Record<Zone, Row>>;
-  /** The quicker of the two rates at which the zones settle, and how much quicker it is, 1/s. */
-  readonly fastPerS: number;
-  readonly gapPerS: number;
+  readonly rows: readonly Row[];
   /** Steps whose rider is the gas gone outdoors; remembered for powers of two only. */
   readonly outdoors: Steps;
-  /** Steps whose rider is a sensor, by its zone and time constant. */
+  /** Steps whose last rider is a sensor, by its zone and time constants. */
   readonly sensors: Map<string, Steps>;
 }
 
 /** All modes of one plan with their remembered steps: made once, shared by all runs on that plan. */
 export interface AirModel {
   readonly plan: AirPlan;
-  readonly still: Readonly<Record<Full, Mode>>;
-  readonly blowing: Readonly<Record<Full, Mode>>;
+  readonly zones: readonly Zone[];
+  readonly m3: readonly number[];
+  /** As the air comes into them. */
+  readonly modes: Map<string, Mode>;
+}
+
+/** What of a full zone, and of the full zones that spill into it, comes in from elsewhere. */
+export interface Inflow {
+  /** All air that comes in, m3/s. */
+  readonly m3PerS: number;
+  /** The share of it that comes from each zone; the rest is outside air. */
+  readonly shares: readonly number[];
+  /** The zones whose releases come in. */
+  readonly releases: readonly number[];
 }
 
 /** Kinds of sensor remembered in a mode: a rig has a few, a sensor made slow by a fault adds one. */
 const SENSOR_KINDS_MAX = 16;
+/** Eight ways of three zones to be full, with and without the fan, and a few releases that fall. */
+const MODES_MAX = 64;
 const MS_PER_S = 1000;
-const UNCHANGED: Row = [0, 0, 0, 0, 0];
 
-/** Flows per second beside the volumes they act on. */
-interface Flows {
-  readonly exchange: number;
-  readonly outside: number;
-  readonly cabinetM3: number;
-  readonly roomM3: number;
+/** Riders of the air itself: the gas gone outdoors. */
+export function airShape(zones: readonly Zone[]): Shape {
+  return { zones: zones.length, riders: 1 };
 }
-interface Rows {
-  readonly cabinet: Row;
-  readonly room: Row;
-  readonly outdoors: Row;
-}
-
-/** The theory above, a row each; what spills outdoors of a full room is whatever else would raise it. */
-const ROWS: Readonly<Record<Full, (flows: Flows) => Rows>> = {
-  none: ({ exchange, outside, cabinetM3, roomM3 }) => ({
-    cabinet: [-exchange / cabinetM3, exchange / cabinetM3, 0, 1 / cabinetM3, 0],
-    room: [exchange / roomM3, -(exchange + outside) / roomM3, 0, 0, 1 / roomM3],
-    outdoors: [0, outside, 0, 0, 0],
-  }),
-  cabinet: ({ outside, roomM3 }) => ({
-    cabinet: UNCHANGED,
-    room: [0, -outside / roomM3, 0, 1 / roomM3, 1 / roomM3],
-    outdoors: [0, outside, 0, 0, 0],
-  }),
-  room: ({ exchange, cabinetM3 }) => ({
-    cabinet: [-exchange / cabinetM3, exchange / cabinetM3, 0, 1 / cabinetM3, 0],
-    room: UNCHANGED,
-    outdoors: [exchange, -exchange, 0, 0, 1],
-  }),
-  both: () => ({ cabinet: UNCHANGED, room: UNCHANGED, outdoors: [0, 0, 0, 1, 1] }),
-};
 
 /** Throws RangeError on a plan that no rig can have. */
 export function airModel(plan: AirPlan): AirModel {
-  const { cabinetM3, roomM3, leakageM3PerS, fanM3PerS, outsideM3PerS, vapourKgPerM3 } = plan;
-  const sizes = [cabinetM3, roomM3, vapourKgPerM3];
-  const flows = [leakageM3PerS, fanM3PerS, outsideM3PerS];
-  if (![...sizes, ...flows].every(Number.isFinite) || Math.min(...sizes) <= 0 || Math.min(...flows) < 0) {
-    throw new RangeError(`airModel: ${JSON.stringify(plan)}`);
-  }
-  return { plan, still: modesOf(plan, leakageM3PerS), blowing: modesOf(plan, fanM3PerS) };
+  const { names, m3 } = zonesOf(plan);
+  return { plan, zones: names, m3, modes: new Map() };
 }
 
-/** Steps of a sensor with this time constant in a zone of this mode; RangeError unless tau is positive. */
-export function sensorSteps(mode: Mode, zone: Zone, tauMs: number): Steps {
-  if (!(tauMs > 0)) throw new RangeError(`sensorSteps: a time constant of ${tauMs} ms`);
-  const key = `${zone} ${tauMs}`;
+/** A zone's number; RangeError where this air has no such zone. */
+export function numberOf(zones: readonly Zone[], zone: Zone): number {
+  const number = zones.indexOf(zone);
+  if (number < 0) throw new RangeError(`numberOf: no ${zone} among ${zones.join(', ')}`);
+  return number;
+}
+
+export function modeOf(model: AirModel, conditions: Conditions, full: readonly boolean[]): Mode {
+  const { fanBlowing, fallsPerS } = conditions;
+  const key = `${fanBlowing} ${fallsPerS} ${full.join(' ')}`;
+  const known = model.modes.get(key);
+  if (known !== undefined) return known;
+  const fluxes = fluxesOf(flowsOf(model.plan, fanBlowing), full);
+  const rows = model.m3.map((m3, zone) => perVolume(entryOf(fluxes, zone), full[zone] === true, m3));
+  const outdoors = fluxes.slice(-1).map((flux) => ({ ...flux, byRider: [0] }));
+  const riding = rows.map((row) => ({ ...row, byRider: [0] }));
+  const made: Mode = {
+    zones: model.zones,
+    m3: model.m3,
+    full,
+    fallsPerS,
+    rows,
+    outdoors: stepsOf(riding, outdoors, fallsPerS),
+    sensors: new Map(),
+  };
+  if (model.modes.size >= MODES_MAX) model.modes.clear();
+  model.modes.set(key, made);
+  return made;
+}
+
+/** What comes into zone number `zone`, were it full along with those of `full`. */
+export function inflowInto(
+  model: AirModel,
+  fanBlowing: boolean,
+  full: readonly boolean[],
+  zone: number,
+): Inflow {
+  let first = zone;
+  while (full[first - 1] === true) first -= 1;
+  const releases = Array.from({ length: zone - first + 1 }, (_, above) => first + above);
+  const entering = flowsOf(model.plan, fanBlowing).filter(
+    ({ from, to, m3PerS }) => m3PerS > 0 && releases.includes(to) && !releases.includes(from),
+  );
+  const m3PerS = entering.reduce((sum, flow) => sum + flow.m3PerS, 0);
+  const shares = model.zones.map((_, from) =>
+    entering.filter((flow) => flow.from === from).reduce((sum, flow) => sum + flow.m3PerS / m3PerS, 0),
+  );
+  return { m3PerS, shares, releases };
+}
+
+/**
+ * Steps of a sensor with this time constant in a zone of this mode, whose place is itself behind by
+ * shelterTauMs (0: it is not). RangeError unless tau is positive, and the other not negative.
+ */
+export function sensorSteps(mode: Mode, zone: Zone, tauMs: number, shelterTauMs = 0): Steps {
+  if (!(tauMs > 0 && shelterTauMs >= 0)) {
+    throw new RangeError(`sensorSteps: time constants of ${tauMs} and ${shelterTauMs} ms`);
+  }
+  const key = `${zone} ${tauMs} ${shelterTauMs}`;
   const known = mode.sensors.get(key);
   if (known !== undefined) return known;
+  const number = numberOf(mode.zones, zone);
   const perS = MS_PER_S / tauMs;
-  const response: Row = zone === 'cabinet' ? [perS, 0, -perS, 0, 0] : [0, perS, -perS, 0, 0];
-  const made = stepsOf(mode.rows.cabinet, mode.rows.room, response);
+  const none = mode.zones.map(() => 0);
+  const following = (ratePerS: number): Pick<Row, 'byZone' | 'byRelease'> => ({
+    byZone: none.with(number, ratePerS),
+    byRelease: none,
+  });
+  const shelterPerS = MS_PER_S / shelterTauMs;
+  const riders: readonly Row[] =
+    shelterTauMs === 0
+      ? [{ ...following(perS), byRider: [-perS] }]
+      : [
+          { ...following(shelterPerS), byRider: [-shelterPerS, 0] },
+          { byZone: none, byRelease: none, byRider: [perS, -perS] },
+        ];
+  const air = mode.rows.map((row) => ({ ...row, byRider: riders.map(() => 0) }));
+  const made = stepsOf(air, riders, mode.fallsPerS);
   if (mode.sensors.size >= SENSOR_KINDS_MAX) mode.sensors.clear();
   mode.sensors.set(key, made);
   return made;
 }
 
-function modesOf(plan: AirPlan, exchange: number): Readonly<Record<Full, Mode>> {
-  const mode = (full: Full): Mode => {
-    const { cabinet, room, outdoors } = ROWS[full]({ ...plan, exchange, outside: plan.outsideM3PerS });
-    // Eigenvalues of the two zones' 2 x 2 part: real, because its entries off the diagonal share a sign.
-    const [mean, half] = [-(cabinet[0] + room[1]) / 2, (cabinet[0] - room[1]) / 2];
-    const halfGap = Math.sqrt(half ** 2 + cabinet[1] * room[0]);
-    return {
-      full,
-      exchangeM3PerS: exchange,
-      fastPerS: mean + halfGap,
-      gapPerS: 2 * halfGap,
-      rows: { cabinet, room },
-      outdoors: stepsOf(cabinet, room, outdoors),
-      sensors: new Map(),
-    };
+interface Flux {
+  readonly byZone: number[];
+  readonly byRelease: number[];
+}
+
+/** What comes to each zone, kg/s, and last to outdoors. */
+function fluxesOf(flows: readonly Flow[], full: readonly boolean[]): readonly Flux[] {
+  const blank = (): Flux => ({ byZone: full.map(() => 0), byRelease: full.map(() => 0) });
+  const fluxes = [...full.map(blank), blank()];
+  const add = (to: number, part: keyof Flux, by: number, rate: number): void => {
+    const sums = entryOf(fluxes, spilling(full, to))[part];
+    sums[by] = entryOf(sums, by) + rate;
   };
-  return { none: mode('none'), cabinet: mode('cabinet'), room: mode('room'), both: mode('both') };
+  for (const { from, to, m3PerS } of flows) {
+    // Outside air is clean; and what a zone gives to the one that spills over into it, it gets back.
+    if (from === full.length || spilling(full, from) === spilling(full, to)) continue;
+    add(from, 'byZone', from, -m3PerS);
+    add(to, 'byZone', from, m3PerS);
+  }
+  for (const zone of full.keys()) add(zone, 'byRelease', zone, 1);
+  return fluxes;
+}
+
+/** Where gas ends up that comes to a zone. */
+function spilling(full: readonly boolean[], zone: number): number {
+  return full[zone] === true ? spilling(full, zone + 1) : zone;
+}
+
+function perVolume({ byZone, byRelease }: Flux, full: boolean, m3: number): Row {
+  const share = (rates: readonly number[]): readonly number[] => rates.map((rate) => (full ? 0 : rate / m3));
+  return { byZone: share(byZone), byRelease: share(byRelease), byRider: [] };
 }

@@ -2,15 +2,15 @@
  * The pieces of a course: when a zone fills with pure vapour, and when it stops being full.
  *
  * A zone that fills, or stops being full, ends a piece at an instant inside a millisecond, so that the zone
- * meets pure vapour exactly; all other moments of the bench are whole ms. Under constant inputs there are
- * three pieces at most. The exchange makes each zone push the other its own way only, so once both rise, or
- * both fall, that stays so. What can happen is a zone filling while the other falls and its leaving full
- * when the other has fallen far enough, after which both fall; or, both rising, first one and then the
- * other filling. A full room never stops being full by itself, because the cabinet can only rise to it.
+ * meets pure vapour exactly; all other moments of the bench are whole ms. A full zone takes with it the full
+ * zones that spill into it: it stays full as long as what comes into all of them, releases and air, holds
+ * more vapour than as much air of theirs that leaves.
  */
-import type { AirPlan, Full, Mode, Zone } from './mode.ts';
-import { type AirState, applyStep, freshStep, type Releases } from './step.ts';
-import { firstOutside, narrow, type Stop, type Stretch, stateAfter } from './stretch.ts';
+import { at } from './expm.ts';
+import { type AirModel, airShape, type Conditions, inflowInto, type Mode, modeOf } from './mode.ts';
+import { type Watch, watched } from './reach.ts';
+import { type AirState, applyStep, freshStep, releaseAt, sizeOf } from './step.ts';
+import { firstOutside, isOutside, narrow, type Stop, type Stretch, stateAfter } from './stretch.ts';
 
 /** Begins leadMs (0 to 1) before firstMs, its first whole ms, and lasts until the next piece begins. */
 export interface Piece {
@@ -23,10 +23,9 @@ export interface Piece {
 }
 
 /** What stays as it is from piece to piece. */
-interface Conditions {
-  readonly plan: AirPlan;
-  readonly modes: Readonly<Record<Full, Mode>>;
-  readonly releases: Releases;
+interface Setting {
+  readonly model: AirModel;
+  readonly conditions: Conditions;
 }
 
 /** A state, and how long before the next whole ms it is. */
@@ -34,10 +33,9 @@ interface Instant {
   readonly state: Readonly<AirState>;
   readonly leadMs: number;
 }
-type Tests = Readonly<Record<Zone, (kgPerM3: number) => boolean>>;
 
-/** One more than the theory above allows. */
-const PIECES_MAX = 4;
+/** Each zone fills and empties once or twice under one release; rounding must not make it do so for ever. */
+const PIECES_MAX = 64;
 /** How far ahead a zone that fills is looked for, 34 years: no bench runs longer on one release. */
 const LOOK_AHEAD_MS = 2 ** 40;
 /** Relative. So little above pure vapour is rounding, not a zone that fills; and so for one that empties. */
@@ -46,90 +44,104 @@ const FULL_SLACK = 1e-12;
 const GRAIN_MS = 2 ** -40;
 
 /** All pieces from a state at fromMs on, while nobody changes an input. */
-export function piecesFrom(conditions: Conditions, fromMs: number, state: AirState): readonly Piece[] {
+export function piecesFrom(
+  model: AirModel,
+  conditions: Conditions,
+  fromMs: number,
+  state: AirState,
+): readonly Piece[] {
+  const setting = { model, conditions };
   const pieces: Piece[] = [];
-  let piece: Piece | undefined = opening(conditions, fromMs, state);
+  let piece: Piece | undefined = opening(setting, fromMs, state);
   while (piece !== undefined && pieces.length < PIECES_MAX) {
     pieces.push(piece);
-    piece = pieceAfter(conditions, piece);
+    piece = pieceAfter(setting, piece);
   }
   return pieces;
 }
 
 /** A zone at pure vapour begins full if more comes in than it loses; if just as much, the future tells. */
-function opening(conditions: Conditions, fromMs: number, given: Readonly<AirState>): Piece {
-  const { plan, modes, releases } = conditions;
+function opening(setting: Setting, fromMs: number, given: Readonly<AirState>): Piece {
+  const { zones, plan } = setting.model;
+  const shape = airShape(zones);
   // What the slack let through, less than 1e-12 of it, is not there to begin with.
-  const state = {
-    ...given,
-    cabinet: Math.min(given.cabinet, plan.vapourKgPerM3),
-    room: Math.min(given.room, plan.vapourKgPerM3),
-  };
-  const leaving = modes.none.exchangeM3PerS * (state.cabinet - state.room);
-  const cabinet = state.cabinet === plan.vapourKgPerM3 && releases.cabinetKgPerS > leaving;
-  const entering = releases.roomKgPerS + (cabinet ? releases.cabinetKgPerS : leaving);
-  const room = state.room === plan.vapourKgPerM3 && entering > plan.outsideM3PerS * state.room;
-  return begin(conditions, fullOf(cabinet, room), fromMs, { state, leadMs: 0 });
+  const state = given.map((value, index) =>
+    index < zones.length ? Math.min(value, plan.vapourKgPerM3) : value,
+  );
+  const full: boolean[] = [];
+  for (const zone of zones.keys()) {
+    const { m3PerS, shares, releases } = inflowInto(setting.model, setting.conditions.fanBlowing, full, zone);
+    const mean = shares.reduce((sum, share, from) => sum + share * at(state, from), 0);
+    const loses = m3PerS * (plan.vapourKgPerM3 - mean);
+    const comes = releases.reduce((sum, each) => sum + at(state, releaseAt(shape, each)), 0);
+    full.push(at(state, zone) === plan.vapourKgPerM3 && comes > Math.max(0, loses));
+  }
+  return begin(setting, full, fromMs, { state, leadMs: 0 });
 }
 
 /** The piece that follows this one, if it ever ends. */
-function pieceAfter(conditions: Conditions, piece: Piece): Piece | undefined {
-  const { plan, releases } = conditions;
+function pieceAfter(setting: Setting, piece: Piece): Piece | undefined {
+  const { zones } = setting.model;
+  const { mode, firstMs, first } = piece;
+  const shape = airShape(zones);
   // Without a release the gas only spreads: nothing fills.
-  if (releases.cabinetKgPerS + releases.roomKgPerS === 0) return undefined;
-  const { mode, firstMs } = piece;
-  const ceiling = plan.vapourKgPerM3 * (1 + FULL_SLACK);
-  const floor = mode.full === 'cabinet' ? floorOf(conditions) : 0;
-  const outside: Tests = {
-    cabinet: (kgPerM3) => kgPerM3 > ceiling,
-    room: (kgPerM3) => kgPerM3 > ceiling || kgPerM3 < floor,
-  };
-  const stretch = { mode, releases, start: piece.first, spanMs: LOOK_AHEAD_MS };
-  const [found] = [
-    firstOutside(stretch, 'cabinet', outside.cabinet),
-    firstOutside(stretch, 'room', outside.room),
-  ]
-    .filter((stop) => stop !== undefined)
-    .sort((one, other) => one.offsetMs - other.offsetMs);
+  if (zones.every((_, zone) => at(first, releaseAt(shape, zone)) === 0)) return undefined;
+  const watches = zones.map((_, zone) => watchOf(setting, piece, zone));
+  const stretch = { mode, start: first, spanMs: LOOK_AHEAD_MS };
+  const found = firstOutside(stretch, watches);
   if (found === undefined) return undefined;
 
-  const end = firstInstant(piece, stretch, found, outside);
-  const cabinet = mode.full === 'cabinet' ? end.state.room >= floor : end.state.cabinet > ceiling;
-  const room = mode.full === 'room' || end.state.room > ceiling;
-  return begin(conditions, fullOf(cabinet, room), firstMs + found.offsetMs, end);
+  const end = firstInstant(piece, stretch, found, watches);
+  const full = watches.map((watch, zone) => watch.outside(watched(watch, end.state)) !== mode.full[zone]);
+  return begin(setting, full, firstMs + found.offsetMs, end);
 }
 
-/** The room's gas below which a full cabinet loses more to it than its release makes up for. */
-function floorOf({ plan, modes, releases }: Conditions): number {
-  return plan.vapourKgPerM3 * (1 - FULL_SLACK) - releases.cabinetKgPerS / modes.none.exchangeM3PerS;
+/** When a zone fills, or, where it is full, stops being so. */
+function watchOf({ model, conditions }: Setting, { mode, first }: Piece, zone: number): Watch {
+  const shape = airShape(model.zones);
+  const weights = Array.from({ length: sizeOf(shape) }, () => 0);
+  if (mode.full[zone] !== true) {
+    weights[zone] = 1;
+    const highest = model.plan.vapourKgPerM3 * (1 + FULL_SLACK);
+    return { weights, lowest: 0, highest, outside: (kgPerM3) => kgPerM3 > highest };
+  }
+  const { m3PerS, shares, releases } = inflowInto(model, conditions.fanBlowing, mode.full, zone);
+  const highest = Number.POSITIVE_INFINITY;
+  // Nothing comes in that is thinner, so nothing thins it.
+  if (m3PerS === 0) return { weights, lowest: 0, highest, outside: () => false };
+  let lowest = model.plan.vapourKgPerM3 * (1 - FULL_SLACK);
+  for (const [from, share] of shares.entries()) weights[from] = share;
+  for (const each of releases.map((one) => releaseAt(shape, one))) {
+    if (conditions.fallsPerS > 0) weights[each] = 1 / m3PerS;
+    else lowest -= at(first, each) / m3PerS;
+  }
+  return { weights, lowest, highest, outside: (mean) => mean < lowest };
 }
 
-/** The instant from which on a zone is outside, in the millisecond at whose end it was found so. */
-function firstInstant(piece: Piece, stretch: Stretch, found: Stop, outside: Tests): Instant {
+/** The instant from which on something is outside, in the millisecond at whose end it was found so. */
+function firstInstant(piece: Piece, stretch: Stretch, found: Stop, watches: readonly Watch[]): Instant {
   const before =
     found.offsetMs === 0
       ? { offsetMs: -piece.leadMs, state: piece.start }
       : { offsetMs: found.offsetMs - 1, state: stateAfter(stretch, found.offsetMs - 1) };
-  const isSo = ({ cabinet, room }: Readonly<AirState>): boolean =>
-    outside.cabinet(cabinet) || outside.room(room);
+  const isSo = (state: Readonly<AirState>): boolean => isOutside(watches, state);
   // Counted from the whole ms, a grain this fine is not lost in a bench time of days.
   const from = { offsetMs: before.offsetMs - found.offsetMs, state: before.state };
-  const [, first] = narrow(stretch, [from, { offsetMs: 0, state: found.state }], isSo, GRAIN_MS);
+  const [, first] = narrow(piece.mode, [from, { offsetMs: 0, state: found.state }], isSo, GRAIN_MS);
   return { state: first.state, leadMs: -first.offsetMs };
 }
 
 /** A full zone holds pure vapour to the last bit: its row of the mode then keeps it there. */
-function begin({ plan, modes, releases }: Conditions, full: Full, firstMs: number, at: Instant): Piece {
-  const start = { ...at.state };
-  if (full === 'cabinet' || full === 'both') start.cabinet = plan.vapourKgPerM3;
-  if (full === 'room' || full === 'both') start.room = plan.vapourKgPerM3;
-  const mode = modes[full];
-  const first = { ...start };
-  if (at.leadMs > 0) applyStep(freshStep(mode.outdoors, at.leadMs), first, releases);
-  return { mode, firstMs, leadMs: at.leadMs, start, first };
-}
-
-function fullOf(cabinet: boolean, room: boolean): Full {
-  if (cabinet) return room ? 'both' : 'cabinet';
-  return room ? 'room' : 'none';
+function begin(
+  { model, conditions }: Setting,
+  full: readonly boolean[],
+  firstMs: number,
+  from: Instant,
+): Piece {
+  const start = from.state.slice();
+  for (const [zone, isFull] of full.entries()) if (isFull) start[zone] = model.plan.vapourKgPerM3;
+  const mode = modeOf(model, conditions, full);
+  const first = start.slice();
+  if (from.leadMs > 0) applyStep(freshStep(mode.outdoors, from.leadMs), first);
+  return { mode, firstMs, leadMs: from.leadMs, start, first };
 }

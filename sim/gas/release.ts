@@ -1,5 +1,5 @@
 /**
- * A release of refrigerant: how fast, and until when, never more than the charge that is left.
+ * A steady release of refrigerant: how fast, and until when, never more than the charge that is left.
  *
  * Moments are whole ms. Where the charge gives out between two of them, the release goes on to the later
  * one at a rate that is less by that fraction of a millisecond, so that the mass is exact.
@@ -12,7 +12,10 @@ export type Release =
   | { readonly kg: number; readonly emptiesInMs: Ms };
 
 export interface Outflow {
+  /** As it begins. */
   readonly kgPerS: number;
+  /** How fast it falls from then on, 1/s; left out, it stays. */
+  readonly fallsPerS?: number;
   readonly fromMs: Ms;
   /** The moment it ends. */
   readonly untilMs: Ms;
@@ -38,8 +41,9 @@ export function beginRelease(release: Release, chargeLeftKg: number, now: Ms): O
 }
 
 /** Kilograms that have come out by a moment. */
-export function releasedBy({ kgPerS, fromMs, untilMs }: Outflow, now: Ms): number {
+export function releasedBy({ kgPerS, fallsPerS = 0, fromMs, untilMs }: Outflow, now: Ms): number {
   const sinceMs = Math.min(Math.max(now, fromMs), untilMs) - fromMs;
+  if (fallsPerS > 0) return (kgPerS * -Math.expm1((-fallsPerS * sinceMs) / MS_PER_S)) / fallsPerS;
   return (kgPerS * sinceMs) / MS_PER_S;
 }
 

@@ -1,71 +1,73 @@
 /**
- * A step of the air through time: the rows of one transition matrix that matter, by name.
+ * A step of the air through time: a transition matrix, applied to a state in place.
  *
- * Five quantities move together: the gas in the cabinet and in the room (kg/m3), a rider that takes part
- * without acting back, and the releases into cabinet and room (kg/s), which are constant while a step
- * lasts. The rider is what somebody wants to know beside the air: the kilograms that went outdoors, or the
- * response of one sensor. Because the releases are part of the matrix, one step serves every release.
+ * What moves together is one vector: the gas in each zone (kg/m3), one or two riders that take part without
+ * acting back, and the release into each zone (kg/s), which is constant or falls exponentially. A rider is
+ * what somebody wants to know beside the air: the kilograms that went outdoors, or what one sensor feels and
+ * shows. Because the releases are part of the vector, one step serves every release.
  */
-import { at, expm } from './expm.ts';
+import { at, expm, multiply } from './expm.ts';
+
+/** How many zones and riders a vector has; it lies zones, riders, and a release for each zone. */
+export interface Shape {
+  readonly zones: number;
+  readonly riders: number;
+}
 
 /** Owned and changed in place by whoever made it. */
-export interface AirState {
-  /** kg/m3. */
-  cabinet: number;
-  /** kg/m3. */
-  room: number;
-  /** kg gone outdoors (air), or a sensor's response in kg/m3 (lag). */
-  rider: number;
-}
+export type AirState = Float64Array;
 
-/** What is released while a step lasts. */
-export interface Releases {
-  readonly cabinetKgPerS: number;
-  readonly roomKgPerS: number;
-}
-
-/**
- * What each quantity after dtMs owes to each before: first letter after, second before; c cabinet, r room,
- * y rider, p release into the cabinet, q release into the room.
- */
 export interface Step {
   readonly dtMs: number;
-  readonly cc: number;
-  readonly cr: number;
-  readonly cp: number;
-  readonly cq: number;
-  readonly rc: number;
-  readonly rr: number;
-  readonly rp: number;
-  readonly rq: number;
-  readonly yc: number;
-  readonly yr: number;
-  readonly yy: number;
-  readonly yp: number;
-  readonly yq: number;
+  readonly matrix: Float64Array;
+  readonly size: number;
+  /** Rows behind these leave what they stand for as it is. */
+  readonly moving: number;
 }
 
-/** One row of a generator, per second: by cabinet, room, rider, cabinet release, room release. */
-export type Row = readonly [number, number, number, number, number];
-
-/** Steps of one generator, by their length in ms. */
+/** Steps of one generator (rates per second, row by row), by their length in ms. */
 export interface Steps {
+  readonly shape: Shape;
   readonly generator: Float64Array;
   readonly byMs: Map<number, Step>;
 }
 
-const SIZE = 5;
+/** What raises a zone or a rider, per second: by the zones, then by the releases; and by the riders. */
+export interface Row {
+  readonly byZone: readonly number[];
+  readonly byRelease: readonly number[];
+  readonly byRider: readonly number[];
+}
+
 const MS_PER_S = 1000;
 /** Up to here 2^k ms is worked out afresh: rates of one in minutes have then told on the step. */
 const LEAP_FRESH_MS = 2 ** 16;
 /** A regular poll needs one length, a late or retried one a few more; 94 powers of two (stretch) must fit. */
 const STEPS_MAX = 128;
+/** Three zones, their releases and two riders; the products of one step, before they replace what was. */
+const scratch = new Float64Array(8);
 
-/** The generator with the given rows for cabinet, room and rider; the releases are constant. */
-export function stepsOf(cabinet: Row, room: Row, rider: Row): Steps {
-  const generator = new Float64Array(SIZE * SIZE);
-  generator.set([...cabinet, ...room, ...rider]);
-  return { generator, byMs: new Map() };
+export function sizeOf({ zones, riders }: Shape): number {
+  return 2 * zones + riders;
+}
+
+/** Where the release into a zone stands in a vector. */
+export function releaseAt({ zones, riders }: Shape, zone: number): number {
+  return zones + riders + zone;
+}
+
+/** The generator with these rows for the zones and riders; every release falls at the given rate. */
+export function stepsOf(zones: readonly Row[], riders: readonly Row[], fallsPerS: number): Steps {
+  const shape = { zones: zones.length, riders: riders.length };
+  const size = sizeOf(shape);
+  const generator = new Float64Array(size * size);
+  for (const [index, { byZone, byRelease, byRider }] of [...zones, ...riders].entries()) {
+    generator.set([...byZone, ...byRider, ...byRelease], index * size);
+  }
+  for (let row = zones.length + riders.length; row < size; row += 1) {
+    generator[row * size + row] = -fallsPerS;
+  }
+  return { shape, generator, byMs: new Map() };
 }
 
 /** The step of this length, from memory where it was asked for before. */
@@ -82,39 +84,29 @@ export function leapAfter(steps: Steps, leapMs: number): Step {
 }
 
 /** The step of this length, not kept: for one that will hardly come again. */
-export function freshStep(steps: Steps, dtMs: number): Step {
+export function freshStep({ shape, generator }: Steps, dtMs: number): Step {
   const seconds = dtMs / MS_PER_S;
+  const size = sizeOf(shape);
   const matrix = expm(
-    steps.generator.map((perSecond) => perSecond * seconds),
-    SIZE,
+    generator.map((perSecond) => perSecond * seconds),
+    size,
   );
-  const entry = (row: number, column: number): number => at(matrix, row * SIZE + column);
-  return {
-    dtMs,
-    cc: entry(0, 0),
-    cr: entry(0, 1),
-    cp: entry(0, 3),
-    cq: entry(0, 4),
-    rc: entry(1, 0),
-    rr: entry(1, 1),
-    rp: entry(1, 3),
-    rq: entry(1, 4),
-    yc: entry(2, 0),
-    yr: entry(2, 1),
-    yy: entry(2, 2),
-    yp: entry(2, 3),
-    yq: entry(2, 4),
-  };
+  const falling = at(generator, generator.length - 1) !== 0;
+  return { dtMs, matrix, size, moving: falling ? size : shape.zones + shape.riders };
 }
 
 /** Takes the state one step on, in place: the one product that a sensor read costs. */
-export function applyStep(step: Step, state: AirState, releases: Releases): void {
-  const { cabinet, room, rider } = state;
-  const { cabinetKgPerS, roomKgPerS } = releases;
-  state.cabinet = step.cc * cabinet + step.cr * room + step.cp * cabinetKgPerS + step.cq * roomKgPerS;
-  state.room = step.rc * cabinet + step.rr * room + step.rp * cabinetKgPerS + step.rq * roomKgPerS;
-  state.rider =
-    step.yc * cabinet + step.yr * room + step.yy * rider + step.yp * cabinetKgPerS + step.yq * roomKgPerS;
+export function applyStep({ matrix, size, moving }: Step, state: AirState): void {
+  // Taken once: reaching for an import again and again would cost more than the product.
+  const entry = at;
+  for (let row = 0; row < moving; row += 1) {
+    let sum = 0;
+    for (let column = 0, cell = row * size; column < size; column += 1, cell += 1) {
+      sum += entry(matrix, cell) * entry(state, column);
+    }
+    scratch[row] = sum;
+  }
+  for (let row = 0; row < moving; row += 1) state[row] = entry(scratch, row);
 }
 
 /** Full, the memory starts anew: whoever polls regularly has filled his part again after one poll. */
@@ -128,21 +120,8 @@ function remembered(steps: Steps, dtMs: number, make: (steps: Steps, dtMs: numbe
 }
 
 function halfTwice(steps: Steps, dtMs: number): Step {
-  const { cc, cr, cp, cq, rc, rr, rp, rq, yc, yr, yy, yp, yq } = leapAfter(steps, dtMs / 2);
-  return {
-    dtMs,
-    cc: cc * cc + cr * rc,
-    cr: cc * cr + cr * rr,
-    cp: cc * cp + cr * rp + cp,
-    cq: cc * cq + cr * rq + cq,
-    rc: rc * cc + rr * rc,
-    rr: rc * cr + rr * rr,
-    rp: rc * cp + rr * rp + rp,
-    rq: rc * cq + rr * rq + rq,
-    yc: yc * cc + yr * rc + yy * yc,
-    yr: yc * cr + yr * rr + yy * yr,
-    yy: yy * yy,
-    yp: yc * cp + yr * rp + yy * yp + yp,
-    yq: yc * cq + yr * rq + yy * yq + yq,
-  };
+  const { matrix: half, size, moving } = leapAfter(steps, dtMs / 2);
+  const matrix = new Float64Array(half.length);
+  multiply(half, half, matrix, size);
+  return { dtMs, matrix, size, moving };
 }

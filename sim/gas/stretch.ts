@@ -1,27 +1,20 @@
 /**
  * A stretch of time in which the air stays in one mode, and the search along it.
  *
- * A zone's rate of change is a sum of two exponentials with real exponents (the exchange is symmetric),
- *
- *     C'(t) = p e^(-slow t) + q e^(-fast t),
- *
- * so it changes sign once at most, and does where p and p + q differ in sign. Between that turn and the ends
- * of the stretch the concentration only rises or only falls. There a crossing is found by leaps of 2^k ms
- * with remembered steps, from the longest leap down: thirty small products for a month, and no sampling.
+ * With several zones a concentration may rise and fall more than once, so the search walks: from each stop
+ * as far ahead as surely nothing can have come about (reach.ts), by leaps of 2^k ms with remembered steps.
+ * The walk gets short only near what is looked for; there two stops are narrowed down to the millisecond.
  */
-import type { Mode, Zone } from './mode.ts';
-import { type AirState, applyStep, leapAfter, type Releases, type Row } from './step.ts';
+import type { Mode } from './mode.ts';
+import { ratesOf, reachS, type Watch, watched } from './reach.ts';
+import { type AirState, applyStep, leapAfter } from './step.ts';
 
 export interface Stretch {
   readonly mode: Mode;
-  readonly releases: Releases;
   readonly start: Readonly<AirState>;
   /** Whole ms. */
   readonly spanMs: number;
 }
-
-const MS_PER_S = 1000;
-const NO_RELEASE: Releases = { cabinetKgPerS: 0, roomKgPerS: 0 };
 
 /** A moment of the stretch. */
 export interface Stop {
@@ -29,68 +22,54 @@ export interface Stop {
   readonly state: Readonly<AirState>;
 }
 
+const MS_PER_S = 1000;
+
 /** The state a whole number of ms into the stretch. */
-export function stateAfter(stretch: Omit<Stretch, 'spanMs'>, offsetMs: number): AirState {
-  const state = { ...stretch.start };
+export function stateAfter({ mode, start }: Omit<Stretch, 'spanMs'>, offsetMs: number): AirState {
+  const state = start.slice();
   let left = offsetMs;
   for (let leapMs = 1; left > 0; leapMs *= 2) {
-    if (left % 2 === 1) applyStep(leapAfter(stretch.mode.outdoors, leapMs), state, stretch.releases);
+    if (left % 2 === 1) applyStep(leapAfter(mode.outdoors, leapMs), state);
     left = Math.floor(left / 2);
   }
   return state;
 }
 
 /**
- * The first whole ms of the stretch (0 to spanMs) at which the zone's concentration is outside, or
- * undefined. The concentrations inside must form one interval. An excursion that begins and ends between
- * two neighbouring ms goes unseen.
+ * The first whole ms of the stretch (0 to spanMs) at which any of what is watched is outside, or undefined.
+ * An excursion that begins and ends between two neighbouring ms goes unseen.
  */
-export function firstOutside(
-  stretch: Stretch,
-  zone: Zone,
-  outside: (kgPerM3: number) => boolean,
-): Stop | undefined {
-  let from: Stop = { offsetMs: 0, state: stretch.start };
-  if (outside(from.state[zone])) return from;
-  const end = { offsetMs: stretch.spanMs, state: stateAfter(stretch, stretch.spanMs) };
-  for (const stop of [...turn(stretch, zone), end]) {
-    if (outside(stop.state[zone])) {
-      const [, first] = narrow(stretch, [from, stop], (state) => outside(state[zone]), 1);
-      return first;
+export function firstOutside({ mode, start, spanMs }: Stretch, watches: readonly Watch[]): Stop | undefined {
+  const isSo = (one: Readonly<AirState>): boolean => isOutside(watches, one);
+  if (isSo(start)) return { offsetMs: 0, state: start };
+  const [state, before] = [start.slice(), start.slice()];
+  const rates = ratesOf(mode, start);
+  let offsetMs = 0;
+  while (offsetMs < spanMs) {
+    const reach = watches.reduce(
+      (least, each) => Math.min(least, reachS(mode, each, state, rates)),
+      Infinity,
+    );
+    const surelyMs = Math.min(MS_PER_S * reach, spanMs - offsetMs);
+    const leapMs = 2 ** Math.floor(Math.log2(Math.max(1, surelyMs)));
+    const step = leapAfter(mode.outdoors, leapMs);
+    before.set(state);
+    applyStep(step, state);
+    applyStep(step, rates);
+    if (isSo(state)) {
+      const [from, to] = [
+        { offsetMs, state: before },
+        { offsetMs: offsetMs + leapMs, state },
+      ];
+      return narrow(mode, [from, to], isSo, 1)[1];
     }
-    from = stop;
+    offsetMs += leapMs;
   }
   return undefined;
 }
 
-/**
- * The two neighbouring ms between which the zone turns, if it does before the end. Worked out from the start:
- * far ahead, where the air has come to rest, a rate of change is nothing but rounding.
- */
-function turn(stretch: Stretch, zone: Zone): readonly Stop[] {
-  const { rows, fastPerS, gapPerS } = stretch.mode;
-  const rate = {
-    cabinet: change(rows.cabinet, stretch.start, stretch.releases),
-    room: change(rows.room, stretch.start, stretch.releases),
-  };
-  // The slow part of the rate: (A + fast I) / (fast - slow) takes out all that decays fast.
-  const slow = (change(rows[zone], rate, NO_RELEASE) + fastPerS * rate[zone]) / gapPerS;
-  if (!(slow * rate[zone] < 0)) return [];
-  const turnMs = (MS_PER_S * Math.log1p(-rate[zone] / slow)) / gapPerS;
-  const offsetMs = Math.floor(turnMs);
-  if (offsetMs >= stretch.spanMs) return [];
-  return [offsetMs, offsetMs + 1].map((at) => ({ offsetMs: at, state: stateAfter(stretch, at) }));
-}
-
-/** What a row of the mode makes of the zones and the releases, per second. */
-function change(row: Row, { cabinet, room }: Omit<AirState, 'rider'>, releases: Releases): number {
-  const [byCabinet, byRoom, , byCabinetRelease, byRoomRelease] = row;
-  return (
-    byCabinet * cabinet +
-    byRoom * room +
-    byCabinetRelease * releases.cabinetKgPerS +
-    byRoomRelease * releases.roomKgPerS
-  );
+export function isOutside(watches: readonly Watch[], state: Readonly<AirState>): boolean {
+  return watches.some((watch) => watch.outside(watched(watch, state)));
 }
 
 /**
@@ -98,7 +77,7 @@ function change(row: Row, { cabinet, room }: Omit<AirState, 'rider'>, releases: 
  * of two): it is not so yet at the first, and is so at the second.
  */
 export function narrow(
-  stretch: Omit<Stretch, 'start' | 'spanMs'>,
+  mode: Mode,
   [from, to]: readonly [Stop, Stop],
   isSo: (state: Readonly<AirState>) => boolean,
   grainMs: number,
@@ -108,8 +87,8 @@ export function narrow(
   for (let leapMs = widest; leapMs >= grainMs; leapMs /= 2) {
     const offsetMs = last.offsetMs + leapMs;
     if (offsetMs >= next.offsetMs) continue;
-    const state = { ...last.state };
-    applyStep(leapAfter(stretch.mode.outdoors, leapMs), state, stretch.releases);
+    const state = last.state.slice();
+    applyStep(leapAfter(mode.outdoors, leapMs), state);
     if (isSo(state)) next = { offsetMs, state };
     else last = { offsetMs, state };
   }

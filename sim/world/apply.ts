@@ -1,10 +1,11 @@
 /** Steps become changes of the world: one function a step, each at a moment, each told. */
+import type { Place } from '../../src/rig/index.ts';
 import { type Ms, ms, percentLfl } from '../../src/units/index.ts';
 import { type Device, endPoison, setFaults } from '../device/index.ts';
 import type { Step } from '../drill/step.ts';
 import { airflowReads, isBlowing } from '../equipment/index.ts';
 import { FAULTS, type Fault, faultOf } from '../faults/index.ts';
-import { beginRelease } from '../gas/index.ts';
+import { type Outflow, outflowsOf } from '../gas/index.ts';
 import { outputsByName } from './tell.ts';
 import type { Unit } from './unit.ts';
 import type { World } from './world.ts';
@@ -22,7 +23,8 @@ export function applyStep(world: World, step: Step, now: Ms): string | null {
     case 'release':
       if (world.atmosphere.chargeLeftKg(now) <= 0)
         return 'release: the charge is gone already; start the bench again for a full one';
-      startRelease(world, step);
+      if (!startRelease(world, step))
+        return 'release: what is left of the charge has no pressure any more; start the bench again for a full one';
       break;
     case 'endRelease':
       endRelease(world);
@@ -73,15 +75,33 @@ function until(world: World, key: string, lastsMs: number | null, end: (now: Ms)
   else world.timers.set(key, (world.nowMs + Math.round(lastsMs)) as Ms, end);
 }
 
-function startRelease(world: World, step: Extract<Step, { kind: 'release' }>): void {
-  const { at, rateKgPerS } = step;
+/** False where nothing would come out. */
+function startRelease(world: World, step: Extract<Step, { kind: 'release' }>): boolean {
+  const { at, rateKgPerS, falls, pumpDown } = step;
   const { nowMs, atmosphere } = world;
   const lastsMs = step.lastsMs === null ? null : ms(step.lastsMs);
-  const outflow = beginRelease({ rateKgPerS, lastsMs }, atmosphere.chargeLeftKg(nowMs), nowMs);
-  atmosphere.setRelease(at, outflow.kgPerS, nowMs);
-  world.tell({ kind: 'release', atMs: nowMs, at, rateKgPerS: outflow.kgPerS });
-  world.timers.set('release', outflow.untilMs, () => {
+  const outflows = outflowsOf(
+    falls ?? { rateKgPerS, lastsMs },
+    atmosphere.chargeLeftKg(nowMs),
+    nowMs,
+    pumpDown,
+  );
+  if (outflows.length === 0) return false;
+  goOn(world, at, outflows);
+  return true;
+}
+
+/** The first of these, and at its end the next. */
+function goOn(world: World, at: Place, [outflow, ...later]: readonly Outflow[]): void {
+  if (outflow === undefined) {
     endRelease(world);
+    return;
+  }
+  const { kgPerS, fallsPerS = 0, untilMs } = outflow;
+  world.atmosphere.setRelease(at, kgPerS, world.nowMs, fallsPerS);
+  world.tell({ kind: 'release', atMs: world.nowMs, at, rateKgPerS: kgPerS });
+  world.timers.set('release', untilMs, () => {
+    goOn(world, at, later);
   });
 }
 

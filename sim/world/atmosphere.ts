@@ -5,7 +5,7 @@
  * every lag follows at the same moment, and every crossing of a told level is found anew.
  */
 import { percentLflOf } from '../../src/refrigerant/index.ts';
-import { type Place, type Rig, timeConstantMs } from '../../src/rig/index.ts';
+import { type Place, type Rig, type Sensor, timeConstantMs } from '../../src/rig/index.ts';
 import { kgPerM3, type Ms, ms, type PercentLfl } from '../../src/units/index.ts';
 import { arrivedBy, happen, type Late, startLate } from '../device/index.ts';
 import {
@@ -17,6 +17,7 @@ import {
   expose,
   firstCrossing,
   followAir,
+  inputsAt,
   type Lag,
   massesAt,
   readLag,
@@ -25,11 +26,24 @@ import {
   startLag,
   type Zone,
 } from '../gas/index.ts';
+import { airPlanOf, zoneOf } from './air-plan.ts';
 import { bracketOf, levelsOf } from './levels.ts';
 import type { Observe } from './observation.ts';
 
 /** How far ahead crossings are looked for; further than any change of inputs is worth waiting for. */
 const LOOK_AHEAD_MS = 86_400_000;
+
+/** Of the pocket of air around a sheltered sensor: a choice of ours, no source. */
+const SHELTER_TAU_MS = ms(20_000);
+
+/** Which input of the air a release into a zone is. */
+const RELEASE_INTO = {
+  cabinet: 'cabinetKgPerS',
+  room: 'roomKgPerS',
+  low: 'lowKgPerS',
+  high: 'highKgPerS',
+} as const satisfies Readonly<Record<Zone, keyof AirInputs>>;
+const NO_RELEASE = { cabinetKgPerS: 0, roomKgPerS: 0, lowKgPerS: 0, highKgPerS: 0 };
 
 interface Felt {
   readonly id: string;
@@ -57,29 +71,22 @@ export class Atmosphere {
 
   constructor(rig: Rig, startMs: Ms) {
     this.#rig = rig;
-    const { room, cabinet, fan, refrigerant } = rig;
-    const roomM3 = room.floorM2 * room.heightM;
-    const model = airModel({
-      cabinetM3: cabinet.volumeM3,
-      roomM3,
-      leakageM3PerS: cabinet.leakageM3PerS,
-      fanM3PerS: fan.airflowM3PerS,
-      outsideM3PerS: room.airChangesPerS * roomM3,
-      vapourKgPerM3: refrigerant.vapourKgPerM3,
-    });
-    this.#levels = levelsOf(rig.policy, this.#percent(refrigerant.vapourKgPerM3));
+    const model = airModel(airPlanOf(rig));
+    this.#levels = levelsOf(rig.policy, this.#percent(rig.refrigerant.vapourKgPerM3));
     this.#course = startAir(model, { fanBlowing: false, cabinetKgPerS: 0, roomKgPerS: 0 }, startMs);
     this.#felt = rig.sensors.map((sensor) => {
-      const zone = zoneOf(sensor.at);
+      const zone = this.#zoneOf(sensor.at);
       const tauMs = timeConstantMs(sensor);
-      const start = { tauMs, exposure: { zone, hoseKgPerM3: null }, response: kgPerM3(0) };
+      const start = {
+        tauMs,
+        exposure: { zone, hoseKgPerM3: null },
+        response: kgPerM3(0),
+        ...shelterOf(sensor),
+      };
       const late = startLate(startLag(this.#course, start, startMs), sensor.deadTimeMs, startMs);
       return { id: sensor.id, zone, held: null, late, tauMs };
     });
-    this.#watches = (['cabinet', 'room'] as const).map((zone) => ({
-      zone,
-      nextMs: Number.POSITIVE_INFINITY,
-    }));
+    this.#watches = model.zones.map((zone) => ({ zone, nextMs: Number.POSITIVE_INFINITY }));
   }
 
   /** What a sensor's element shows, after its dead time and its lag. */
@@ -92,26 +99,29 @@ export class Atmosphere {
   /** Gas at a sensor before its lag: the truth that it ought to report. */
   trueGas(sensor: number, now: Ms): PercentLfl {
     const felt = this.#at(sensor);
-    return felt.held ?? this.#percent(concentrationAt(this.#course, felt.zone, now));
+    return felt.held ?? this.#gasIn(felt.zone, now);
   }
 
   testGas(sensor: number): PercentLfl | null {
     return this.#at(sensor).held;
   }
 
+  /** A room of two layers as their mean: what is in each, the places in it tell. */
   zones(now: Ms): { readonly cabinet: PercentLfl; readonly room: PercentLfl } {
-    return {
-      cabinet: this.#percent(concentrationAt(this.#course, 'cabinet', now)),
-      room: this.#percent(concentrationAt(this.#course, 'room', now)),
-    };
+    const { plan, zones } = this.#course.model;
+    const room = zones.includes('room')
+      ? this.#gasIn('room', now)
+      : this.#percent(massesAt(this.#course, now).roomKg / plan.roomM3);
+    return { cabinet: this.#gasIn('cabinet', now), room };
   }
 
   get releasesAt(): Place | null {
     return this.#releasesAt;
   }
 
-  get releaseKgPerS(): number {
-    return this.#course.inputs.cabinetKgPerS + this.#course.inputs.roomKgPerS;
+  releaseKgPerS(now: Ms): number {
+    const inputs = inputsAt(this.#course, now);
+    return Object.values(RELEASE_INTO).reduce((sum, key) => sum + inputs[key], 0);
   }
 
   /** Of the charge of one circuit: a leak empties the circuit it is in, no other. */
@@ -119,11 +129,10 @@ export class Atmosphere {
     return Math.max(0, this.#rig.chargeKg - massesAt(this.#course, now).releasedKg);
   }
 
-  /** One release at a time; a new one takes the place of the one before. */
-  setRelease(at: Place, rateKgPerS: number, now: Ms): void {
-    const cabinet = zoneOf(at) === 'cabinet';
+  /** One release at a time; a new one takes the place of the one before. It may fall by itself. */
+  setRelease(at: Place, rateKgPerS: number, now: Ms, fallsPerS = 0): void {
     this.#releasesAt = rateKgPerS > 0 ? at : null;
-    this.#change({ cabinetKgPerS: cabinet ? rateKgPerS : 0, roomKgPerS: cabinet ? 0 : rateKgPerS }, now);
+    this.#change({ ...NO_RELEASE, [RELEASE_INTO[this.#zoneOf(at)]]: rateKgPerS, fallsPerS }, now);
   }
 
   setBlowing(fanBlowing: boolean, now: Ms): void {
@@ -148,8 +157,8 @@ export class Atmosphere {
         setTau(lag, tauMs, now);
       });
     }
-    if (felt.zone === zoneOf(place)) return;
-    felt.zone = zoneOf(place);
+    if (felt.zone === this.#zoneOf(place)) return;
+    felt.zone = this.#zoneOf(place);
     this.#expose(felt, now);
   }
 
@@ -170,7 +179,7 @@ export class Atmosphere {
 
   /** True gas at every sensor, as a record begins. */
   tellAll(now: Ms, observe: Observe): void {
-    for (const zone of ['cabinet', 'room'] as const) this.#tellZone(zone, now, observe);
+    for (const { zone } of this.#watches) this.#tellZone(zone, now, observe);
   }
 
   #tellZone(zone: Zone, now: Ms, observe: Observe): void {
@@ -181,7 +190,7 @@ export class Atmosphere {
   }
 
   #change(change: Partial<AirInputs>, now: Ms): void {
-    this.#course = changeAir(this.#course, { ...this.#course.inputs, ...change }, now);
+    this.#course = changeAir(this.#course, { ...inputsAt(this.#course, now), ...change }, now);
     const course = this.#course;
     for (const { late } of this.#felt)
       happen(late, now, (lag) => {
@@ -191,7 +200,7 @@ export class Atmosphere {
   }
 
   #look(watch: Watch, now: Ms): void {
-    const [lowest, highest] = bracketOf(this.#levels, this.zones(now)[watch.zone]);
+    const [lowest, highest] = bracketOf(this.#levels, this.#gasIn(watch.zone, now));
     const window = { from: now, to: ms(now + LOOK_AHEAD_MS) };
     const crossing = (level: number, direction: 'up' | 'down'): number =>
       firstCrossing(this.#course, watch.zone, this.#kgPerM3(level), direction, window) ??
@@ -215,6 +224,14 @@ export class Atmosphere {
     return felt;
   }
 
+  #zoneOf(place: Place): Zone {
+    return zoneOf(place, this.#rig);
+  }
+
+  #gasIn(zone: Zone, now: Ms): PercentLfl {
+    return this.#percent(concentrationAt(this.#course, zone, now));
+  }
+
   #percent(concentration: number): PercentLfl {
     return percentLflOf(concentration, this.#rig.refrigerant);
   }
@@ -226,7 +243,6 @@ export class Atmosphere {
   }
 }
 
-/** One well-mixed room: low and high are the same air until layers are modelled. */
-function zoneOf(place: Place): Zone {
-  return place === 'cabinet' ? 'cabinet' : 'room';
+function shelterOf({ exposure }: Sensor): { readonly shelterTauMs?: Ms } {
+  return exposure === 'sheltered' ? { shelterTauMs: SHELTER_TAU_MS } : {};
 }

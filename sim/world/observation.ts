@@ -47,6 +47,7 @@ export type Observation = { readonly atMs: Ms } & (
   | { readonly kind: 'power'; readonly to: string; readonly on: boolean }
   | { readonly kind: 'fault'; readonly in: string; readonly fault: Fault; readonly on: boolean }
   | { readonly kind: 'watchdog'; readonly expired: boolean; readonly watchdogMs: Ms }
+  /** The rate as it begins; one that falls does so from there until the next of these. */
   | { readonly kind: 'release'; readonly at: string; readonly rateKgPerS: number }
   | { readonly kind: 'testGas'; readonly sensor: string; readonly percentLfl: number | null }
 );

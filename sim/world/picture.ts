@@ -49,7 +49,7 @@ export function pictureOf(world: World, now: Ms): WorldPicture {
   });
   return {
     ...atmosphere.zones(now),
-    releaseGPerS: atmosphere.releaseKgPerS * G_PER_KG,
+    releaseGPerS: atmosphere.releaseKgPerS(now) * G_PER_KG,
     chargeLeftKg: atmosphere.chargeLeftKg(now),
     airflowM3PerH: wired.airflowM3PerH,
     airflowProven: wired.airflow,

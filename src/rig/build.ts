@@ -4,7 +4,7 @@ import { type Refrigerant, toPercentLfl, toPercentLflDifference } from '../refri
 import type { SensorCodec } from '../sensor/index.ts';
 import { ms, unitId } from '../units/index.ts';
 import { stopBitsFor } from './address.ts';
-import type { DriftPerYear, Line, Policy, Rig, Sensor } from './rig.ts';
+import type { DriftPerYear, Layers, Line, Policy, Rig, Sensor } from './rig.ts';
 import type { RigFile } from './schema.ts';
 
 /** Codecs by the profile that a sensor names; every profile of the file is among them. */
@@ -24,13 +24,16 @@ export function buildRig(
       floorM2: written.room.floor,
       heightM: written.room.height,
       airChangesPerS: written.room.airChanges,
+      ...(written.room.layers === undefined ? {} : { layers: layersOf(written.room.layers) }),
     },
     cabinet: { volumeM3: written.cabinet.volume, leakageM3PerS: written.cabinet.leakage },
     fan: { airflowM3PerS: written.fan.airflow, spinUpMs: ms(written.fan.spinUp) },
     circuits: written.circuits,
     heat: written.heat,
     lines: written.lines.map(lineOf),
-    sensors: written.sensors.map((sensor) => sensorOf(sensor, firstLine, refrigerant, codecs)),
+    sensors: written.sensors.map((sensor) =>
+      exposedAs(sensor, sensorOf(sensor, firstLine, refrigerant, codecs)),
+    ),
     fieldIo: {
       line: written.fieldIo.line ?? firstLine,
       unitId: unitId(written.fieldIo.unitId),
@@ -38,6 +41,11 @@ export function buildRig(
     },
     policy: policyOf(written.policy, refrigerant),
   };
+}
+
+function layersOf(written: NonNullable<RigFile['room']['layers']>): Layers {
+  const { low, mixing, drain, ...ways } = written;
+  return { lowM: low, mixingM3PerS: mixing, drainM3PerS: drain, ...ways };
 }
 
 function lineOf(line: RigFile['lines'][number]): Line {
@@ -58,6 +66,10 @@ function lineOf(line: RigFile['lines'][number]): Line {
             timeoutMs: ms(line.pace.timeout),
           },
   };
+}
+
+function exposedAs({ exposure }: RigFile['sensors'][number], sensor: Sensor): Sensor {
+  return exposure === undefined ? sensor : { ...sensor, exposure };
 }
 
 function sensorOf(

@@ -8,6 +8,13 @@ import type { BusAddress } from './address.ts';
 export const PLACES = ['cabinet', 'room-low', 'room-high'] as const;
 export type Place = (typeof PLACES)[number];
 
+export const LAYERS = ['low', 'high'] as const;
+export type Layer = (typeof LAYERS)[number];
+
+/** In the stream of air, or in a pocket beside it that the gas reaches later. */
+export const EXPOSURES = ['stream', 'sheltered'] as const;
+export type SensorExposure = (typeof EXPOSURES)[number];
+
 export interface Rig {
   readonly name: string;
   /** Path it was read from. */
@@ -15,7 +22,13 @@ export interface Rig {
   readonly refrigerant: Refrigerant;
   /** Charge of each circuit, kg. */
   readonly chargeKg: number;
-  readonly room: { readonly floorM2: number; readonly heightM: number; readonly airChangesPerS: number };
+  readonly room: {
+    readonly floorM2: number;
+    readonly heightM: number;
+    readonly airChangesPerS: number;
+    /** Left out: one well-mixed room. */
+    readonly layers?: Layers;
+  };
   readonly cabinet: {
     readonly volumeM3: number;
     /** Air exchanged between cabinet and room while the fan is off, m3/s. */
@@ -30,6 +43,20 @@ export interface Rig {
   readonly sensors: readonly Sensor[];
   readonly fieldIo: { readonly line: string; readonly unitId: UnitId; readonly watchdogMs: Ms };
   readonly policy: Policy;
+}
+
+/** A room whose air lies in two layers while the fan stands still; the gas model says what flows how. */
+export interface Layers {
+  /** Height of the low one. */
+  readonly lowM: number;
+  /** Exchange between the two while the fan stands still, m3/s. */
+  readonly mixingM3PerS: number;
+  /** What runs out of the bottom of the cabinet into the low one meanwhile, m3/s. */
+  readonly drainM3PerS: number;
+  /** Whose air the fan takes; where outside air comes in; where as much leaves. */
+  readonly returnFrom: Layer;
+  readonly outsideInto: Layer;
+  readonly outsideOutOf: Layer;
 }
 
 /** One Modbus segment. */
@@ -56,6 +83,8 @@ export type Sensor = ModbusSensor | ContactSensor;
 interface AnySensor {
   readonly id: string;
   readonly at: Place;
+  /** Left out: in the stream. */
+  readonly exposure?: SensorExposure;
   /** Time to 90 % of a step (t90 of IEC 60079-29-1), its dead time included. */
   readonly responseT90Ms: Ms;
   /** How long nothing shows at all of what is at its inlet; shorter than responseT90Ms. */

@@ -3,7 +3,7 @@ import { z } from 'zod';
 import { gasAmount, gasDifference, quantity, switchSchema } from '../files/index.ts';
 import { BAUD_DEFAULT, BAUD_MAX, BAUD_MIN, busAddress, PARITIES, PARITY_DEFAULT } from './address.ts';
 import { CONTACT_INPUT_FIRST, CONTACT_INPUT_LAST } from './field-io.ts';
-import { PLACES } from './rig.ts';
+import { EXPOSURES, LAYERS, PLACES } from './rig.ts';
 
 /** The field I/O has room for this many compressors and contacts (discrete inputs 8 to 23, 24 to 39). */
 const CIRCUITS_MAX = 16;
@@ -62,6 +62,18 @@ const lineSchema = z.strictObject({
 });
 
 const place = z.enum(PLACES);
+const exposure = z.enum(EXPOSURES, { error: 'takes stream or sheltered' });
+const layer = z.enum(LAYERS, { error: 'takes low or high' });
+
+/** Its flows are choices of ours, no source: measured ones are for whoever has them. */
+const layersSchema = z.strictObject({
+  low: quantity('length').default(0.5),
+  mixing: quantity('airflow', { zeroToo: true }).default(20 / 3600),
+  drain: quantity('airflow', { zeroToo: true }).default(15 / 3600),
+  returnFrom: layer.default('low'),
+  outsideInto: layer.default('high'),
+  outsideOutOf: layer.default('high'),
+});
 
 /** Ten times as long as any detector may take (30 s): what happens meanwhile is all kept. */
 const DEAD_TIME_MS_MAX = 300_000;
@@ -85,6 +97,7 @@ const driftSchema = z.strictObject({
 const modbusSensor = z.strictObject({
   id: name,
   at: place,
+  exposure: exposure.optional(),
   kind: z.literal('modbus').optional(),
   line: z.string().optional(),
   unitId,
@@ -106,6 +119,7 @@ const modbusSensor = z.strictObject({
 const contactSensor = z.strictObject({
   id: name,
   at: place,
+  exposure: exposure.optional(),
   kind: z.literal('contact'),
   input: z
     .int({ error: 'takes the number of a discrete input, 8 to 23' })
@@ -176,11 +190,17 @@ export const rigSchema = z.strictObject({
   name: z.string().min(1).optional(),
   refrigerant: refrigerantSchema,
   charge: quantity('mass'),
-  room: z.strictObject({
-    floor: quantity('area'),
-    height: quantity('length'),
-    airChanges: quantity('frequency', { zeroToo: true }).default(0),
-  }),
+  room: z
+    .strictObject({
+      floor: quantity('area'),
+      height: quantity('length'),
+      airChanges: quantity('frequency', { zeroToo: true }).default(0),
+      layers: layersSchema.optional(),
+    })
+    .refine(({ height, layers }) => layers === undefined || layers.low < height, {
+      path: ['layers', 'low'],
+      error: 'takes less than the height of the room: the high layer lies above it',
+    }),
   cabinet: z
     .strictObject({
       volume: quantity('volume').default(1),

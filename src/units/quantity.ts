@@ -8,8 +8,9 @@
 import Qty from 'js-quantities';
 
 /**
- * Spelling → js-quantities expression; the first spelling of a row is the one we print. Two are spelled out,
- * because its own ounce is rounded to nine digits (16 oz make a pound) and its year is not the Julian one.
+ * Spelling → js-quantities expression; the first spelling of a row is the one we print. Three are spelled
+ * out: its own ounce is rounded to nine digits (16 oz make a pound), its psi to six (0.45359237 kg at
+ * 9.80665 m/s2 on a square inch), and its year is not the Julian one.
  */
 const SPELLINGS = {
   mass: { kg: 'kg', g: 'g', lb: 'lb', oz: '0.0625 lb' },
@@ -26,11 +27,13 @@ const SPELLINGS = {
   volume: { m3: 'm3', ft3: 'ft3', l: 'l' },
   airflow: { 'm3/h': 'm3/h', 'm3/s': 'm3/s', 'm3/min': 'm3/min', 'l/s': 'l/s', cfm: 'ft3/min' },
   frequency: { '/h': '1/h', '/min': '1/min', '/s': '1/s' },
+  /** Absolute. */
+  pressure: { bar: 'bar', kPa: 'kPa', MPa: 'MPa', psi: '4.4482216152605 N/in2' },
   molarMass: { 'g/mol': 'g/mol', 'kg/kmol': 'kg/kmol' },
   time: { s: 's', ms: 'ms', min: 'min', h: 'h', days: 'day', years: '365.25 day' },
 } as const;
 
-/** What one unit of each dimension is inside: kg, kg/s, m, m2, m3, m3/s, 1/s, kg/mol; time alone is in ms. */
+/** What one unit of each is inside: kg, kg/s, m, m2, m3, m3/s, 1/s, Pa, kg/mol; time alone is in ms. */
 export type Dimension = keyof typeof SPELLINGS;
 
 /** A gas amount as written; percentLfl and kg/m3 follow once the refrigerant is known. */

@@ -7,10 +7,8 @@ const G_PER_KG = 1000;
 
 export function stepText(step: Step): string {
   switch (step.kind) {
-    case 'release': {
-      const rate = `${rounded(step.rateKgPerS * G_PER_KG)} g/s`;
-      return `release of ${rate} at ${placeText(step.at)}, ${lasting(step.lastsMs, 'until the charge is gone')}`;
-    }
+    case 'release':
+      return releaseText(step);
     case 'endRelease':
       return 'the release ends';
     case 'testGas':
@@ -36,6 +34,20 @@ export function stepText(step: Step): string {
     default:
       return step satisfies never;
   }
+}
+
+/** A rate that falls is told by where it begins: what is left decides on the rest. */
+function releaseText({
+  at,
+  rateKgPerS,
+  lastsMs,
+  falls,
+  pumpDown,
+}: Extract<Step, { kind: 'release' }>): string {
+  const rate = `${rounded(rateKgPerS * G_PER_KG)} g/s${falls === undefined ? '' : ' at first, then falling'}`;
+  const text = `release of ${rate} at ${placeText(at)}, ${lasting(lastsMs, 'until the charge is gone')}`;
+  if (pumpDown === undefined) return text;
+  return `${text}, pumped down after ${formatDuration(pumpDown.afterMs)} to ${pumpDown.share} of that`;
 }
 
 const SUPPLIED: Readonly<Record<string, string>> = { controller: 'the controller', rig: 'the whole rig' };

@@ -14,7 +14,8 @@ function refusalOf(written: unknown, rig: Rig = RIG): string {
 
 type Refusals = readonly (readonly [unknown, string])[];
 
-const RELEASE = 'takes off, { at, rate, lasts } or { at, kg, emptiesIn }';
+const RELEASE =
+  'takes off, { at, rate, lasts }, { at, kg, emptiesIn }, { at, kg, halfLife } or { at, hole, pressure }';
 const LEVEL =
   'takes an amount with its unit, such as 40 %LFL (%LFL, ppm, %vol, kg/m3, g/m3, lb/1000ft3), or off';
 const ONE_OF = 'a step takes exactly one of release, testGas, fault, mend, call, power, serviceReset, fire';
@@ -42,13 +43,34 @@ const GAS: Refusals = [
   [{ release: { rate: '1 g/s' } }, 'release.at: is missing; it takes one of cabinet, room-low, room-high'],
   [
     { release: { at: 'cabinet', rate: '1 g/s', emptiesIn: '4 min' } },
-    'release: "emptiesIn" is not known here; it takes at, rate, lasts',
+    'release: "emptiesIn" is not known here; it takes at, rate, lasts, pumpDown',
   ],
   [
     { release: { at: 'cabinet', kg: '4.2 kg' } },
     'release.emptiesIn: is missing; it takes a number and a unit, such as "1 s" (units it takes: s, ms, min, h, days, years)',
   ],
   [{ release: { at: 'cabinet', kg: 'all', emptiesIn: '4 min' } }, 'release.kg: takes a mass, such as 4.2 kg'],
+  [{ release: { at: 'cabinet', kg: '4 kg', halfLife: '0 s' } }, 'release.halfLife: must be more than zero'],
+  [
+    { release: { at: 'cabinet', hole: '1 mm' } },
+    'release.pressure: is missing; it takes a number and a unit, such as "1 bar" (units it takes: bar, kPa, MPa, psi)',
+  ],
+  [
+    { release: { at: 'cabinet', hole: 1, pressure: '17 bar' } },
+    'release.hole: 1 needs its unit, such as "1 m" (units it takes: m, cm, mm, ft, in)',
+  ],
+  [
+    { release: { at: 'cabinet', hole: '1 mm', pressure: '1.7 bar' } },
+    'release.pressure: takes 1.8 bar or more, absolute; below that vapour leaves a hole slower than sound, which is not modelled',
+  ],
+  [
+    { release: { at: 'cabinet', rate: '1 g/s', pumpDown: { after: '60 s', leaves: 10 } } },
+    'release.pumpDown.leaves: takes a share of the rate, a number from 0 to 1',
+  ],
+  [
+    { release: { at: 'cabinet', rate: '1 g/s', pumpDown: { leaves: 0.1 } } },
+    'release.pumpDown.after: is missing; it takes a number and a unit, such as "1 s" (units it takes: s, ms, min, h, days, years)',
+  ],
   [{ testGas: { at: 'coil-a', level: 40 } }, `testGas.level: ${LEVEL}`],
   [{ testGas: { at: 'coil-a', level: 'on' } }, `testGas.level: ${LEVEL}`],
   [{ testGas: { at: 'coil-a' } }, `testGas.level: is missing; it ${LEVEL}`],

@@ -4,6 +4,7 @@ import { readStep } from '../../../sim/drill/step.ts';
 import { demoRig } from '../../helpers/demo.ts';
 
 const RIG = demoRig();
+const close = (value: number): unknown => expect.closeTo(value, 9);
 
 test.each([
   [
@@ -19,6 +20,32 @@ test.each([
     { kind: 'release', rateKgPerS: 0.0175, lastsMs: 240_000 },
   ],
   [{ release: { at: 'cabinet', kg: 4.2, emptiesIn: '4 min' } }, { kind: 'release', rateKgPerS: 0.0175 }],
+  [
+    { release: { at: 'cabinet', kg: '4.2 kg', halfLife: '60 s' } },
+    {
+      kind: 'release',
+      rateKgPerS: close((4.2 * Math.LN2) / 60),
+      lastsMs: null,
+      falls: { ofKg: 4.2, fromKg: 4.2 },
+    },
+  ],
+  [
+    { release: { at: 'cabinet', hole: '1 mm', pressure: '17 bar' } },
+    // R-32, 52 g/mol: p V M / (R T) of the 10 l that are taken where none are given.
+    {
+      kind: 'release',
+      lastsMs: null,
+      falls: { ofKg: null, fromKg: close(0.3566015826252872) },
+    },
+  ],
+  [
+    { release: { at: 'cabinet', hole: '1 mm', pressure: '17 bar', vapourSpace: '20 l' } },
+    { falls: { fromKg: close(0.7132031652505744) } },
+  ],
+  [
+    { release: { at: 'cabinet', rate: '10 g/s', pumpDown: { after: '60 s', leaves: 0.1 } } },
+    { kind: 'release', rateKgPerS: 0.01, lastsMs: null, pumpDown: { afterMs: 60_000, share: 0.1 } },
+  ],
   [{ release: 'off' }, { kind: 'endRelease' }],
   [
     { testGas: { at: 'coil-a', level: '40 %LFL', lasts: '30 s' } },

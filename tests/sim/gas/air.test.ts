@@ -7,6 +7,7 @@ import {
   anyPlan,
   BLOWING,
   DEMO,
+  fullOf,
   leakInto,
   missingKg,
   play,
@@ -106,7 +107,7 @@ describe('a zone that fills with vapour', () => {
 
   test('stays at pure vapour, and its surplus goes into the room (4.2 kg in 4 min, 5 m3/h leakage)', () => {
     const course = startAir(airModel(TIGHT), wholeCharge, ms(0));
-    expect(course.pieces.map(({ mode }) => mode.full)).toEqual(['none', 'cabinet']);
+    expect(course.pieces.map(fullOf)).toEqual(['', 'cabinet']);
     let highest = 0;
     for (let second = 0; second <= 240; second += 1) {
       highest = Math.max(highest, concentrationAt(course, 'cabinet', ms(second * 1000)));
@@ -136,7 +137,7 @@ describe('a zone that fills with vapour', () => {
     const full = startAir(airModel(TIGHT), wholeCharge, ms(0));
     for (const inputs of [STILL, { ...wholeCharge, fanBlowing: true }]) {
       const next = changeAir(full, inputs, ms(230_000));
-      expect(next.pieces.map(({ mode }) => mode.full)).toEqual(['none']);
+      expect(next.pieces.map(fullOf)).toEqual(['']);
       expect(concentrationAt(next, 'cabinet', ms(230_000))).toBe(VAPOUR);
       expect(concentrationAt(next, 'cabinet', ms(240_000))).toBeLessThan(VAPOUR);
     }
@@ -145,7 +146,7 @@ describe('a zone that fills with vapour', () => {
   test('stays full over a change of input that leaves it more than it can lose', () => {
     const full = startAir(airModel(TIGHT), wholeCharge, ms(0));
     const next = changeAir(full, leakInto('cabinet', 0.03), ms(230_000));
-    expect(next.pieces[0]?.mode.full).toBe('cabinet');
+    expect(next.pieces.slice(0, 1).map(fullOf)).toEqual(['cabinet']);
     expect(concentrationAt(next, 'cabinet', ms(231_000))).toBe(VAPOUR);
   });
 
@@ -153,11 +154,11 @@ describe('a zone that fills with vapour', () => {
     // Both zones at vapour; then a small leak holds the cabinet there until the room has aired enough.
     const plan = { ...DEMO, outsideM3PerS: 0.5 };
     const flood = startAir(airModel(plan), { fanBlowing: false, cabinetKgPerS: 2, roomKgPerS: 4 }, ms(0));
-    expect(flood.pieces.map(({ mode }) => mode.full)).toEqual(['none', 'cabinet', 'both']);
+    expect(flood.pieces.map(fullOf)).toEqual(['', 'cabinet', 'cabinet room']);
     const aired = changeAir(flood, leakInto('cabinet', 0.006), ms(HOUR_MS));
-    expect(aired.pieces.map(({ mode }) => mode.full)).toEqual(['cabinet', 'none']);
+    expect(aired.pieces.map(fullOf)).toEqual(['cabinet', '']);
     const turn = aired.pieces[1];
-    const roomThen = Number(turn?.start.room);
+    const roomThen = Number(turn?.start[1]);
     // The balance turns where P = Qx (rho - Cr).
     expect(roomThen).toBeCloseTo(VAPOUR - 0.006 / plan.leakageM3PerS, 9);
     const perS = plan.outsideM3PerS / plan.roomM3;
@@ -175,24 +176,24 @@ describe('a zone that fills with vapour', () => {
     const plan = { ...DEMO, outsideM3PerS: 0.04 };
     const flood = startAir(airModel(plan), leakInto('room', 2, true), ms(0));
     const course = changeAir(flood, leakInto('cabinet', 0.006), ms(120_000));
-    expect(course.pieces.map(({ mode }) => mode.full)).toEqual(['none', 'cabinet', 'none']);
+    expect(course.pieces.map(fullOf)).toEqual(['', 'cabinet', '']);
     expect(Math.abs(missingKg(course, ms(HOUR_MS)))).toBeLessThan(1e-9 * 240);
   });
 
   test('may be the room alone; what it cannot take goes outdoors', () => {
     const course = startAir(airModel(DEMO), leakInto('room', 1), ms(0));
-    expect(course.pieces.map(({ mode }) => mode.full)).toEqual(['none', 'room']);
+    expect(course.pieces.map(fullOf)).toEqual(['', 'room']);
     const moment = ms(HOUR_MS);
     expect(concentrationAt(course, 'room', moment)).toBe(VAPOUR);
     expect(concentrationAt(course, 'cabinet', moment)).toBeLessThanOrEqual(VAPOUR);
     expect(Math.abs(missingKg(course, moment))).toBeLessThan(1e-9 * 3600);
-    expect(changeAir(course, course.inputs, moment).pieces[0]?.mode.full).toBe('room');
+    expect(changeAir(course, course.inputs, moment).pieces.map(fullOf)).toEqual(['room']);
   });
 
   test('may be the room first and the cabinet after it', () => {
     const inputs = { fanBlowing: false, cabinetKgPerS: 0.001, roomKgPerS: 2 };
     const course = startAir(airModel(DEMO), inputs, ms(0));
-    expect(course.pieces.map(({ mode }) => mode.full)).toEqual(['none', 'room', 'both']);
+    expect(course.pieces.map(fullOf)).toEqual(['', 'room', 'cabinet room']);
     const moment = ms(5 * HOUR_MS);
     expect(concentrationAt(course, 'cabinet', moment)).toBe(VAPOUR);
     expect(missingKg(course, moment)).toBeLessThan(1e-9 * 36_000);

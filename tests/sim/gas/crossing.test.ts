@@ -10,6 +10,7 @@ import {
 } from '../../../sim/gas/index.ts';
 import { type Ms, ms } from '../../../src/units/index.ts';
 import {
+  anyCase,
   anyPhases,
   anyPlan,
   BLOWING,
@@ -21,6 +22,7 @@ import {
   S_PER_H,
   STILL,
   VAPOUR,
+  zonesOf,
 } from './rooms.ts';
 
 const window = (from: number, to: number): { from: Ms; to: Ms } => ({ from: ms(from), to: ms(to) });
@@ -170,5 +172,59 @@ describe('a band', () => {
       }),
       { numRuns: 100, endOnFailure: true },
     );
+  });
+});
+
+describe('in layers, and under releases that fall', () => {
+  test('a crossing is never early, late or missed against looking at every ms', () => {
+    const level = fc.double({ min: 0.01, max: 0.99, noNaN: true });
+    fc.assert(
+      fc.property(anyCase(0.5), level, fc.nat(2), ({ plan, phases }, share, number) => {
+        const last = play(plan, phases).courses.at(-1);
+        if (last === undefined) throw new Error('no phase drawn');
+        const where = zonesOf(plan)[number] ?? 'cabinet';
+        const from = last.fromMs;
+        const seen = Array.from({ length: 4001 }, (_, i) => concentrationAt(last, where, ms(from + i)));
+        const [least, most] = [Math.min(...seen), Math.max(...seen)];
+        // A level no further than rounding from the gas is for nobody to tell.
+        fc.pre(most - least > 1e-9);
+        const at = least + share * (most - least);
+        const up = seen.findIndex((gas, i) => i > 0 && gas >= at && (seen[i - 1] ?? 0) < at);
+        const down = seen.findIndex((gas, i) => i > 0 && gas < at && (seen[i - 1] ?? 0) >= at);
+        const range = window(from, from + 4000);
+        expect(firstCrossing(last, where, at, 'up', range) ?? -1).toBe(up < 0 ? -1 : from + up);
+        expect(firstCrossing(last, where, at, 'down', range) ?? -1).toBe(down < 0 ? -1 : from + down);
+      }),
+      { numRuns: 100, endOnFailure: true },
+    );
+  });
+
+  test('a zone that rises, falls and rises again under the same inputs crosses three times', () => {
+    // A little gas in the high layer, much in the cabinet: its drain lifts the low layer at once, the slow
+    // exchange lets it fall into the high one, and a leak into it wins in the end.
+    const layers = {
+      lowM3: 1,
+      mixingM3PerS: 0.05,
+      drainM3PerS: 0.02,
+      returnFrom: 'low',
+      outsideInto: 'high',
+      outsideOutOf: 'high',
+    } as const;
+    const plan = { ...DEMO, cabinetM3: 0.4, roomM3: 61, leakageM3PerS: 0, outsideM3PerS: 0, layers };
+    const leak = startAir(airModel(plan), leakInto('cabinet', 0.4), ms(0));
+    const course = changeAir(leak, { ...STILL, lowKgPerS: 0.0005 }, ms(1000));
+    const level = 0.03;
+    const above = (at: number): boolean => concentrationAt(course, 'low', ms(at)) >= level;
+    const seconds = Array.from({ length: 2999 }, (_, index) => 1 + index);
+    const turns = seconds.filter((second) => above(1000 * second) !== above(1000 * (second + 1)));
+    const found: number[] = [];
+    for (const side of ['up', 'down', 'up'] as const) {
+      const next = firstCrossing(course, 'low', level, side, window(found.at(-1) ?? 1000, 3_000_000));
+      if (next === undefined) break;
+      found.push(next);
+      expect([above(next - 1), above(next)]).toEqual([side === 'down', side === 'up']);
+    }
+    expect(found.map((at) => Math.floor((at - 1) / 1000))).toEqual(turns);
+    expect(turns.length).toBe(3);
   });
 });

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { at, expm } from '../../../sim/gas/expm.ts';
+import { at, entryOf, expm } from '../../../sim/gas/expm.ts';
 
 const of = (...values: number[]): Float64Array => Float64Array.from(values);
 
@@ -117,5 +117,6 @@ describe('the matrix exponential', () => {
     expect(() => expm(of(Number.POSITIVE_INFINITY), 1)).toThrow(RangeError);
     expect(() => expm(of(Number.NaN), 1)).toThrow(RangeError);
     expect(() => at(of(1, 2), 2)).toThrow('no entry 2 in 2');
+    expect(() => entryOf([1, 2], 2)).toThrow('no entry 2 in 2');
   });
 });

@@ -140,3 +140,53 @@ describe('a lag', () => {
     expect(() => lagOf(CLEAN, hose(-0.1), 4)).toThrow(RangeError);
   });
 });
+
+describe('a sheltered sensor', () => {
+  const SHELTERED = { tauMs: ms(4000), shelterTauMs: ms(20_000), response: kgPerM3(0) };
+
+  test('follows its place through its pocket: two lags in a row after a step (textbook)', () => {
+    // A sealed room that is filled in a ms and then at rest: a step.
+    const plan = { ...DEMO, outsideM3PerS: 0, leakageM3PerS: 0 };
+    const puff = startAir(airModel(plan), leakInto('room', 6), ms(0));
+    const rest = changeAir(puff, STILL, ms(1000));
+    const gas = concentrationAt(rest, 'room', ms(1000));
+    const lag = startLag(rest, { ...SHELTERED, exposure: IN_ROOM }, ms(1000));
+    for (const seconds of [0, 1, 10, 60, 300]) {
+      const [own, pocket] = [Math.exp(-seconds / 4), Math.exp(-seconds / 20)];
+      const closed = gas * (1 - (20 * pocket - 4 * own) / 16);
+      expect(readLag(lag, ms(1000 + 1000 * seconds))).toBeCloseTo(closed, 12);
+    }
+  });
+
+  test('shows the same however often it was read, and less than one in the stream while gas rises', () => {
+    const course = startAir(airModel(DEMO), leakInto('cabinet', 0.006), ms(0));
+    const start = { ...SHELTERED, exposure: IN_CABINET };
+    const [often, once, inStream] = [
+      startLag(course, start, ms(0)),
+      startLag(course, start, ms(0)),
+      lagOf(course, IN_CABINET, 4),
+    ];
+    for (let second = 1; second <= 60; second += 1) readLag(often, ms(1000 * second));
+    expect(readLag(often, ms(60_000))).toBeCloseTo(readLag(once, ms(60_000)), 13);
+    expect(readLag(once, ms(60_000))).toBeLessThan(0.9 * readLag(inStream, ms(60_000)));
+  });
+
+  test('feels a hose at once, and finds its pocket full of that gas when the hose goes', () => {
+    const lag = startLag(CLEAN, { ...SHELTERED, exposure: hose(0.1) }, ms(0));
+    expect(readLag(lag, ms(4000))).toBeCloseTo(0.1 * -Math.expm1(-1), 13);
+    readLag(lag, ms(400_000));
+    expose(lag, IN_CABINET, ms(400_000));
+    const shown = readLag(lag, ms(410_000));
+    const closed = (0.1 * (20 * Math.exp(-0.5) - 4 * Math.exp(-2.5))) / 16;
+    expect(shown).toBeCloseTo(closed, 12);
+  });
+
+  test('goes through the instant at which its zone fills', () => {
+    const course = startAir(airModel(TIGHT), leakInto('cabinet', 4.2 / 240), ms(0));
+    const start = { ...SHELTERED, exposure: IN_CABINET };
+    const [often, once] = [startLag(course, start, ms(0)), startLag(course, start, ms(0))];
+    for (let second = 1; second <= 240; second += 1) readLag(often, ms(1000 * second));
+    expect(readLag(once, ms(240_000))).toBeCloseTo(readLag(often, ms(240_000)), 12);
+    expect(() => startLag(course, { ...start, shelterTauMs: ms(-1) }, ms(0))).toThrow(RangeError);
+  });
+});

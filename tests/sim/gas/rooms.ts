@@ -3,14 +3,17 @@
  * failure: it prints its seed, and shrinking a history of an hour takes longer than a test may.
  */
 import fc from 'fast-check';
+import { entryOf } from '../../../sim/gas/expm.ts';
 import {
   type AirCourse,
   type AirInputs,
   type AirPlan,
   airModel,
   changeAir,
+  type LayersPlan,
   massesAt,
   startAir,
+  type Zone,
 } from '../../../sim/gas/index.ts';
 import { type Ms, ms } from '../../../src/units/index.ts';
 
@@ -32,6 +35,17 @@ export const DEMO: AirPlan = {
   vapourKgPerM3: VAPOUR,
 };
 
+/** Flows between the layers of the demo room, taken as one of two. */
+export const FLOWS_BETWEEN = {
+  mixingM3PerS: 20 / S_PER_H,
+  drainM3PerS: 15 / S_PER_H,
+  returnFrom: 'low',
+  outsideInto: 'high',
+  outsideOutOf: 'high',
+} as const;
+/** The low layer is half a metre of the demo room. */
+export const LAYERED: AirPlan = { ...DEMO, layers: { ...FLOWS_BETWEEN, lowM3: 12 } };
+
 /** One zone: a room with nothing between it and a cabinet that nothing enters. */
 export function oneZone(roomM3: number, airChangesPerH: number): AirPlan {
   const outsideM3PerS = (roomM3 * airChangesPerH) / S_PER_H;
@@ -42,6 +56,15 @@ export function leakInto(zone: 'cabinet' | 'room', kgPerS: number, fanBlowing = 
   return zone === 'cabinet'
     ? { fanBlowing, cabinetKgPerS: kgPerS, roomKgPerS: 0 }
     : { fanBlowing, cabinetKgPerS: 0, roomKgPerS: kgPerS };
+}
+
+/** The zones that are full in a piece, by name. */
+export function fullOf({ mode }: AirCourse['pieces'][number]): string {
+  return mode.zones.filter((_, zone) => mode.full[zone] === true).join(' ');
+}
+
+export function zonesOf({ layers }: AirPlan): readonly Zone[] {
+  return layers === undefined ? ['cabinet', 'room'] : ['cabinet', 'low', 'high'];
 }
 
 /** A change of input, and how long the air keeps it. */
@@ -81,6 +104,47 @@ export const anyPlan: fc.Arbitrary<AirPlan> = fc.record({
   fanM3PerS: between(0.03, 1),
   outsideM3PerS: orNone(between(0.001, 0.5)),
   vapourKgPerM3: between(1.8, 5),
+});
+
+const anyLayer = fc.constantFrom('low', 'high');
+const anyLayers: fc.Arbitrary<Omit<LayersPlan, 'lowM3'> & { readonly lowShare: number }> = fc.record({
+  lowShare: between(0.05, 0.9),
+  mixingM3PerS: orNone(between(0.0005, 0.05)),
+  drainM3PerS: orNone(between(0.0005, 0.05)),
+  returnFrom: anyLayer,
+  outsideInto: anyLayer,
+  outsideOutOf: anyLayer,
+});
+
+/** The same rooms, their air in two layers. */
+export const anyLayeredPlan: fc.Arbitrary<AirPlan> = fc
+  .tuple(anyPlan, anyLayers)
+  .map(([plan, { lowShare, ...flows }]) => ({
+    ...plan,
+    layers: { ...flows, lowM3: lowShare * plan.roomM3 },
+  }));
+
+/** Any room with a history that fits it: one room or two layers, releases steady or falling. */
+export function anyCase(kgPerSMax: number): fc.Arbitrary<{ plan: AirPlan; phases: Phase[] }> {
+  return fc
+    .tuple(fc.oneof(anyPlan, anyLayeredPlan), anyPhases(kgPerSMax), fc.array(anyFall, { minLength: 6 }))
+    .map(([plan, phases, falls]) => ({
+      plan,
+      phases: phases.map((phase, index) => {
+        const { roomKgPerS, cabinetKgPerS, fanBlowing } = phase.inputs;
+        const { fallsPerS, share } = entryOf(falls, index);
+        const room =
+          plan.layers === undefined
+            ? { roomKgPerS }
+            : { roomKgPerS: 0, lowKgPerS: share * roomKgPerS, highKgPerS: (1 - share) * roomKgPerS };
+        return { ...phase, inputs: { fanBlowing, cabinetKgPerS, ...room, fallsPerS } };
+      }),
+    }));
+}
+
+const anyFall = fc.record({
+  fallsPerS: fc.oneof(fc.constant(0), between(1e-4, 0.5)),
+  share: fc.constantFrom(0, 0.3, 1),
 });
 
 /** Releases up to kgPerSMax: 0.02 kg/s is a leak, 2 kg/s fills any of these rooms with vapour. */

@@ -16,6 +16,7 @@ const DIMENSIONS: readonly Dimension[] = [
   'volume',
   'airflow',
   'frequency',
+  'pressure',
   'molarMass',
   'time',
 ];
@@ -62,6 +63,10 @@ const DEFINITIONS: readonly (readonly [string, Dimension, number, string])[] = [
   ['1 /s', 'frequency', 1, 'SI'],
   ['1 /min', 'frequency', 1 / 60, 'SI'],
   ['1 /h', 'frequency', 1 / 3600, 'SI'],
+  ['1 bar', 'pressure', 1e5, 'SI'],
+  ['1 kPa', 'pressure', 1e3, 'SI'],
+  ['1 MPa', 'pressure', 1e6, 'SI'],
+  ['1 psi', 'pressure', (LB * 9.80665) / (FT / 12) ** 2, 'IYP; standard gravity, CGPM 1901'],
   ['1 g/mol', 'molarMass', 1e-3, 'SI'],
   ['1 kg/kmol', 'molarMass', 1e-3, 'SI'],
   ['1 s', 'time', 1000, 'SI'],

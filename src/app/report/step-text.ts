@@ -44,10 +44,12 @@ function releaseText({
   falls,
   pumpDown,
 }: Extract<Step, { kind: 'release' }>): string {
-  const rate = `${rounded(rateKgPerS * G_PER_KG)} g/s${falls === undefined ? '' : ' at first, then falling'}`;
-  const text = `release of ${rate} at ${placeText(at)}, ${lasting(lastsMs, 'until the charge is gone')}`;
+  const falling = falls === undefined ? '' : ' falling with what is left,';
+  const text =
+    `release of ${rounded(rateKgPerS * G_PER_KG)} g/s at ${placeText(at)},${falling} ` +
+    lasting(lastsMs, 'until the charge is gone');
   if (pumpDown === undefined) return text;
-  return `${text}, pumped down after ${formatDuration(pumpDown.afterMs)} to ${pumpDown.share} of that`;
+  return `${text}, pumped down after ${formatDuration(pumpDown.afterMs)} to ${rounded(pumpDown.share * 100)} %`;
 }
 
 const SUPPLIED: Readonly<Record<string, string>> = { controller: 'the controller', rig: 'the whole rig' };

@@ -11,6 +11,17 @@ describe('a step in words', () => {
       'release of 10 g/s at room, low, for 7 min',
     ],
     [{ release: { at: 'cabinet', rate: '6 g/s' } }, 'release of 6 g/s at cabinet, until the charge is gone'],
+    [
+      {
+        release: {
+          at: 'cabinet',
+          kg: '4 kg',
+          halfLife: '60 s',
+          pumpDown: { after: '30 s', leaves: 0.2 },
+        },
+      },
+      'release of 46.2 g/s at cabinet, falling with what is left, until the charge is gone, pumped down after 30 s to 20 %',
+    ],
     [{ release: 'off' }, 'the release ends'],
     [
       { testGas: { at: 'coil-a', level: '40 %LFL', lasts: '30 s' } },

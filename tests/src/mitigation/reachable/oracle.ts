@@ -1,6 +1,6 @@
 /**
  * What a careful person would note beside the machine, and hold against its commands. Shares nothing with
- * it but the names of inputs and outputs: rules.md's meaning in shadow variables, one `if` a rule.
+ * it but the names of inputs and outputs: the rules' meaning in shadow variables, one `if` a rule.
  *
  * It demands the least that is safe; the machine may be stricter, and `mayServe` says when it may not.
  */

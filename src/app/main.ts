@@ -8,13 +8,11 @@ import { EXIT, Stop } from './stop.ts';
 import { assignVerb } from './verbs/assign.ts';
 import { budgetVerb } from './verbs/budget.ts';
 import { figuresVerb } from './verbs/figures.ts';
+import { BUS, collect } from './verbs/line-options.ts';
 import { surveyVerb } from './verbs/survey.ts';
 
 const PORT_DEFAULT = 7580;
 const PORT_MAX = 65535;
-/** Written out here, since the address module would be loaded for --help too. */
-const BUS =
-  'tcp://HOST:PORT, rtu+tcp://HOST:PORT or rtu:///dev/ttyUSB0?baud=19200&parity=even; LINE=ADDRESS for another line than the first';
 
 async function main(): Promise<void> {
   const program = new Command('leakbench')
@@ -136,10 +134,6 @@ function httpOptions(command: Command): Command {
         .argParser(collect)
         .default([], 'none'),
     );
-}
-
-function collect(value: string, before: readonly string[]): readonly string[] {
-  return [...before, value];
 }
 
 function wholeNumber(min: number, max: number): (text: string) => number {

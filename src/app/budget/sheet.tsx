@@ -21,24 +21,12 @@ import {
 interface SheetProps {
   readonly result: BudgetResult;
   readonly made: Made;
-  readonly style: string;
 }
 
-const STYLE = `
-.budget-bar { display: block; width: 100%; min-width: 40rem; font-size: 13px; fill: var(--ink); }
-.budget-block { fill: var(--field); stroke: var(--ink); stroke-width: 1; }
-.budget-even { fill: var(--track); }
-.budget-number { font-weight: 700; paint-order: stroke; stroke: var(--plate); stroke-width: 3; }
-.budget-note { fill: var(--quiet); font-size: 12px; }
-.budget-sum { font-weight: 700; }
-.budget-limit { stroke: var(--ink); stroke-width: 1.5; stroke-dasharray: 5 3; }
-@media print { .budget-bar { print-color-adjust: exact; } }
-`;
-
-export function BudgetSheet({ result, made, style }: SheetProps) {
+export function BudgetSheet({ result, made }: SheetProps) {
   const { rig, budget } = result;
   return (
-    <Document title={`Budget: ${rig.name}`} made={made} style={style + STYLE}>
+    <Document title={`Budget: ${rig.name}`} made={made} ownStyle="src/app/budget/sheet.css">
       <header class="report-title">
         <div>
           <h1>Time budget</h1>

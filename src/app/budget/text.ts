@@ -2,9 +2,9 @@
  * `budget` as a person at a terminal reads it: lines, the way from gas to mitigation, limits, what would
  * help.
  */
-import { styleText } from 'node:util';
 import type { Limit, Suggestion } from '../../budget/index.ts';
 import { plain, wrapped } from '../report/text-lines.ts';
+import { aligned, type TextOptions, type TextSheet, textSheet } from '../report/text-sheet.ts';
 import { CAUTION } from '../report/words.ts';
 import {
   adviceSentence,
@@ -19,32 +19,22 @@ import {
   timeText,
 } from './result.ts';
 
-interface TextOptions {
-  readonly colour: boolean;
-  readonly width: number | undefined;
-}
-
-interface Sheet {
-  readonly width: number;
-  readonly paint: (format: 'bold' | 'dim' | 'red', text: string) => string;
-}
-
-const WIDTH_MIN = 60;
-const WIDTH_MAX = 110;
 const INDENT = '  ';
+/** After a line's name and its medium. */
+const FIGURES_FROM = 2;
 
 export function budgetText(result: BudgetResult, options: TextOptions): string {
-  const width = Math.max(WIDTH_MIN, Math.min(options.width ?? WIDTH_MAX, WIDTH_MAX));
-  const paint: Sheet['paint'] = (format, text) =>
-    options.colour ? styleText(format, text, { validateStream: false }) : text;
-  const sheet = { width, paint };
+  const sheet = textSheet(options);
+  const { width, paint } = sheet;
   const { rig, budget } = result;
   return [
     paint(budget.fits ? 'bold' : 'red', plain(`${rig.name} ${standing(budget)}`)),
     ...wrapped(assumedText(budget.assumptions), width).map((line) => paint('dim', line)),
     '',
     paint('bold', 'Bus time of one cycle'),
-    ...aligned([LINE_HEADS, ...budget.lines.map(lineCells)], 2),
+    ...aligned([LINE_HEADS, ...budget.lines.map(lineCells)], (column) => column >= FIGURES_FROM).map(
+      indented,
+    ),
     ...wrapped(CYCLE_WORDS, width, INDENT).map((line) => paint('dim', line)),
     '',
     ...responseLines(result, sheet),
@@ -58,22 +48,15 @@ export function budgetText(result: BudgetResult, options: TextOptions): string {
   ].join('\n');
 }
 
-/** Cells padded to columns; those from `right` on stand on their right. */
-function aligned(rows: readonly (readonly string[])[], right: number): readonly string[] {
-  const widthOf = (column: number): number => Math.max(...rows.map((row) => row[column]?.length ?? 0));
-  return rows.map((row) => {
-    const cells = row.map((cell, column) =>
-      column < right ? cell.padEnd(widthOf(column)) : cell.padStart(widthOf(column)),
-    );
-    return `${INDENT}${cells.join('  ')}`.trimEnd();
-  });
+function indented(line: string): string {
+  return `${INDENT}${line}`.trimEnd();
 }
 
 /** Wide enough for "999.99 s" and "9999 ms". */
 const TIME_WIDTH = 8;
 
 /** A time on its right, what it is, and below how it comes about. */
-function responseLines({ budget: { response } }: BudgetResult, sheet: Sheet): readonly string[] {
+function responseLines({ budget: { response } }: BudgetResult, sheet: TextSheet): readonly string[] {
   const { sensor, items, reportedMs, commandedMs, airflowMs } = response;
   const lead = ' '.repeat(INDENT.length + TIME_WIDTH + 2);
   const row = (valueMs: number, words: string): string =>
@@ -95,7 +78,7 @@ function responseLines({ budget: { response } }: BudgetResult, sheet: Sheet): re
 
 const WORD_WIDTH = 'BROKEN'.length;
 
-function limitLines(limit: Limit, { width, paint }: Sheet): readonly string[] {
+function limitLines(limit: Limit, { width, paint }: TextSheet): readonly string[] {
   const { what, needMs, limitMs, fits, source } = limit;
   const lead = ' '.repeat(INDENT.length + WORD_WIDTH + 2);
   const word = (fits ? 'met' : 'BROKEN').padEnd(WORD_WIDTH);
@@ -106,7 +89,7 @@ function limitLines(limit: Limit, { width, paint }: Sheet): readonly string[] {
   ];
 }
 
-function adviceLines(result: BudgetResult, sheet: Sheet): readonly string[] {
+function adviceLines(result: BudgetResult, sheet: TextSheet): readonly string[] {
   const sentence = adviceSentence(result);
   if (sentence === null) return [];
   return [
@@ -119,7 +102,7 @@ function adviceLines(result: BudgetResult, sheet: Sheet): readonly string[] {
 
 function suggestionLines(
   { words, costs, fits, figures }: Suggestion,
-  { width, paint }: Sheet,
+  { width, paint }: TextSheet,
 ): readonly string[] {
   const lead = fits ? 'Every limit met: ' : 'Helps: ';
   const more = [...figures.map(figureText), ...costs.map((cost) => `but ${cost}`)];

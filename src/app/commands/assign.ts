@@ -1,9 +1,10 @@
 /** `assign RIG SENSOR…`: gives sensors their planned addresses, and proves it; a dry run without --write. */
 import { join } from 'node:path';
 import { suggestion } from '../../files/index.ts';
-import { type EventRecord, openRecord, RecordError } from '../../record/index.ts';
+import { RecordError } from '../../record/index.ts';
 import type { ModbusSensor, Rig } from '../../rig/index.ts';
 import { type AssignOutcome, runAssign } from '../assign/run.ts';
+import { recordOrStop } from '../record-or-stop.ts';
 import { CAUTION } from '../report/words.ts';
 import { rigOrStop } from '../rig-option.ts';
 import { type LineOptions, serviceLines, timeOption } from '../service/lines.ts';
@@ -72,15 +73,6 @@ function sensorOrStop(rig: Rig, id: string): ModbusSensor {
     EXIT.usage,
     `${id} is a contact sensor on input ${sensor.input} of the field I/O: it has no address to assign`,
   );
-}
-
-function recordOrStop(folder: string, rigName: string): EventRecord {
-  try {
-    return openRecord({ folder, rigName });
-  } catch (error) {
-    if (error instanceof RecordError) throw new Stop(EXIT.surroundings, error.message);
-    throw error;
-  }
 }
 
 function json(rig: Rig, outcomes: readonly AssignOutcome[]): string {

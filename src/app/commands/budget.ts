@@ -1,10 +1,10 @@
 /** `budget [RIG]`: whether a rig's lines are fast enough, worked out beforehand; exit code 1 where not. */
-import { writeFileSync } from 'node:fs';
 import { adviceFor, budgetOf } from '../../budget/index.ts';
 import { parseQuantity } from '../../units/index.ts';
 import { budgetHtml } from '../budget/html.ts';
 import { budgetJson } from '../budget/json.ts';
 import { budgetText } from '../budget/text.ts';
+import { save, terminal } from '../output.ts';
 import { rigOrStop } from '../rig-option.ts';
 import { EXIT, Stop } from '../stop.ts';
 
@@ -26,11 +26,7 @@ export async function budget(rigFile: string | undefined, options: BudgetOptions
   const worked = budgetOf(rig, assumptions);
   const result = { rig, budget: worked, advice: adviceFor(rig, worked) };
   if (options.html !== undefined) save(options.html, await budgetHtml(result));
-  const { isTTY, columns } = process.stdout;
-  const colour = isTTY && process.env['NO_COLOR'] === undefined;
-  process.stdout.write(
-    options.json === true ? budgetJson(result) : budgetText(result, { colour, width: columns }),
-  );
+  process.stdout.write(options.json === true ? budgetJson(result) : budgetText(result, terminal()));
   if (!worked.fits) process.exitCode = EXIT.broken;
 }
 
@@ -39,13 +35,4 @@ function timeOption(option: string, text: string): number {
   if (typeof value === 'number' && value >= 0) return value;
   const problem = typeof value === 'number' ? 'takes zero or more' : value.problem;
   throw new Stop(EXIT.usage, `${option} ${text}: ${problem}`);
-}
-
-function save(file: string, text: string): void {
-  try {
-    writeFileSync(file, text);
-  } catch (error) {
-    const reason = error instanceof Error ? error.message : String(error);
-    throw new Stop(EXIT.surroundings, `${file} cannot be written (${reason}); name another file`);
-  }
 }

@@ -1,5 +1,5 @@
 /** `drill FILE…`: runs drills, judges them, reports. */
-import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import pino from 'pino';
@@ -10,6 +10,7 @@ import { commandPartner } from '../drill/command-partner.ts';
 import { judgedPolicy } from '../drill/judged-policy.ts';
 import { runLive } from '../drill/live-run.ts';
 import { type DrillRun, runBuiltIn, runInLines } from '../drill/run.ts';
+import { save, terminal } from '../output.ts';
 import { reportHtml } from '../report/html.ts';
 import { reportJson } from '../report/json.ts';
 import { reportJunit } from '../report/junit.ts';
@@ -117,18 +118,6 @@ async function runCommand(one: Drill, command: string, seed: number): Promise<Dr
 async function report(verdicts: readonly DrillVerdict[], options: DrillOptions): Promise<void> {
   if (options.junit !== undefined) save(options.junit, reportJunit(verdicts));
   if (options.html !== undefined) save(options.html, await reportHtml(verdicts));
-  const { isTTY, columns } = process.stdout;
-  const colour = isTTY && process.env['NO_COLOR'] === undefined;
-  const text =
-    options.json === true ? reportJson(verdicts) : reportTerminal(verdicts, { colour, width: columns });
+  const text = options.json === true ? reportJson(verdicts) : reportTerminal(verdicts, terminal());
   process.stdout.write(text.endsWith('\n') ? text : `${text}\n`);
-}
-
-function save(file: string, text: string): void {
-  try {
-    writeFileSync(file, text);
-  } catch (error) {
-    const reason = error instanceof Error ? error.message : String(error);
-    throw new Stop(EXIT.surroundings, `${file} cannot be written (${reason}); name another file`);
-  }
 }

@@ -1,5 +1,4 @@
 /** `figures [RIG]`: what is published for a charge in a room, beside what the bench computes for it. */
-import { writeFileSync } from 'node:fs';
 import { figuresFor, type Install, outsideOf, type UnitSystem } from '../../figures/index.ts';
 import type { AirConditions } from '../../refrigerant/index.ts';
 import { benchCourses } from '../figures/bench-courses.ts';
@@ -10,6 +9,7 @@ import type { FiguresResult } from '../figures/result.ts';
 import { type CaseOptions, rigOfOptions } from '../figures/rig-of-options.ts';
 import { figuresText } from '../figures/text.ts';
 import { unitsOfLocale } from '../figures/units-of-locale.ts';
+import { save, terminal } from '../output.ts';
 import { rigOrStop } from '../rig-option.ts';
 import { EXIT, Stop } from '../stop.ts';
 
@@ -37,11 +37,7 @@ export async function figures(rigFile: string | undefined, options: FiguresOptio
     units: options.units ?? unitsOfLocale(process.env),
   };
   if (options.html !== undefined) save(options.html, await figuresHtml(result));
-  const { isTTY, columns } = process.stdout;
-  const colour = isTTY && process.env['NO_COLOR'] === undefined;
-  process.stdout.write(
-    options.json === true ? figuresJson(result) : figuresText(result, { colour, width: columns }),
-  );
+  process.stdout.write(options.json === true ? figuresJson(result) : figuresText(result, terminal()));
 }
 
 const WITHOUT_RIG = ['refrigerant', 'lflFrom', 'charge', 'area', 'height', 'outsideAir', 'airflow'] as const;
@@ -67,13 +63,4 @@ function numberOption(option: string, text: string, [least, most]: readonly [num
   const value = Number(text);
   if (text.trim() !== '' && value >= least && value <= most) return value;
   throw new Stop(EXIT.usage, `--${option} ${text}: takes a number, ${least} to ${most}`);
-}
-
-function save(file: string, text: string): void {
-  try {
-    writeFileSync(file, text);
-  } catch (error) {
-    const reason = error instanceof Error ? error.message : String(error);
-    throw new Stop(EXIT.surroundings, `${file} cannot be written (${reason}); name another file`);
-  }
 }

@@ -5,11 +5,11 @@ import pino from 'pino';
 import { buildApi, ListenError, listenApi, type Tokens, tokensFrom } from '../../api/index.ts';
 import { benchClock } from '../../clock/index.ts';
 import { packageRoot } from '../../files/index.ts';
-import { type EventRecord, openRecord, RecordError } from '../../record/index.ts';
 import { parseQuantity } from '../../units/index.ts';
 import { CAUTIONS } from '../cautions.ts';
 import type { ServeOptions, SimOptions } from '../options.ts';
 import { packageVersion } from '../package-version.ts';
+import { recordOrStop } from '../record-or-stop.ts';
 import { busOption, rigOrStop } from '../rig-option.ts';
 import { type Closers, type Part, startBench } from '../start-bench.ts';
 import { EXIT, Stop } from '../stop.ts';
@@ -81,15 +81,6 @@ function durationOrStop(written: string | undefined): number | null {
   if (typeof durationMs !== 'number') throw new Stop(EXIT.usage, `--for ${written}: ${durationMs.problem}`);
   if (durationMs > 0 && durationMs <= FOR_MS_MAX) return durationMs;
   throw new Stop(EXIT.usage, `--for ${written}: it takes a time of up to 24 days, such as 60s`);
-}
-
-function recordOrStop(folder: string, rigName: string): EventRecord {
-  try {
-    return openRecord({ folder, rigName });
-  } catch (error) {
-    if (error instanceof RecordError) throw new Stop(EXIT.surroundings, error.message);
-    throw error;
-  }
 }
 
 async function listenOrStop(

@@ -1,6 +1,6 @@
 /** `survey RIG`: who answers on the bus, against the plan. Only reads. */
-import { writeFileSync } from 'node:fs';
 import { allUnits, parseUnits } from '../../survey/index.ts';
+import { save, terminal } from '../output.ts';
 import { rigOrStop } from '../rig-option.ts';
 import { type LineOptions, serviceLines } from '../service/lines.ts';
 import { EXIT, Stop } from '../stop.ts';
@@ -50,18 +50,5 @@ function unitsOption(written: string | undefined): readonly number[] {
 async function report(result: SurveyResult, options: SurveyOptions): Promise<void> {
   if (options.csv !== undefined) save(options.csv, surveyCsv(result));
   if (options.html !== undefined) save(options.html, await surveyHtml(result));
-  const { isTTY, columns } = process.stdout;
-  const colour = isTTY && process.env['NO_COLOR'] === undefined;
-  process.stdout.write(
-    options.json === true ? surveyJson(result) : surveyText(result, { colour, width: columns }),
-  );
-}
-
-function save(file: string, text: string): void {
-  try {
-    writeFileSync(file, text);
-  } catch (error) {
-    const reason = error instanceof Error ? error.message : String(error);
-    throw new Stop(EXIT.surroundings, `${file} cannot be written (${reason}); name another file`);
-  }
+  process.stdout.write(options.json === true ? surveyJson(result) : surveyText(result, terminal()));
 }

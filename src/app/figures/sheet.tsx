@@ -11,13 +11,12 @@ import { caseSentence, type FiguresResult, outsideSentence } from './result.ts';
 interface SheetProps {
   readonly result: FiguresResult;
   readonly made: Made;
-  readonly style: string;
 }
 
-export function FiguresSheet({ result, made, style }: SheetProps) {
+export function FiguresSheet({ result, made }: SheetProps) {
   const { rig, groups, outside } = result;
   return (
-    <Document title={`Figures: ${rig.name}`} made={made} style={style}>
+    <Document title={`Figures: ${rig.name}`} made={made}>
       <header class="report-title">
         <div>
           <h1>Figures</h1>

@@ -1,33 +1,22 @@
 /**
  * `figures` as a person at a terminal reads it: each figure with its source, then what the bench computes.
  */
-import { styleText } from 'node:util';
 import { amountText, type Figure, type FigureGroup, wordsText } from '../../figures/index.ts';
 import { CAUTIONS } from '../cautions.ts';
 import { plain, wrapped } from '../report/text-lines.ts';
+import { type TextOptions, type TextSheet, textSheet } from '../report/text-sheet.ts';
 import { BENCH_TITLE, type BenchFact, benchAbout, benchFacts, STEP_TITLE, stepFacts } from './bench-words.ts';
 import { caseSentence, type FiguresResult, outsideSentence } from './result.ts';
 
-interface TextOptions {
-  readonly colour: boolean;
-  readonly width: number | undefined;
-}
-
-interface Sheet {
-  readonly width: number;
+interface Sheet extends TextSheet {
   readonly result: FiguresResult;
-  readonly paint: (format: 'bold' | 'dim' | 'red', text: string) => string;
 }
 
-const WIDTH_MIN = 60;
-const WIDTH_MAX = 110;
 const INDENT = '    ';
 
 export function figuresText(result: FiguresResult, options: TextOptions): string {
-  const width = Math.max(WIDTH_MIN, Math.min(options.width ?? WIDTH_MAX, WIDTH_MAX));
-  const paint: Sheet['paint'] = (format, text) =>
-    options.colour ? styleText(format, text, { validateStream: false }) : text;
-  const sheet = { width, result, paint };
+  const sheet = { ...textSheet(options), result };
+  const { width } = sheet;
   return [
     ...wrapped(plain(caseSentence(result)), width),
     '',

@@ -1,28 +1,10 @@
 /** What a person at a terminal reads: the verdict, what broke and why, and the rest in a table. */
-import { styleText } from 'node:util';
 import { RULES, type RuleResult } from '../../../sim/judge/rules.ts';
 import { runAgain } from './run-again.ts';
 import { plain, wrapped } from './text-lines.ts';
+import { aligned, type Format, type TextOptions, type TextSheet, textSheet } from './text-sheet.ts';
 import { type DrillVerdict, isExercised } from './verdict.ts';
 import { byConcern, CAUTION, countOf, HOST_WORDS, marginText, momentText, whatBroke } from './words.ts';
-
-export interface TerminalOptions {
-  readonly colour: boolean;
-  /** Columns; undefined where nobody knows, as in a pipe. */
-  readonly width: number | undefined;
-}
-
-type Format = Parameters<typeof styleText>[0];
-
-interface Sheet {
-  readonly width: number;
-  readonly paint: (format: Format, text: string) => string;
-}
-
-/** Narrower than this sentences would be cut into single words. */
-const WIDTH_MIN = 60;
-/** Wider than this they are hard to read. */
-const WIDTH_MAX = 110;
 
 const FORMATS: Readonly<Record<RuleResult['result'], Format>> = {
   held: 'green',
@@ -31,11 +13,8 @@ const FORMATS: Readonly<Record<RuleResult['result'], Format>> = {
   'not applicable': 'dim',
 };
 
-export function reportTerminal(verdicts: readonly DrillVerdict[], options: TerminalOptions): string {
-  const sheet: Sheet = {
-    width: Math.min(WIDTH_MAX, Math.max(WIDTH_MIN, options.width ?? WIDTH_MAX)),
-    paint: (format, text) => (options.colour ? styleText(format, text, { validateStream: false }) : text),
-  };
+export function reportTerminal(verdicts: readonly DrillVerdict[], options: TextOptions): string {
+  const sheet = textSheet(options);
   const overview = verdicts.flatMap((one) => titleLines(one, overviewText(one), sheet));
   return [
     ...verdicts.flatMap((one) => [...drillLines(one, sheet), '']),
@@ -50,7 +29,7 @@ function overviewText(verdict: DrillVerdict): string {
   return verdict.verdict === 'held' ? verdict.name : `${verdict.name}: ${whatBroke(verdict).join(', ')}`;
 }
 
-function titleLines({ verdict }: DrillVerdict, text: string, { width, paint }: Sheet): readonly string[] {
+function titleLines({ verdict }: DrillVerdict, text: string, { width, paint }: TextSheet): readonly string[] {
   const word = verdict.toUpperCase().padEnd('BROKEN'.length);
   const lead = ' '.repeat(word.length + 2);
   return wrapped(plain(text), width, lead).map((line, index) =>
@@ -58,7 +37,7 @@ function titleLines({ verdict }: DrillVerdict, text: string, { width, paint }: S
   );
 }
 
-function drillLines(verdict: DrillVerdict, sheet: Sheet): readonly string[] {
+function drillLines(verdict: DrillVerdict, sheet: TextSheet): readonly string[] {
   const { width, paint } = sheet;
   const { seed, controller, host, trouble, notes, expectations } = verdict;
   const about = `seed ${seed}, controller ${plain(controller)}, ${HOST_WORDS[host]}`;
@@ -86,8 +65,10 @@ function adviceLines({ pollReport }: DrillVerdict, width: number): readonly stri
   return ['  Advice on how the controller asks:', ...advice];
 }
 
+const MARGIN_COLUMN = 1;
+
 /** Exercised rules one a line, in columns. */
-function ruleLines(rules: readonly RuleResult[], sheet: Sheet): readonly string[] {
+function ruleLines(rules: readonly RuleResult[], sheet: TextSheet): readonly string[] {
   const shown = byConcern(rules).filter(isExercised);
   const figures = aligned(
     shown.map(({ id, marginS, atMs, sensor }) => [
@@ -96,6 +77,7 @@ function ruleLines(rules: readonly RuleResult[], sheet: Sheet): readonly string[
       momentText(atMs),
       plain(sensor ?? ''),
     ]),
+    (column) => column === MARGIN_COLUMN,
   );
   return shown.flatMap(({ id, result, because }, index) => [
     ...resultLines(result, figures[index] ?? '', RULES[id].words, sheet),
@@ -103,18 +85,8 @@ function ruleLines(rules: readonly RuleResult[], sheet: Sheet): readonly string[
   ]);
 }
 
-/** Cells padded to columns; the second holds figures and stands on its right. */
-function aligned(rows: readonly (readonly string[])[]): readonly string[] {
-  const widthOf = (column: number): number => Math.max(...rows.map((row) => row[column]?.length ?? 0));
-  return rows.map((row) =>
-    row
-      .map((cell, column) => (column === 1 ? cell.padStart(widthOf(column)) : cell.padEnd(widthOf(column))))
-      .join('  '),
-  );
-}
-
 /** The other rules by name: there is nothing more to say of them. */
-function restLines(rules: readonly RuleResult[], { width, paint }: Sheet): readonly string[] {
+function restLines(rules: readonly RuleResult[], { width, paint }: TextSheet): readonly string[] {
   return (['not exercised', 'not applicable'] as const).flatMap((result) => {
     const ids = rules.filter((rule) => rule.result === result).map((rule) => rule.id);
     if (ids.length === 0) return [];
@@ -130,7 +102,7 @@ function resultLines(
   result: RuleResult['result'],
   figures: string,
   words: string,
-  { width, paint }: Sheet,
+  { width, paint }: TextSheet,
 ): readonly string[] {
   const row = figures === '' ? words : `${figures}  ${words}`;
   const fits = LEAD.length + row.length <= width;

@@ -9,7 +9,6 @@ import { type SurveyResult, unitsText } from './survey-result.ts';
 interface SheetProps {
   readonly result: SurveyResult;
   readonly made: Made;
-  readonly style: string;
 }
 
 const HEADS = [
@@ -29,10 +28,10 @@ const HEADS = [
 /** Filled in by hand. */
 const BY_HAND = ['name', 'date', 'signature'];
 
-export function CommissioningSheet({ result, made, style }: SheetProps) {
+export function CommissioningSheet({ result, made }: SheetProps) {
   const { rig, rows, lines, differences } = result;
   return (
-    <Document title={`Commissioning sheet: ${rig.name}`} made={made} style={style}>
+    <Document title={`Commissioning sheet: ${rig.name}`} made={made} ownStyle="src/app/survey/sheet.css">
       <header class="report-title">
         <div>
           <h1>Commissioning sheet</h1>

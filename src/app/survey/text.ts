@@ -1,27 +1,20 @@
 /** A survey as a person at a terminal reads it: who is where, then what differs and what to do. */
-import { styleText } from 'node:util';
 import { formatGas } from '../../units/index.ts';
 import { plain, wrapped } from '../report/text-lines.ts';
+import { aligned, type TextOptions, textSheet } from '../report/text-sheet.ts';
 import { CAUTION } from '../report/words.ts';
 import { countOf, type SurveyRow } from './rows.ts';
 import { type SurveyResult, unitsText } from './survey-result.ts';
 
-interface TextOptions {
-  readonly colour: boolean;
-  readonly width: number | undefined;
-}
-
-const WIDTH_MAX = 110;
 const HEADS = ['line', 'unit', 'sensor', 'serial', 'state', 'gas', 'result'] as const;
 
 export function surveyText({ rig, lines, rows, differences }: SurveyResult, options: TextOptions): string {
-  const width = Math.max(60, Math.min(options.width ?? WIDTH_MAX, WIDTH_MAX));
-  const red = (text: string): string =>
-    options.colour ? styleText('red', text, { validateStream: false }) : text;
+  const { width, paint } = textSheet(options);
   const cells = rows.map(cellsOf);
-  const table = aligned([HEADS, ...cells]).map((line, index) =>
-    rows[index - 1]?.result === 'differs' ? red(line) : line,
-  );
+  const table = aligned([HEADS, ...cells]).map((padded, index) => {
+    const line = padded.trimEnd();
+    return rows[index - 1]?.result === 'differs' ? paint('red', line) : line;
+  });
   return [
     ...wrapped(`${plain(rig.name)}: ${countOf(rows)}`, width),
     ...lines.flatMap(({ line, address, units }) =>
@@ -52,14 +45,4 @@ function cellsOf(row: SurveyRow): readonly string[] {
     state === '' ? '-' : formatGas(row.gasPercentLfl),
     result === 'differs' ? titles : result === 'no address' ? row.profile : result,
   ];
-}
-
-function aligned(rows: readonly (readonly string[])[]): readonly string[] {
-  const widths = HEADS.map((_, column) => Math.max(...rows.map((row) => row[column]?.length ?? 0)));
-  return rows.map((row) =>
-    row
-      .map((cell, column) => cell.padEnd(widths[column] ?? 0))
-      .join('  ')
-      .trimEnd(),
-  );
 }

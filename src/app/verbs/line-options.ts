@@ -2,7 +2,7 @@
 import type { Command } from 'commander';
 
 /** Written out here, since the address module would be loaded for --help too. */
-const BUS =
+export const BUS =
   'tcp://HOST:PORT, rtu+tcp://HOST:PORT or rtu:///dev/ttyUSB0?baud=19200&parity=even; LINE=ADDRESS for another line than the first';
 
 export function lineOptions(command: Command): Command {
@@ -12,6 +12,7 @@ export function lineOptions(command: Command): Command {
     .option('--alone', 'the word that nobody else asks on the serial line now: the controller is unplugged');
 }
 
-function collect(value: string, before: readonly string[]): readonly string[] {
+/** An option that may stand several times. */
+export function collect(value: string, before: readonly string[]): readonly string[] {
   return [...before, value];
 }

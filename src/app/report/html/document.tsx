@@ -3,6 +3,7 @@ import type { ComponentChildren } from 'preact';
 import { CAUTIONS } from '../../cautions.ts';
 import type { Made } from '../made.ts';
 import { CAUTION } from '../words.ts';
+import { reportStyle } from './style.ts';
 
 /** No script, and nothing is loaded from anywhere: a document says so itself. */
 const POLICY = "default-src 'none'; style-src 'unsafe-inline'";
@@ -10,11 +11,12 @@ const POLICY = "default-src 'none'; style-src 'unsafe-inline'";
 interface DocumentProps {
   readonly title: string;
   readonly made: Made;
-  readonly style: string;
+  /** Path of a further style sheet, in the package. */
+  readonly ownStyle?: string;
   readonly children: ComponentChildren;
 }
 
-export function Document({ title, made, style, children }: DocumentProps) {
+export function Document({ title, made, ownStyle, children }: DocumentProps) {
   return (
     <html lang="en">
       <head>
@@ -23,7 +25,7 @@ export function Document({ title, made, style, children }: DocumentProps) {
         <meta name="viewport" content="width=device-width, initial-scale=1" />
         <meta name="generator" content={`leakbench ${made.version}`} />
         <title>{title}</title>
-        <style dangerouslySetInnerHTML={{ __html: style }} />
+        <style dangerouslySetInnerHTML={{ __html: reportStyle(ownStyle) }} />
       </head>
       <body>
         <aside class="report-caution" aria-label="Caution">

@@ -7,7 +7,6 @@ import { Document, MadeBy } from './document.tsx';
 import { DrillSection } from './drill-section.tsx';
 import { Overview } from './overview.tsx';
 import { ResultMark } from './result-mark.tsx';
-import { reportStyle } from './style.ts';
 
 interface ReportProps {
   readonly verdicts: readonly DrillVerdict[];
@@ -18,7 +17,7 @@ export function Report({ verdicts, made }: ReportProps) {
   const first = verdicts.length === 1 ? verdicts[0] : undefined;
   const title = first === undefined ? countOf(verdicts) : `${first.verdict}: ${first.name}`;
   return (
-    <Document title={`${title} (leakbench drill report)`} made={made} style={reportStyle()}>
+    <Document title={`${title} (leakbench drill report)`} made={made}>
       <Title verdicts={verdicts} made={made} />
       {verdicts.length > 1 && <Overview verdicts={verdicts} />}
       <Hatch />

@@ -11,6 +11,8 @@ const SHEETS = [
   'src/app/report/html/report.css',
 ];
 
-export function reportStyle(): string {
-  return SHEETS.map((sheet) => readFileSync(join(packageRoot(), sheet), 'utf8')).join('\n');
+/** `own`: path of a further sheet, in the package. */
+export function reportStyle(own?: string): string {
+  const sheets = own === undefined ? SHEETS : [...SHEETS, own];
+  return sheets.map((sheet) => readFileSync(join(packageRoot(), sheet), 'utf8')).join('\n');
 }

@@ -4,6 +4,7 @@ import {
   EXCEPTIONS,
   type Range,
   readableTable,
+  UNIT_MAX,
   type WritableTable,
   type WriteHooks,
   writableTable,
@@ -15,7 +16,6 @@ import { sensorIdentity } from './identity.ts';
 
 /** How long a lamp identifies (so that a person can find the sensor). */
 const IDENTIFY_MS = 30_000;
-const ADDRESS_MAX = 247;
 /** The device cannot do it now or with this value; 03 would speak of the request's structure (MB-APP 7). */
 const CANNOT = EXCEPTIONS.serverDeviceFailure.code;
 
@@ -108,7 +108,7 @@ function holdingTable(device: Device, image: Uint16Array, now: () => Ms): Writab
     refuses(address, value) {
       if (address === newAddress?.address) {
         const open = writeKey === undefined || now() < device.keyUntilMs;
-        return open && value >= 1 && value <= ADDRESS_MAX ? undefined : CANNOT;
+        return open && value >= 1 && value <= UNIT_MAX ? undefined : CANNOT;
       }
       if (address === command?.address) return Object.values(values).includes(value) ? undefined : CANNOT;
       return address === writeKey?.address ? undefined : CANNOT;

@@ -1,4 +1,5 @@
 /** Whether the field I/O can be heard: what is in force of its own faults and of its wire's. */
+import { HEADER_BYTES, RTU_OVERHEAD_BYTES } from '../../src/modbus/index.ts';
 import { framingOf, type Line, type Rig } from '../../src/rig/index.ts';
 import type { Fault } from '../faults/index.ts';
 import { throughGateway } from '../wire/gateway.ts';
@@ -6,8 +7,6 @@ import { throughGateway } from '../wire/gateway.ts';
 /** PDUs of the longest exchange: all inputs of a module with most circuits. Writes are answered by fewer. */
 const REQUEST = Uint8Array.of(2, 0, 0, 0, 32);
 const ANSWER = Uint8Array.of(2, 4, 0, 0, 0, 0);
-const MBAP_OVERHEAD_BYTES = 7;
-const RTU_OVERHEAD_BYTES = 3;
 
 export class FieldIoFaults {
   /** Its answers go over a serial line, as a frame with a checksum: to whoever asks, or to a gateway. */
@@ -42,7 +41,7 @@ export class FieldIoFaults {
       case 'late':
         return fault.parameters.by > this.#withinMs;
       case 'dribble': {
-        const bytes = ANSWER.length + (this.#serial ? RTU_OVERHEAD_BYTES : MBAP_OVERHEAD_BYTES);
+        const bytes = ANSWER.length + (this.#serial ? RTU_OVERHEAD_BYTES : HEADER_BYTES);
         return fault.parameters.every * bytes > this.#withinMs;
       }
       case 'bad-crc':

@@ -7,6 +7,7 @@
  * The line is what is seen, not the connection: a second controller on the line counts as the first one
  * would. Where a gateway has the line taken, a request counts from when it came, not from when its turn was.
  */
+import { BROADCAST } from '../../src/modbus/index.ts';
 import type { AskedFor } from './request-of.ts';
 import { add } from './running.ts';
 import type { RangeTally, UnitTally } from './unit-tally.ts';
@@ -34,7 +35,6 @@ export interface Exchange {
 
 /** Sooner than any time-out that a person would set. */
 const OUTRUN_MS_MIN = 5;
-const BROADCAST = 0;
 
 export function newExchange(
   of: Pick<Exchange, 'unit' | 'mark' | 'cameMs' | 'asked' | 'ranges' | 'askedMs'>,

@@ -1,5 +1,5 @@
 /** What is counted of one line: its units, the commands to its field I/O, and the request that is out. */
-import { EXCEPTIONS } from '../../src/modbus/index.ts';
+import { BROADCAST, EXCEPTION_FLAG, EXCEPTIONS } from '../../src/modbus/index.ts';
 import type { Observation } from '../world/observation.ts';
 import { type CommandTally, takeCommands } from './command-tally.ts';
 import { type Exchange, markOf, newExchange, outrun, wasInVain } from './exchange.ts';
@@ -31,8 +31,6 @@ type Seen<Kind extends Observation['kind']> = Extract<Observation, { kind: Kind 
 
 /** As many as the gateway keeps; should it keep more, the oldest is forgotten. */
 const WAITING_MAX = 16;
-const BROADCAST = 0;
-const EXCEPTION_FLAG = 0x80;
 const UNSOUND: ReadonlySet<number> = new Set([
   EXCEPTIONS.illegalFunction.code,
   EXCEPTIONS.illegalDataAddress.code,

@@ -1,12 +1,11 @@
 /** Tallies as a report; what is open at the moment of asking counts as far as it has come. */
-import { exceptionName, functionRow } from '../../src/modbus/index.ts';
+import { exceptionName, functionRow, UNIT_MAX } from '../../src/modbus/index.ts';
 import type { Rig } from '../../src/rig/index.ts';
 import type { LineTally } from './line-tally.ts';
 import type { CommandReport, LineReport, RangeReport, UnitReport } from './report.ts';
 import { type Running, spreadOf } from './running.ts';
 import type { RangeTally, UnitTally } from './unit-tally.ts';
 
-const ADDRESS_MAX = 247;
 const MS_PER_S = 1000;
 
 export function lineReport(line: LineTally, rig: Rig, thrownAway: number | null): LineReport {
@@ -17,7 +16,7 @@ export function lineReport(line: LineTally, rig: Rig, thrownAway: number | null)
     .map((unit) => unitReport(unit, line));
   const asked = new Set(units.map(({ unitId }) => unitId));
   const onBus = (ids: readonly number[]): number[] =>
-    [...new Set(ids)].filter((id) => id >= 1 && id <= ADDRESS_MAX).sort((one, other) => one - other);
+    [...new Set(ids)].filter((id) => id >= 1 && id <= UNIT_MAX).sort((one, other) => one - other);
   return {
     id: plan.id,
     requests,

@@ -1,5 +1,5 @@
 /** Who is planned at which address of which line, and what it keeps where. */
-import { serialTimes } from '../../src/modbus/index.ts';
+import { RTU_OVERHEAD_BYTES, serialTimes } from '../../src/modbus/index.ts';
 import {
   COILS,
   COMPRESSOR_COIL_FIRST,
@@ -55,7 +55,6 @@ export function linePlans(rig: Rig): readonly LinePlan[] {
   }));
 }
 
-const RTU_OVERHEAD_BYTES = 3;
 const US_PER_MS = 1000;
 
 /** A serial port sends as fast as it is set; what goes into a socket is out. */

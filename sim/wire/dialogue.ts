@@ -46,8 +46,3 @@ export type SendLater = (emission: Emission) => void;
 export function zeroTally(): Tally {
   return { requests: 0, answers: 0, foreignFrames: 0, lostSync: 0, thrownAway: 0 };
 }
-
-/** A whole answer that goes out at once. */
-export function whole(bytes: Uint8Array): Emission {
-  return { parts: [{ afterMs: 0, bytes }], hangsUp: false };
-}

@@ -3,7 +3,16 @@
  * several strike, one works on what the other left. A fault of one kind of frame leaves the other kind sound:
  * RTU has no transaction number, Modbus TCP no checksum.
  */
-import { CRC_BYTES, type Disturbed, type Emission, encodeRtu, type Framing } from '../../src/modbus/index.ts';
+import {
+  atOnce,
+  CRC_BYTES,
+  type Disturbed,
+  type Emission,
+  EXCEPTION_FLAG,
+  encodeRtu,
+  type Framing,
+  UNIT_MAX,
+} from '../../src/modbus/index.ts';
 import { type FaultOf, WIRE_FAULT_KINDS, type WireFault, type WireFaultKind } from '../faults/index.ts';
 
 /** The answer as its device gave it, and what faults make of it; all drawn and worked out beforehand. */
@@ -27,10 +36,8 @@ type Disturb<Kind extends WireFaultKind> = (
   parameters: FaultOf<Kind>['parameters'],
 ) => Emission;
 
-const EXCEPTION_FLAG = 0x80;
 /** Where unit and function stand in a frame. */
 const UNIT_AT = { mbap: 6, rtu: 0 } as const;
-const UNITS = 247;
 const TRANSACTIONS = 0x10000;
 /** One register: what a sloppy count of bytes leaves out or adds. */
 const SURPLUS_BYTES = 2;
@@ -41,7 +48,7 @@ const DISTURB: { readonly [Kind in WireFaultKind]: Disturb<Kind> } = {
   exception: (_, frame, { code }) =>
     reframed(frame, Uint8Array.of(functionOf(frame.pdu) | EXCEPTION_FLAG, code)),
   'wrong-unit': changed((bytes, { unitId, framing }) =>
-    bytes.with(UNIT_AT[framing.kind], (unitId % UNITS) + 1),
+    bytes.with(UNIT_AT[framing.kind], (unitId % UNIT_MAX) + 1),
   ),
   'wrong-transaction': changed((bytes, { framing }) => {
     if (framing.kind === 'rtu') return bytes;
@@ -126,10 +133,6 @@ function framed({ framing, unitId }: Frame, pdu: Uint8Array): Uint8Array {
 
 function reframed(frame: Frame, pdu: Uint8Array): Emission {
   return atOnce(framed(frame, pdu));
-}
-
-function atOnce(bytes: Uint8Array): Emission {
-  return { parts: [{ afterMs: 0, bytes }], hangsUp: false };
 }
 
 function withBadChecksum({ afterMs, bytes }: Emission['parts'][number]): Emission['parts'][number] {

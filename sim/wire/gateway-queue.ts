@@ -6,12 +6,12 @@
  * taken until the answer is through; the answer says by itself after what time that is. No sockets and no
  * clock: `after` is given.
  */
-import type { WireAnswer } from '../../src/modbus/index.ts';
+import { ANY_FRAMING, BROADCAST, type WireAnswer } from '../../src/modbus/index.ts';
 import type { Pace } from '../../src/rig/index.ts';
 import type { UnitId } from '../../src/units/brands.ts';
 import { broadcastMs, hasNoPath, noPath } from './gateway.ts';
 import type { After } from './outlet.ts';
-import { BROADCAST, type Later, type Serve } from './serve.ts';
+import type { Later, Serve } from './serve.ts';
 
 export interface GatewayQueueOptions {
   readonly pace: Pace;
@@ -81,9 +81,6 @@ function takenMs(unitId: number, pdu: Uint8Array, answer: WireAnswer, pace: Pace
   if (unitId === BROADCAST) return broadcastMs(pdu, pace);
   // Bytes that come at once, or nothing: the gateway did not use the line.
   if (answer === undefined || answer instanceof Uint8Array) return 0;
-  const { parts } = answer.emission(ANY_FRAMING);
+  const { parts } = answer.emission(ANY_FRAMING.mbap);
   return parts.at(-1)?.afterMs ?? 0;
 }
-
-/** The times of an answer are the same whatever number it carries. */
-const ANY_FRAMING = { kind: 'mbap', transactionId: 0 } as const;

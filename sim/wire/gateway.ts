@@ -5,13 +5,17 @@
  * Times: MB-SER 2.5.1.1. Exceptions 0A and 0B: MB-APP section 7.
  */
 import {
+  atOnce,
   CRC_BYTES,
   type Emission,
   EXCEPTIONS,
   encodeRtu,
   exceptionPdu,
+  frameMs,
   isSoundRtu,
+  RTU_OVERHEAD_BYTES,
   serialTimes,
+  UNIT_MAX,
   type WireAnswer,
 } from '../../src/modbus/index.ts';
 import type { Pace } from '../../src/rig/index.ts';
@@ -22,16 +26,12 @@ export interface GatewayAnswer {
   readonly afterMs: number;
 }
 
-/** Unit and checksum around a PDU. */
-const RTU_OVERHEAD_BYTES = 3;
-/** Addresses that no device on a serial line may have (MB-SER 2.2). */
-const RESERVED_FROM = 248;
 /** After a broadcast the devices get time to act before the next request (MB-SER 2.4.1: 100 to 200 ms). */
 const TURNAROUND_MS = 100;
 const US_PER_MS = 1000;
 
 export function hasNoPath(unitId: number): boolean {
-  return unitId >= RESERVED_FROM;
+  return unitId > UNIT_MAX;
 }
 
 export function noPath(pdu: Uint8Array): Uint8Array {
@@ -40,7 +40,7 @@ export function noPath(pdu: Uint8Array): Uint8Array {
 
 /** How long the line is taken by a broadcast. */
 export function broadcastMs(pdu: Uint8Array, pace: Pace): number {
-  return frameMs(pdu.length, pace) + TURNAROUND_MS;
+  return pduMs(pdu.length, pace) + TURNAROUND_MS;
 }
 
 /** What the gateway answers to a request, given what the device puts on the serial line. */
@@ -50,20 +50,18 @@ export function throughGateway(
   answer: WireAnswer,
   pace: Pace,
 ): GatewayAnswer {
-  const askedMs = frameMs(request.length, pace);
+  const askedMs = pduMs(request.length, pace);
   const heard = soundFrame(emissionOf(unitId, answer, pace), unitId, pace);
   if (heard === null) {
     const pdu = exceptionPdu(request[0] ?? 0, EXCEPTIONS.gatewayTargetFailedToRespond.code);
     return { pdu, afterMs: askedMs + pace.timeoutMs };
   }
-  return { pdu: heard.pdu, afterMs: askedMs + heard.afterMs + frameMs(heard.pdu.length, pace) };
+  return { pdu: heard.pdu, afterMs: askedMs + heard.afterMs + pduMs(heard.pdu.length, pace) };
 }
 
 function emissionOf(unitId: number, answer: WireAnswer, pace: Pace): Emission {
   if (answer === undefined) return { parts: [], hangsUp: false };
-  if (answer instanceof Uint8Array) {
-    return { parts: [{ afterMs: 0, bytes: encodeRtu(unitId, answer) }], hangsUp: false };
-  }
+  if (answer instanceof Uint8Array) return atOnce(encodeRtu(unitId, answer));
   return answer.emission({ kind: 'rtu', silenceMs: serialTimes(pace).silenceUs / US_PER_MS });
 }
 
@@ -81,7 +79,6 @@ function soundFrame({ parts }: Emission, unitId: number, pace: Pace): GatewayAns
 }
 
 /** A frame around a PDU of so many bytes, and the silence after it. */
-function frameMs(pduBytes: number, pace: Pace): number {
-  const { characterUs, silenceUs } = serialTimes(pace);
-  return ((RTU_OVERHEAD_BYTES + pduBytes) * characterUs + silenceUs) / US_PER_MS;
+function pduMs(pduBytes: number, pace: Pace): number {
+  return frameMs(RTU_OVERHEAD_BYTES + pduBytes, pace);
 }

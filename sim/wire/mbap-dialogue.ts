@@ -1,5 +1,7 @@
 /** A conversation in the frames of Modbus TCP. */
 import {
+  atOnce,
+  BROADCAST,
   type Emission,
   encodeFrame,
   HEADER_BYTES,
@@ -8,8 +10,8 @@ import {
   putFrame,
 } from '../../src/modbus/index.ts';
 import type { UnitId } from '../../src/units/brands.ts';
-import { type Dialogue, type SendLater, type Tally, whole } from './dialogue.ts';
-import { type Awaited, awaited, BROADCAST, isLater, type Later, type Serve } from './serve.ts';
+import type { Dialogue, SendLater, Tally } from './dialogue.ts';
+import { type Awaited, awaited, isLater, type Later, type Serve } from './serve.ts';
 
 interface Answer {
   readonly transactionId: number;
@@ -87,7 +89,7 @@ function wait(later: Later, transactionId: number, unitId: UnitId, conversation:
       return;
     }
     tally.answers += 1;
-    sendLater(whole(encodeFrame(transactionId, unitId, answer)));
+    sendLater(atOnce(encodeFrame(transactionId, unitId, answer)));
   });
 }
 

@@ -5,6 +5,8 @@
  * row, though on a real line they would meet the next request.
  */
 import {
+  atOnce,
+  BROADCAST,
   type Emission,
   encodeRtu,
   type Framing,
@@ -13,8 +15,8 @@ import {
   rtuParser,
   type WireAnswer,
 } from '../../src/modbus/index.ts';
-import { type Dialogue, type SendLater, type Taken, type Tally, whole } from './dialogue.ts';
-import { awaited, BROADCAST, isLater, type Serve } from './serve.ts';
+import type { Dialogue, SendLater, Taken, Tally } from './dialogue.ts';
+import { awaited, isLater, type Serve } from './serve.ts';
 
 export interface RtuTimes extends RtuPatience {
   /** What parts two frames that we send; for answers with faults. */
@@ -45,7 +47,7 @@ export function rtuDialogue(serve: Serve, tally: Tally, sendLater: SendLater, ti
     if (!isLater(answer)) return wrapped(unitId, answer);
     waiting.add(answer, (late) => {
       const said = wrapped(unitId, late);
-      if (said !== undefined) sendLater(said instanceof Uint8Array ? whole(said) : said);
+      if (said !== undefined) sendLater(said instanceof Uint8Array ? atOnce(said) : said);
     });
     return undefined;
   };

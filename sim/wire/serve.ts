@@ -22,9 +22,6 @@ export interface Awaited {
   readonly dropAll: () => void;
 }
 
-/** A broadcast is carried out and never answered (MB-SER 2.1). */
-export const BROADCAST = 0;
-
 export function isLater(answer: WireAnswer | Later): answer is Later {
   // Bytes are by far the most frequent, and soonest told.
   return !(answer instanceof Uint8Array) && answer !== undefined && 'drop' in answer;

@@ -1,5 +1,5 @@
 /** Who on a line answers a request, and what, before any wire spoils it. */
-import { answer, functionRow } from '../../src/modbus/index.ts';
+import { answer, BROADCAST, functionRow } from '../../src/modbus/index.ts';
 import type { Rig } from '../../src/rig/index.ts';
 import type { Ms } from '../../src/units/index.ts';
 import { bringUpTo, type valuesOf } from '../device/index.ts';
@@ -11,7 +11,6 @@ import {
   type Wired,
 } from '../equipment/index.ts';
 import { type Fault, faultOf } from '../faults/index.ts';
-import { BROADCAST } from '../wire/serve.ts';
 import type { Observe } from './observation.ts';
 import { type Draw, strikes } from './random.ts';
 import { tellChanges } from './tell.ts';

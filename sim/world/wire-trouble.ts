@@ -4,8 +4,10 @@
  * been carried out whatever becomes of its answer.
  */
 import {
+  ANY_FRAMING,
   type Disturbed,
   decodeRequest,
+  EXCEPTION_FLAG,
   type Framing,
   HEADER_BYTES,
   receive,
@@ -45,14 +47,8 @@ interface Exchange {
 
 const NONE: readonly WireFault[] = [];
 const BYTE = 0x100;
-const EXCEPTION_FLAG = 0x80;
 /** Where the PDU begins in a frame. */
 const PDU_AT = { mbap: HEADER_BYTES, rtu: 1 } as const satisfies Readonly<Record<Framing['kind'], number>>;
-/** Whoever listens uses a number, and knows a silence, of its own: any will do to see what can be heard. */
-const ANY_FRAMING = {
-  mbap: { kind: 'mbap', transactionId: 1 },
-  rtu: { kind: 'rtu', silenceMs: 2 },
-} as const satisfies Readonly<Record<Framing['kind'], Framing>>;
 /** Faults of the connection to a gateway; all others strike on the serial line behind it. */
 const BEFORE_GATEWAY: ReadonlySet<string> = new Set(['wrong-transaction', 'drop-connection', 'refuse']);
 

@@ -5,7 +5,7 @@
  * (time). Nothing ticks: `nextDueMs` says when something happens by itself, and a sensor is brought up to
  * date only when somebody reads it. Moments never go back.
  */
-import type { Framing, WireAnswer } from '../../src/modbus/index.ts';
+import { BROADCAST, type Framing, type WireAnswer } from '../../src/modbus/index.ts';
 import { framingOf, type ModbusSensor, type Pace, type Rig } from '../../src/rig/index.ts';
 import type { Ms } from '../../src/units/index.ts';
 import { measure, powerDown, powerUp, valuesOf } from '../device/index.ts';
@@ -29,7 +29,6 @@ import {
   watchdogDueMs,
 } from '../equipment/index.ts';
 import { type Fault, faultOf } from '../faults/index.ts';
-import { BROADCAST } from '../wire/serve.ts';
 import { answerOf, commanded } from './answering.ts';
 import { Atmosphere } from './atmosphere.ts';
 import type { Observe } from './observation.ts';

@@ -6,8 +6,14 @@
  * costs next to nothing on the wire; what a network adds is a stated assumption.
  */
 
-import type { SerialSettings } from '../modbus/index.ts';
-import { CRC_BYTES, encodeRequest, type Request, responseBytes, serialTimes } from '../modbus/index.ts';
+import {
+  encodeRequest,
+  frameMs,
+  type Request,
+  RTU_OVERHEAD_BYTES,
+  responseBytes,
+  type SerialSettings,
+} from '../modbus/index.ts';
 import type { Line, Pace } from '../rig/index.ts';
 
 /** What lies between whoever asks and the devices of a line. */
@@ -30,15 +36,13 @@ export function mediumOf({ listen: [first], pace }: Line): Medium {
   return first?.kind === 'tcp' && pace !== null ? { kind: 'gateway', pace } : { kind: 'network' };
 }
 
-const UNIT_BYTES = 1;
-const US_PER_MS = 1000;
 /** Of an answer whose length does not depend on what it says. */
 const UNREAD = new Uint8Array(0);
 
 export function requestTime(request: Request, line: Line, networkMs: number): RequestTime {
   const medium = mediumOf(line);
-  const askedBytes = UNIT_BYTES + encodeRequest(request).length + CRC_BYTES;
-  const answerBytes = UNIT_BYTES + responseBytes(request, UNREAD) + CRC_BYTES;
+  const askedBytes = encodeRequest(request).length + RTU_OVERHEAD_BYTES;
+  const answerBytes = responseBytes(request, UNREAD) + RTU_OVERHEAD_BYTES;
   const characters = askedBytes + answerBytes;
   switch (medium.kind) {
     case 'network':
@@ -61,9 +65,4 @@ export function requestTime(request: Request, line: Line, networkMs: number): Re
 /** A gateway that gives up before its client does says so (exception 0B); that is not asked again at once. */
 export function isRetried(line: Line, silentMs: number): boolean {
   return mediumOf(line).kind !== 'gateway' || silentMs > line.timeoutMs;
-}
-
-function frameMs(characters: number, settings: SerialSettings): number {
-  const { characterUs, silenceUs } = serialTimes(settings);
-  return (characters * characterUs + silenceUs) / US_PER_MS;
 }

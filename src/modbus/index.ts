@@ -1,5 +1,6 @@
+export { BROADCAST, UNIT_MAX, UNIT_MIN } from './address.ts';
 export { answer, type DataModel, type WritableTable } from './data-model.ts';
-export { EXCEPTIONS, exceptionName, exceptionPdu } from './exceptions.ts';
+export { EXCEPTION_FLAG, EXCEPTIONS, exceptionName, exceptionPdu } from './exceptions.ts';
 export { FUNCTIONS, functionRow } from './functions.ts';
 export {
   type DeviceObject,
@@ -16,16 +17,20 @@ export { type Range, readableTable, type WriteHooks, writableTable } from './ran
 export {
   CRC_BYTES,
   encodeRtu,
+  frameMs,
   isSoundRtu,
   type Parity,
   RTU_BYTES_MAX,
+  RTU_OVERHEAD_BYTES,
   type SerialSettings,
   serialTimes,
 } from './rtu.ts';
 export { rtuAnswer, rtuMismatch } from './rtu-answer.ts';
 export { type RtuParser, type RtuPatience, type RtuRequest, rtuParser } from './rtu-parser.ts';
 export {
+  ANY_FRAMING,
   type AskedOnWire,
+  atOnce,
   type Disturbed,
   type Emission,
   type Framing,

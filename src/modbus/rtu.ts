@@ -27,11 +27,14 @@ export interface SerialTimes {
 
 /** A unit and a function code at least, then the checksum. */
 export const RTU_BYTES_MIN = 4;
-export const RTU_BYTES_MAX = 1 + PDU_BYTES_MAX + 2;
 export const CRC_BYTES = 2;
+/** Unit and checksum around a PDU. */
+export const RTU_OVERHEAD_BYTES = 1 + CRC_BYTES;
+export const RTU_BYTES_MAX = PDU_BYTES_MAX + RTU_OVERHEAD_BYTES;
 
 const START_AND_DATA_BITS = 9;
 const US_PER_S = 1_000_000;
+const US_PER_MS = 1000;
 /** Up to this speed the times count characters; above it they are fixed (2.5.1.1). */
 const COUNTED_BAUD_MAX = 19_200;
 const FIXED_GAP_US = 750;
@@ -49,6 +52,12 @@ export function serialTimes({ baud, parity, stopBits }: SerialSettings): SerialT
     gapUs: fixed ? FIXED_GAP_US : GAP_CHARACTERS * characterUs,
     silenceUs: fixed ? FIXED_SILENCE_US : SILENCE_CHARACTERS * characterUs,
   };
+}
+
+/** How long a frame of so many characters takes on the line, with the silence after it, in ms (2.5.1.1). */
+export function frameMs(characters: number, settings: SerialSettings): number {
+  const { characterUs, silenceUs } = serialTimes(settings);
+  return (characters * characterUs + silenceUs) / US_PER_MS;
 }
 
 const CRC_START = 0xffff;

@@ -24,6 +24,17 @@ export type Framing =
   | { readonly kind: 'mbap'; readonly transactionId: number }
   | { readonly kind: 'rtu' /** What parts two frames. */; readonly silenceMs: number };
 
+/** For what is the same whatever number and silence an answer has: when it comes, what can be heard of it. */
+export const ANY_FRAMING = {
+  mbap: { kind: 'mbap', transactionId: 1 },
+  rtu: { kind: 'rtu', silenceMs: 2 },
+} as const satisfies Readonly<Record<Framing['kind'], Framing>>;
+
+/** A whole frame that goes out at once. */
+export function atOnce(bytes: Uint8Array): Emission {
+  return { parts: [{ afterMs: 0, bytes }], hangsUp: false };
+}
+
 /** An answer that does not go out as it should, in the frame of its request. */
 export interface Disturbed {
   emission(framing: Framing): Emission;

@@ -1,13 +1,14 @@
 /** The rig file as it is written (`rig: 1`), with every default; load.ts makes a Rig of it. */
+
 import { z } from 'zod';
 import { gasAmount, gasDifference, quantity, switchSchema } from '../files/index.ts';
+import { UNIT_MAX } from '../modbus/index.ts';
 import { BAUD_DEFAULT, BAUD_MAX, BAUD_MIN, busAddress, PARITIES, PARITY_DEFAULT } from './address.ts';
 import { CONTACT_INPUT_FIRST, CONTACT_INPUT_LAST } from './field-io.ts';
 import { EXPOSURES, LAYERS, PLACES } from './rig.ts';
 
 /** The field I/O has room for this many compressors and contacts (discrete inputs 8 to 23, 24 to 39). */
 const CIRCUITS_MAX = 16;
-const UNIT_ID_MAX = 247;
 const SENSORS_MAX = 4096;
 
 /** Words of steps and signals: a sensor, circuit or line cannot go by one of these. */
@@ -29,7 +30,7 @@ const name = z
 const unitId = z
   .int({ error: 'takes a whole number, 1 to 247' })
   .min(1, { error: 'takes a Modbus address, 1 to 247 (0 is broadcast)' })
-  .max(UNIT_ID_MAX, { error: 'takes a Modbus address, 1 to 247 (248 to 255 are reserved)' });
+  .max(UNIT_MAX, { error: 'takes a Modbus address, 1 to 247 (248 to 255 are reserved)' });
 
 const RETRIES = 'takes a whole number, 0 to 10';
 

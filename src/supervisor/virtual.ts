@@ -4,7 +4,14 @@
  */
 import type { Fact } from '../events/index.ts';
 import type { PowerUp } from '../mitigation/index.ts';
-import { encodeRequest, type Framing, type Request, receive, type WireAnswer } from '../modbus/index.ts';
+import {
+  ANY_FRAMING,
+  encodeRequest,
+  type Framing,
+  type Request,
+  receive,
+  type WireAnswer,
+} from '../modbus/index.ts';
 import type { Outcome, Task } from '../poll/index.ts';
 import type { Ms } from '../units/index.ts';
 import {
@@ -186,11 +193,6 @@ export function performVirtually(
 }
 
 const NO_LINE: VirtualLine = { id: '', framing: 'mbap', timeoutMs: 0 as Ms };
-/** One request is out at a time, so one number will do; silence parts what two devices say at once. */
-const FRAMINGS = {
-  mbap: { kind: 'mbap', transactionId: 1 },
-  rtu: { kind: 'rtu', silenceMs: 2 },
-} as const satisfies Readonly<Record<Framing['kind'], Framing>>;
 
 /** One request, heard as the live bus client of the line hears it. */
 function askVirtually(
@@ -202,7 +204,7 @@ function askVirtually(
   const answer = wire(id, unitId, pduOf(request), now);
   if (answer === undefined) return { outcome: SILENT, afterMs: timeoutMs };
   if (answer instanceof Uint8Array) return { outcome: outcomeOfPdu(answer, request), afterMs: 0 };
-  const asked = { framing: FRAMINGS[framing], unitId, request, timeoutMs };
+  const asked = { framing: ANY_FRAMING[framing], unitId, request, timeoutMs };
   const received = receive(answer.emission(asked.framing), asked);
   return { outcome: outcomeOf(received, request), afterMs: received.afterMs };
 }

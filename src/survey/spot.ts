@@ -1,10 +1,8 @@
 /** The addresses of a line that are asked, and who is planned there. */
+import { UNIT_MAX, UNIT_MIN } from '../modbus/index.ts';
 import type { ModbusSensor, Rig } from '../rig/index.ts';
 import type { SensorCodec } from '../sensor/index.ts';
 import { type UnitId, unitId } from '../units/index.ts';
-
-export const UNIT_MIN = 1;
-export const UNIT_MAX = 247;
 
 /** One address of one line. */
 export interface Spot {

@@ -1,18 +1,15 @@
 /** Mistakes about who is asked: units 0 and 255, nobody there, nobody asked, the same address twice. */
+import { BROADCAST, UNIT_MAX } from '../../../src/modbus/index.ts';
 import { FIELD_IO } from '../planned.ts';
 import type { RangeReport } from '../report.ts';
 import { tableOf } from '../request-of.ts';
 import { type Finding, finding, isRepeated, rangesOn, type Seen, unitsOf } from './seen.ts';
 import { capital, codeText, duration, listed, nameOf, placesText, timesText } from './words.ts';
 
-const BROADCAST = 0;
-/** Addresses that no device on a serial line may have (MB-SER 2.2). */
-const RESERVED_FROM = 248;
-
 export function reservedUnits(seen: Seen): readonly Finding[] {
   return unitsOf(seen).flatMap((one) => {
     const { unit, line } = one;
-    const isReserved = unit.unitId >= RESERVED_FROM;
+    const isReserved = unit.unitId > UNIT_MAX;
     // A broadcast write is carried out by all, and right; a broadcast read is answered by nobody.
     const reads = unit.ranges.filter(({ way }) => way === 'read').some(isRepeated);
     if (!isRepeated(unit) || !(isReserved || (unit.unitId === BROADCAST && reads))) return [];
@@ -84,7 +81,7 @@ export function nobodyThere(seen: Seen): readonly Finding[] {
   const { planned } = seen;
   return unitsOf(seen).flatMap((one) => {
     const { unit, line } = one;
-    const isDevice = unit.unitId > BROADCAST && unit.unitId < RESERVED_FROM;
+    const isDevice = unit.unitId > BROADCAST && unit.unitId <= UNIT_MAX;
     if (!isDevice || one.planned !== undefined || unit.answered > 0 || !isRepeated(unit)) return [];
     const elsewhere = planned.find((other) => other.unitId === unit.unitId);
     const hint =

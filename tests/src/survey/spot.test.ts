@@ -1,14 +1,9 @@
 /** Which addresses a survey asks. */
+
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import {
-  allUnits,
-  knownCodecs,
-  parseUnits,
-  plannedAt,
-  UNIT_MAX,
-  UNIT_MIN,
-} from '../../../src/survey/index.ts';
+import { UNIT_MAX, UNIT_MIN } from '../../../src/modbus/index.ts';
+import { allUnits, knownCodecs, parseUnits, plannedAt } from '../../../src/survey/index.ts';
 import { RIGHT, rigOf, SHIPPED } from './rigs.ts';
 
 describe('a list of addresses', () => {

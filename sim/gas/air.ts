@@ -45,7 +45,8 @@ export interface AirMasses {
 }
 
 const MS_PER_S = 1000;
-const RELEASES = {
+/** Which input a release into a zone is. */
+export const RELEASE_INTO = {
   cabinet: 'cabinetKgPerS',
   room: 'roomKgPerS',
   low: 'lowKgPerS',
@@ -69,7 +70,7 @@ export function changeAir(course: AirCourse, inputs: AirInputs, now: Ms): AirCou
 export function inputsAt({ inputs, fromMs }: AirCourse, now: Ms): Required<AirInputs> {
   if (inputs.fallsPerS === 0) return inputs;
   const left = Math.exp((-inputs.fallsPerS * (now - fromMs)) / MS_PER_S);
-  const fallen = Object.values(RELEASES).map((key) => [key, inputs[key] * left] as const);
+  const fallen = Object.values(RELEASE_INTO).map((key) => [key, inputs[key] * left] as const);
   return { ...inputs, ...Object.fromEntries(fallen) };
 }
 
@@ -84,7 +85,7 @@ export function massesAt(course: AirCourse, now: Ms): AirMasses {
   const { model, inputs, fromMs, releasedKg } = course;
   const state = stateAt(course, now);
   const [cabinetKg = 0, ...roomKg] = model.m3.map((m3, zone) => at(state, zone) * m3);
-  const kgPerS = Object.values(RELEASES).reduce((sum, key) => sum + inputs[key], 0);
+  const kgPerS = Object.values(RELEASE_INTO).reduce((sum, key) => sum + inputs[key], 0);
   const { fallsPerS } = inputs;
   const sinceS = (now - fromMs) / MS_PER_S;
   const sinceKg =
@@ -125,13 +126,13 @@ function courseFrom(
   const sound = (rate: number): boolean => Number.isFinite(rate) && rate >= 0;
   const nowhere = ([zone, key]: readonly [string, keyof AirInputs]): boolean =>
     inputs[key] !== 0 && !model.zones.some((known) => known === zone);
-  const rates = [...Object.values(RELEASES).map((key) => inputs[key]), inputs.fallsPerS];
-  if (!rates.every(sound) || Object.entries(RELEASES).some(nowhere) || !Number.isInteger(fromMs)) {
+  const rates = [...Object.values(RELEASE_INTO).map((key) => inputs[key]), inputs.fallsPerS];
+  if (!rates.every(sound) || Object.entries(RELEASE_INTO).some(nowhere) || !Number.isInteger(fromMs)) {
     throw new RangeError(`courseFrom: ${JSON.stringify(given)} from ${fromMs} ms`);
   }
   const shape = airShape(model.zones);
   for (const [number, zone] of model.zones.entries()) {
-    state[releaseAt(shape, number)] = inputs[RELEASES[zone]];
+    state[releaseAt(shape, number)] = inputs[RELEASE_INTO[zone]];
   }
   return { model, inputs, fromMs, releasedKg, pieces: piecesFrom(model, inputs, fromMs, state) };
 }

@@ -6,6 +6,7 @@ export {
   concentrationAt,
   inputsAt,
   massesAt,
+  RELEASE_INTO,
   startAir,
 } from './air.ts';
 export { type Band, type Direction, firstCrossing, firstOutsideBand, type Window } from './crossing.ts';

@@ -3,7 +3,7 @@ import { exceptionName, functionRow, UNIT_MAX } from '../../src/modbus/index.ts'
 import type { Rig } from '../../src/rig/index.ts';
 import type { LineTally } from './line-tally.ts';
 import type { CommandReport, LineReport, RangeReport, UnitReport } from './report.ts';
-import { type Running, spreadOf } from './running.ts';
+import { type Running, spreadOf, tenths } from './running.ts';
 import type { RangeTally, UnitTally } from './unit-tally.ts';
 
 const MS_PER_S = 1000;
@@ -118,10 +118,6 @@ function functionName(code: number): string {
 
 function meanOf({ count, mean }: Running): number | null {
   return count === 0 ? null : tenths(mean);
-}
-
-function tenths(value: number): number {
-  return Math.round(value * 10) / 10;
 }
 
 function hundredths(value: number): number {

@@ -3,7 +3,6 @@ import { RTU_OVERHEAD_BYTES, serialTimes } from '../../src/modbus/index.ts';
 import {
   COILS,
   COMPRESSOR_COIL_FIRST,
-  CONTACT_INPUT_FIRST,
   INPUTS,
   IO_REGISTERS,
   type Line,
@@ -118,7 +117,7 @@ function placesOfFieldIo(rig: Rig): readonly Place[] {
   return [
     ...[...commandCoils(rig)].map(([address, name]) => one('coil', name, address)),
     ...Object.entries(INPUTS).map(([name, address]) => one('discrete', name, address)),
-    ...contacts.map(({ id, input }) => one('discrete', id, Math.max(input, CONTACT_INPUT_FIRST))),
+    ...contacts.map(({ id, input }) => one('discrete', id, input)),
     ...rig.circuits.map((circuit, index) =>
       one('discrete', `compressor ${circuit} running`, RUNNING_INPUT_FIRST + index),
     ),

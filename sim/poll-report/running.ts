@@ -39,6 +39,6 @@ export function spreadOf({ count, mean, squares, min, max }: Running): Spread | 
   return { count, meanMs: tenths(mean), minMs: tenths(min), maxMs: tenths(max), jitterMs: tenths(jitterMs) };
 }
 
-function tenths(value: number): number {
+export function tenths(value: number): number {
   return Math.round(value * 10) / 10;
 }

@@ -62,7 +62,7 @@ export interface UnitTally {
   readonly waited: Running;
   /** Time to an answer that no fault had a hand in. */
   readonly answerMs: Running;
-  /** Answers that the controller did not wait for; outrun.ts says what is counted. */
+  /** Answers that the controller did not wait for; exchange.ts says what is counted. */
   askedAgain: number;
   overtaken: number;
   outrunByFault: number;

@@ -20,6 +20,7 @@ import {
   inputsAt,
   type Lag,
   massesAt,
+  RELEASE_INTO,
   readLag,
   setTau,
   startAir,
@@ -36,13 +37,6 @@ const LOOK_AHEAD_MS = 86_400_000;
 /** Of the pocket of air around a sheltered sensor: a choice of ours, no source. */
 const SHELTER_TAU_MS = ms(20_000);
 
-/** Which input of the air a release into a zone is. */
-const RELEASE_INTO = {
-  cabinet: 'cabinetKgPerS',
-  room: 'roomKgPerS',
-  low: 'lowKgPerS',
-  high: 'highKgPerS',
-} as const satisfies Readonly<Record<Zone, keyof AirInputs>>;
 const NO_RELEASE = { cabinetKgPerS: 0, roomKgPerS: 0, lowKgPerS: 0, highKgPerS: 0 };
 
 interface Felt {

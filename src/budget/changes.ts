@@ -3,7 +3,7 @@ import type { Line, ModbusSensor, Rig } from '../rig/index.ts';
 import { compileCodec, type SensorCodec } from '../sensor/codec.ts';
 import type { PointName } from '../sensor/points.ts';
 import { formatDuration, type Ms, ms } from '../units/index.ts';
-import { busyMs, type LineTurns, turnsOf } from './line-turns.ts';
+import { busyMs, type LineTurns, longestRequestMs, turnsOf } from './line-turns.ts';
 import { mediumOf } from './request-time.ts';
 import type { Assumptions } from './response.ts';
 
@@ -182,11 +182,6 @@ const longerTimeouts: Family = (rig, { networkMs }) => {
   );
   return words.length === 0 ? [] : [{ words: words.join('; '), costs: null, rig: { ...rig, lines: wanted } }];
 };
-
-function longestRequestMs({ sensors, fieldIo }: LineTurns): number {
-  const io = fieldIo === null ? [] : [fieldIo.inputs, fieldIo.write, fieldIo.readBack];
-  return Math.max(0, ...[...sensors, ...io].flatMap(({ requests }) => requests.map((one) => one.answeredMs)));
-}
 
 function rounded(valueMs: number): number {
   return Math.ceil(valueMs / ROUND_MS) * ROUND_MS;

@@ -1,7 +1,7 @@
 /** The limits that a rig's times are held against, each with where it comes from. One row a limit. */
 import { PUBLISHED_LIMITS, type Rig } from '../rig/index.ts';
 import { longestAgainMs, madeGoodMs } from './ask-gap.ts';
-import type { LineTurns } from './line-turns.ts';
+import { type LineTurns, longestRequestMs } from './line-turns.ts';
 import { longestPeriodMs } from './poll-wait.ts';
 import { mediumOf } from './request-time.ts';
 import { type Assumptions, fieldIoLine, longestLostMs, type ResponseTime } from './response.ts';
@@ -240,9 +240,4 @@ function longestSensorPeriodMs(turns: LineTurns, silent: number): number {
   return Math.max(
     ...turns.sensors.map((_, before) => longestPeriodMs(turns, { before, after: last - before }, silent)),
   );
-}
-
-function longestRequestMs({ sensors, fieldIo }: LineTurns): number {
-  const io = fieldIo === null ? [] : [fieldIo.inputs, fieldIo.write, fieldIo.readBack];
-  return Math.max(0, ...[...sensors, ...io].flatMap(({ requests }) => requests.map((one) => one.answeredMs)));
 }

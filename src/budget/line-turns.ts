@@ -100,3 +100,9 @@ export function owedTurns({ sensors, fieldIo }: LineTurns): readonly Turn[] {
 export function busyMs(turns: LineTurns): number {
   return owedTurns(turns).reduce((sum, turn) => sum + turn.answeredMs, 0);
 }
+
+/** Request and answer. */
+export function longestRequestMs(turns: LineTurns): number {
+  const requests = owedTurns(turns).flatMap((turn) => turn.requests);
+  return Math.max(0, ...requests.map((one) => one.answeredMs));
+}

@@ -8,7 +8,7 @@
  */
 import { type ModbusSensor, type Rig, type Sensor, timeConstantMs } from '../rig/index.ts';
 import { formatDuration, formatGas } from '../units/index.ts';
-import type { LineTurns, Turn } from './line-turns.ts';
+import { type LineTurns, owedTurns, type Turn } from './line-turns.ts';
 import { longestPeriodMs, type Position } from './poll-wait.ts';
 
 /** What a rig file does not say; each is nothing unless told, and the report says so. */
@@ -249,9 +249,8 @@ export function longestLostMs(turns: LineTurns): number {
   return Math.max(longestTurnMs(turns), ...turns.sensors.map((turn) => turn.lostMs));
 }
 
-function longestTurnMs({ sensors, fieldIo }: LineTurns): number {
-  const io = fieldIo === null ? [] : [fieldIo.inputs, fieldIo.write, fieldIo.readBack];
-  return Math.max(0, ...[...sensors, ...io].map((turn) => turn.answeredMs));
+function longestTurnMs(turns: LineTurns): number {
+  return Math.max(0, ...owedTurns(turns).map((turn) => turn.answeredMs));
 }
 
 export function fieldIoLine(

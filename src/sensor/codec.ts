@@ -15,15 +15,7 @@ import {
   stateOfBits,
 } from './points.ts';
 import type { Profile } from './profile.ts';
-
-export type Table = Point['table'];
-
-/** The function that reads each table (MB-APP 6.1 to 6.4); bits come first in a poll. */
-export const READ_FUNCTIONS = { discrete: 2, coil: 1, input: 4, holding: 3 } as const satisfies Record<
-  Table,
-  number
->;
-export const TABLES = Object.keys(READ_FUNCTIONS) as readonly Table[];
+import { TABLES, type Table } from './tables.ts';
 
 /** One request that reads a stretch of a table. */
 export interface ReadBlock {

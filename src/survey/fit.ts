@@ -1,6 +1,7 @@
 /** What profile the registers of a device have, and where: as planned, one off, in another table. */
 import type { Request } from '../modbus/index.ts';
 import {
+  OTHER_TABLE,
   READ_FUNCTIONS,
   type ReadBlock,
   type SensorAnswer,
@@ -39,20 +40,7 @@ interface Elsewhere {
 }
 
 const AS_WRITTEN: Elsewhere = { by: 0, table: (table) => table };
-export const OTHER_TABLE: Readonly<Record<Table, Table>> = {
-  input: 'holding',
-  holding: 'input',
-  discrete: 'coil',
-  coil: 'discrete',
-};
 const IN_OTHER_TABLE: Elsewhere = { by: 0, table: (table) => OTHER_TABLE[table] };
-
-export const TABLE_WORDS: Readonly<Record<Table, string>> = {
-  input: 'input registers',
-  holding: 'holding registers',
-  discrete: 'discrete inputs',
-  coil: 'coils',
-};
 
 /** Exceptions 01 and 02: it does not have that function, or that address. */
 const NOT_THERE: readonly number[] = [1, 2];

@@ -1,9 +1,9 @@
 /** What a sensor is made for and where its points stand, against rig and profile. */
 import type { ModbusSensor, Rig } from '../rig/index.ts';
-import { wordsOf } from '../sensor/index.ts';
+import { OTHER_TABLE, TABLE_WORDS, wordsOf } from '../sensor/index.ts';
 import { formatGas } from '../units/index.ts';
 import type { Finding } from './finding.ts';
-import { type Fit, OTHER_TABLE, TABLE_WORDS } from './fit.ts';
+import type { Fit } from './fit.ts';
 
 /** Points that stand elsewhere than the profile says. */
 export function placeOfPoints(fit: Fit, { line, unitId, id, codec }: ModbusSensor): readonly Finding[] {

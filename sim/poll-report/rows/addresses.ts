@@ -1,10 +1,12 @@
 /** Mistakes about who is asked: units 0 and 255, nobody there, nobody asked, the same address twice. */
+
 import { BROADCAST, UNIT_MAX } from '../../../src/modbus/index.ts';
+import { formatDuration } from '../../../src/units/index.ts';
 import { FIELD_IO } from '../planned.ts';
 import type { RangeReport } from '../report.ts';
 import { tableOf } from '../request-of.ts';
 import { type Finding, finding, isRepeated, rangesOn, type Seen, unitsOf } from './seen.ts';
-import { capital, codeText, duration, listed, nameOf, placesText, timesText } from './words.ts';
+import { capital, codeText, listed, nameOf, placesText, timesText } from './words.ts';
 
 export function reservedUnits(seen: Seen): readonly Finding[] {
   return unitsOf(seen).flatMap((one) => {
@@ -39,7 +41,7 @@ export function neverAsked(seen: Seen): readonly Finding[] {
       unitId,
       who,
       text:
-        `${capital(who)} (unit ${unitId} on line ${id}) has not been asked once in ${duration(forMs)}: add it to ` +
+        `${capital(who)} (unit ${unitId} on line ${id}) has not been asked once in ${formatDuration(forMs)}: add it to ` +
         'what the controller polls, or check the address that it asks in its place.',
     })),
   );
@@ -71,7 +73,7 @@ function contactsNeverRead({ report, rig }: Seen, forMs: number): readonly Findi
             who: sensor.id,
             text:
               `${sensor.id} is a contact on input ${sensor.input} of the field I/O (unit ${unitId} on line ${id}), ` +
-              `which has not been read once in ${duration(forMs)}: read discrete input ${sensor.input} with function 02.`,
+              `which has not been read once in ${formatDuration(forMs)}: read discrete input ${sensor.input} with function 02.`,
           },
         ],
   );
@@ -171,8 +173,8 @@ export function askedTwice(seen: Seen): readonly Finding[] {
     return [
       finding(
         one,
-        `${capital(nameOf(one))} is asked for the same registers in two interleaved rhythms, ${duration(settled.minMs)} to ` +
-          `${duration(settled.maxMs)} apart: either two controllers ask it, or one has it in its list twice. One ` +
+        `${capital(nameOf(one))} is asked for the same registers in two interleaved rhythms, ${formatDuration(settled.minMs)} to ` +
+          `${formatDuration(settled.maxMs)} apart: either two controllers ask it, or one has it in its list twice. One ` +
           'controller must ask, and once a cycle; a serial line has one master at a time.',
       ),
     ];

@@ -1,8 +1,9 @@
 /** Mistakes of the commands: never written, not all of them, too seldom for the watchdog. */
+import { formatDuration } from '../../../src/units/index.ts';
 import { FIELD_IO } from '../planned.ts';
 import type { CommandReport, LineReport } from '../report.ts';
 import { type Finding, type Seen, TIMES_MIN } from './seen.ts';
-import { duration, listed } from './words.ts';
+import { listed } from './words.ts';
 
 /** A controller may look around before it takes over. */
 const WATCHDOGS_MIN = 2;
@@ -30,7 +31,7 @@ function about(line: LineReport, text: string): string {
   const { unitId = 0, watchdogMs = 0 } = line.commands ?? {};
   return (
     `${text} at the field I/O (unit ${unitId} on line ${line.id}). Write every command coil at least once every ` +
-    `${duration(watchdogMs)}; else its watchdog drops compressors and heat, and lets fan and dampers go on.`
+    `${formatDuration(watchdogMs)}; else its watchdog drops compressors and heat, and lets fan and dampers go on.`
   );
 }
 
@@ -41,7 +42,7 @@ function problemOf(
   patienceMs: number,
 ): string | null {
   if (firstMs === null) {
-    return forMs > patienceMs ? `No command has been written in ${duration(forMs)}` : null;
+    return forMs > patienceMs ? `No command has been written in ${formatDuration(forMs)}` : null;
   }
   if (complete === 0) {
     if (writes < TIMES_MIN || lastMs - firstMs < WATCHDOGS_MIN * watchdogMs) return null;
@@ -50,5 +51,5 @@ function problemOf(
     return `${noun} ${listed(missed)} never written, so no write is complete,`;
   }
   if (longestGapMs === null || longestGapMs <= watchdogMs) return null;
-  return `Complete writes of the commands were up to ${duration(longestGapMs)} apart`;
+  return `Complete writes of the commands were up to ${formatDuration(longestGapMs)} apart`;
 }

@@ -1,19 +1,11 @@
 /** Mistakes about what stands where: counted from 1, the wrong table, half a number, words turned round. */
-import { READ_FUNCTIONS, type Table } from '../../../src/sensor/index.ts';
+import { OTHER_TABLE, READ_FUNCTIONS, TABLE_WORDS, TABLES, type Table } from '../../../src/sensor/index.ts';
 import type { Place } from '../planned.ts';
 import type { RangeReport } from '../report.ts';
 import { tableOf } from '../request-of.ts';
 import { endOf, type Finding, finding, rangesOn, type Seen, type SeenUnit, unitsOf } from './seen.ts';
-import { capital, codeText, listed, nameOf, placesText, rangeText, TABLE_WORDS, timesText } from './words.ts';
+import { capital, codeText, listed, nameOf, placesText, rangeText, timesText } from './words.ts';
 
-const TABLES = Object.keys(READ_FUNCTIONS) as readonly Table[];
-/** The table that is taken for another: bits for bits, registers for registers. */
-const SIBLINGS: Readonly<Record<Table, Table>> = {
-  input: 'holding',
-  holding: 'input',
-  discrete: 'coil',
-  coil: 'discrete',
-};
 /** One or two registers from the second on may be all that a controller wants to know. */
 const SHIFTED_MIN = 3;
 
@@ -71,13 +63,13 @@ function cuts(range: Pick<RangeReport, 'address' | 'quantity'>, places: readonly
   return isInside(range.address) || isInside(endOf(range));
 }
 
-/** Asks the sibling of the table that holds the values, and never that table itself. */
+/** Asks the other of two tables, not the one that holds the values, and never that table itself. */
 export function tablesMixedUp(seen: Seen): readonly Finding[] {
   return unitsOf(seen).flatMap((one) => {
     const { unit, planned } = one;
     if (planned === undefined) return [];
     return TABLES.flatMap((table) => {
-      const right = SIBLINGS[table];
+      const right = OTHER_TABLE[table];
       if (planned.kind === 'fieldIo' && !isInputOfFieldIo(right)) return [];
       const places = planned.places.filter((place) => place.table === right);
       const [range] = rangesOn(unit, table, 'read').filter((asked) => overlaps(asked, places));

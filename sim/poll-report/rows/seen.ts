@@ -1,7 +1,7 @@
 /** What the rows of the advice table look at, and the least that each must have seen. */
 import type { Rig } from '../../../src/rig/index.ts';
 import type { Table } from '../../../src/sensor/index.ts';
-import { FIELD_IO, type Planned } from '../planned.ts';
+import type { Planned } from '../planned.ts';
 import type { LineReport, PollReport, RangeReport, UnitReport } from '../report.ts';
 import { tableOf } from '../request-of.ts';
 
@@ -64,6 +64,5 @@ export function endOf({ address, quantity }: Pick<RangeReport, 'address' | 'quan
 }
 
 export function finding({ line, unit, planned }: SeenUnit, text: string): Finding {
-  const who = planned === undefined ? null : planned.kind === 'fieldIo' ? FIELD_IO : planned.who;
-  return { line: line.id, unitId: unit.unitId, who, text };
+  return { line: line.id, unitId: unit.unitId, who: planned?.who ?? null, text };
 }

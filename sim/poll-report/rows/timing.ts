@@ -1,7 +1,8 @@
 /** Mistakes of time: too short a time-out, a silent device that holds up the others, polls too seldom. */
+import { formatDuration } from '../../../src/units/index.ts';
 import type { LineReport, RangeReport } from '../report.ts';
 import { type Finding, finding, type Seen, TIMES_MIN, unitsOf } from './seen.ts';
-import { capital, duration, facesText, listed, nameOf } from './words.ts';
+import { capital, facesText, listed, nameOf } from './words.ts';
 
 /**
  * Of the answers of a line, those outrun by something else: two right controllers may overlap now and then.
@@ -21,7 +22,7 @@ export function timeoutTooShort({ report, rig }: Seen): readonly Finding[] {
     const patience = line.units.flatMap(({ outrun }) =>
       outrun.patience === null ? [] : [outrun.patience.minMs],
     );
-    const waits = patience.length === 0 ? '' : `, after ${duration(Math.min(...patience))}`;
+    const waits = patience.length === 0 ? '' : `, after ${formatDuration(Math.min(...patience))}`;
     const what =
       askedAgain >= TIMES_MIN
         ? `On line ${line.id} the controller asked again ${askedAgain} times${waits}, while the answer was still on its way`
@@ -34,8 +35,8 @@ export function timeoutTooShort({ report, rig }: Seen): readonly Finding[] {
         unitId: null,
         who: null,
         text:
-          `${what}: an answer takes up to ${duration(slowestMs)} here${speed}. Give it a time-out of ` +
-          `${duration(enoughMs)} or more, or make sure that nobody else asks on this line.`,
+          `${what}: an answer takes up to ${formatDuration(slowestMs)} here${speed}. Give it a time-out of ` +
+          `${formatDuration(enoughMs)} or more, or make sure that nobody else asks on this line.`,
       },
     ];
   });
@@ -83,7 +84,7 @@ export function silentStallsOthers(seen: Seen): readonly Finding[] {
         who: line.units.find(({ unitId }) => unitId === first)?.who[0] ?? null,
         text:
           `While ${names} on line ${line.id} ${ids.size === 1 ? 'does' : 'do'} not answer, all others wait: ` +
-          `${name(held.unit.unitId)} is asked every ${duration(held.grown.toMs)}${held.grown.from}. Ask a silent ` +
+          `${name(held.unit.unitId)} is asked every ${formatDuration(held.grown.toMs)}${held.grown.from}. Ask a silent ` +
           'device once a cycle, without retries, or only now and then, until it answers again.',
       },
     ];
@@ -107,11 +108,11 @@ function growth(
   if (free !== null && free.count >= FREE_MIN) {
     const grownMs = toMs - free.meanMs;
     const isHeld = grownMs >= free.meanMs * GROWTH_MIN && waitingMs >= grownMs * EXPLAINED_MIN;
-    const from = `, instead of every ${duration(free.meanMs)}`;
+    const from = `, instead of every ${formatDuration(free.meanMs)}`;
     return stalled.count >= STALLED_MIN && isHeld ? { toMs, from } : null;
   }
   const isSlow = toMs >= planMs * SLOWER_THAN_PLANNED && waitingMs >= toMs * WAITING_SHARE_MIN;
-  const from = `, and ${duration(waitingMs)} of that is waiting`;
+  const from = `, and ${formatDuration(waitingMs)} of that is waiting`;
   return stalled.count >= TIMES_MIN && tries >= TRIES_MIN && isSlow ? { toMs, from } : null;
 }
 
@@ -126,14 +127,14 @@ export function tooSlow(seen: Seen): readonly Finding[] {
     if (planned === undefined || !isMeant || gapMs <= limitMs) return [];
     const late =
       gapMs > respondWithinMs
-        ? ` Whoever learns of gas that late cannot be in mitigation within ${duration(respondWithinMs)} of the report.`
+        ? ` Whoever learns of gas that late cannot be in mitigation within ${formatDuration(respondWithinMs)} of the report.`
         : '';
-    const every = unit.interval === null ? '' : `, ${duration(unit.interval.meanMs)} on average`;
+    const every = unit.interval === null ? '' : `, ${formatDuration(unit.interval.meanMs)} on average`;
     return [
       finding(
         one,
-        `${capital(nameOf(one))} went ${duration(gapMs)} without being asked${every}; the rig allows ` +
-          `${duration(limitMs)}.${late} Poll it more often: shorten the cycle, ask for fewer registers, or share the ` +
+        `${capital(nameOf(one))} went ${formatDuration(gapMs)} without being asked${every}; the rig allows ` +
+          `${formatDuration(limitMs)}.${late} Poll it more often: shorten the cycle, ask for fewer registers, or share the ` +
           'sensors out over two lines.',
       ),
     ];

@@ -1,17 +1,9 @@
 /** Pieces of the sentences that advice is made of. */
 import { addressText, type Line } from '../../../src/rig/index.ts';
 import type { Table } from '../../../src/sensor/index.ts';
-import { formatDuration } from '../../../src/units/index.ts';
 import type { RangeReport } from '../report.ts';
 import { tableOf } from '../request-of.ts';
 import type { SeenUnit } from './seen.ts';
-
-export const TABLE_WORDS: Readonly<Record<Table, string>> = {
-  discrete: 'discrete inputs',
-  coil: 'coils',
-  input: 'input registers',
-  holding: 'holding registers',
-};
 
 const ONE: Readonly<Record<Table, string>> = {
   discrete: 'discrete input',
@@ -51,10 +43,6 @@ export function codeText(functionCode: number): string {
 
 export function timesText(times: number): string {
   return times === 1 ? 'once' : `${times} times`;
-}
-
-export function duration(durationMs: number): string {
-  return formatDuration(durationMs);
 }
 
 /** "1, 2 and 3". */

@@ -5,9 +5,11 @@
  * The same air and the same lag as on the bench. Each moment that is looked for lies between two samples and
  * is narrowed down to the millisecond by playing the leak again up to there.
  */
+
 import { Atmosphere } from '../../../sim/world/atmosphere.ts';
 import { PLACES, type Place, type Rig, type Sensor } from '../../rig/index.ts';
 import { type Ms, ms } from '../../units/index.ts';
+import { firstBetween } from './first-between.ts';
 
 export interface Sample {
   readonly atMs: number;
@@ -120,13 +122,7 @@ function clearAt(probed: Rig, fan: BenchCourse['fan'], places: readonly PlaceCou
 function narrowed(samples: readonly Sample[], after: number, isSo: (atMs: number) => boolean): number | null {
   const found = samples[after];
   if (found === undefined) return null;
-  let [not, so] = [samples[after - 1]?.atMs ?? found.atMs - 1, found.atMs];
-  while (so - not > 1) {
-    const middle = Math.floor((not + so) / 2);
-    if (isSo(middle)) so = middle;
-    else not = middle;
-  }
-  return so;
+  return firstBetween(samples[after - 1]?.atMs ?? found.atMs - 1, found.atMs, isSo);
 }
 
 interface Felt {

@@ -5,9 +5,11 @@
  * clean air and test gas at the inlet until the response has come to so much of the stabilised signal. The
  * sensor is the bench's own, as good as new, and each moment is the first whole ms.
  */
+
 import { applyStep, World } from '../../../sim/world/index.ts';
 import type { ModbusSensor, Rig } from '../../rig/index.ts';
 import { type Ms, ms } from '../../units/index.ts';
+import { firstBetween } from './first-between.ts';
 
 export interface StepResponse {
   readonly id: string;
@@ -62,11 +64,5 @@ function playedTo(rig: Rig, sensor: ModbusSensor, afterMs: Ms): number {
 function firstMs(isSo: (afterMs: number) => boolean): number {
   let so = 1;
   while (!isSo(so)) so *= 2;
-  let not = -1;
-  while (so - not > 1) {
-    const middle = Math.floor((not + so) / 2);
-    if (isSo(middle)) so = middle;
-    else not = middle;
-  }
-  return so;
+  return firstBetween(-1, so, isSo);
 }

@@ -1,5 +1,5 @@
 /** What a controller keeps on disk over a power cut. */
-import { closeSync, fsyncSync, openSync, readFileSync, renameSync, writeSync } from 'node:fs';
+import { closeSync, fsyncSync, mkdirSync, openSync, readFileSync, renameSync, writeSync } from 'node:fs';
 import { join } from 'node:path';
 import type { Kept } from './minimal-controller.ts';
 
@@ -8,6 +8,7 @@ export class KeptFile {
   #stored = '';
 
   constructor(folder: string) {
+    mkdirSync(folder, { recursive: true });
     this.#file = join(folder, 'kept.json');
   }
 

@@ -189,6 +189,9 @@ test.concurrent('at the end the report is standard output, whole and alone, and 
   ]);
   expect(code).toBe(0);
   expect(pollReportSchema.parse(JSON.parse(stdout))).toMatchObject({ requests: 0, advice: [] });
+  expect(JSON.parse(stdout)).toMatchObject({
+    caution: expect.stringMatching(/not a safety device/u) as string,
+  });
 });
 
 test.concurrent('a time that is none is told before anything starts', async () => {

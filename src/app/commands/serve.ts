@@ -62,7 +62,8 @@ async function run(part: Part, rigFile: string | undefined, options: SimOptions)
     tellStarted(part, loaded.rig.name, page, started.addresses);
     const ended = await end;
     if (options.json === true) {
-      process.stdout.write(`${JSON.stringify(started.bench.pollReport(), null, 2)}\n`);
+      const report = { caution: CAUTIONS[0], ...started.bench.pollReport() };
+      process.stdout.write(`${JSON.stringify(report, null, 2)}\n`);
     }
     if (ended === 'interrupted') process.exitCode = EXIT.interrupted;
   } finally {

@@ -28,7 +28,7 @@ export function outsideSentence(outside: readonly Figure[]): string {
   if (outside.length === 0)
     return `Outside none of the figures that this case can be held against. ${DEFERS}`;
   const names = outside.map(({ name, standard, sure }) => `${name} by ${standard} (${sure})`).join('; ');
-  return `Outside its limits by ${outside.length} of the figures above: ${names}. ${DEFERS}`;
+  return `Outside its limits by ${outside.length} of the figures here: ${names}. ${DEFERS}`;
 }
 
 /** What was asked about, in a sentence. */
@@ -40,6 +40,6 @@ export function caseSentence({ rig, the, units }: FiguresResult): string {
   return (
     `${rig.name}: ${say(the.chargeKg, 'mass')} of ${name} in one circuit, room ${say(the.floorM2, 'area')} × ` +
     `${say(the.heightM, 'length')}, outside air ${say(the.outsideM3PerH, 'airflow')}, ${air}, ${install}. ` +
-    `LFL ${say(lflKgPerM3, 'concentration')} (${source}).${units === 'ip' ? ' Formulas stand in SI units.' : ''}`
+    `LFL ${say(lflKgPerM3, 'concentration')} (${source}).${units === 'ip' ? ' Formulas stand in SI units; what was printed in SI is converted.' : ''}`
   );
 }

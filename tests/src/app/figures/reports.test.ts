@@ -37,7 +37,7 @@ describe('the text', () => {
 
   test('says in words what the case is outside of, defers to codes and practice, and gives the cautions', () => {
     const flat = text.replace(/\s+/gu, ' ');
-    expect(flat).toMatch(/Outside its limits by 1 of the figures above: A fifth of LFL in the whole room/u);
+    expect(flat).toMatch(/Outside its limits by 1 of the figures here: A fifth of LFL in the whole room/u);
     expect(flat).toMatch(/local codes and licensed practice decide\. This is no proof of compliance\./u);
     for (const caution of CAUTIONS) expect(flat).toContain(caution);
   });
@@ -71,7 +71,7 @@ describe('the text', () => {
     const ip = figuresText(resultOf(demoRig(), 'ip'), PLAIN);
     expect(ip).toMatch(/9\.259 lb of R-32.*258\.3 ft2 × 8\.202 ft/u);
     // Formulas stay in SI units, and say so; no result does.
-    expect(ip).toContain('Formulas stand in SI units.');
+    expect(ip).toContain('Formulas stand in SI units; what was printed in SI is');
     expect(ip).not.toMatch(/: [\d.]+ (?:kg|m2|m3\/h|kg\/m3)$/mu);
   });
 });

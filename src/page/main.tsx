@@ -11,7 +11,7 @@ import { Head, Lost } from './parts/head.tsx';
 import { StoreContext } from './parts/use-store.ts';
 import { Polls } from './polls/polls.tsx';
 import { Ring } from './ring/ring.tsx';
-import { T } from './texts.ts';
+import { T } from './texts/index.ts';
 
 const openSocket: OpenSocket = (url, on) => {
   const socket = new WebSocket(url);

@@ -1,6 +1,6 @@
 /** A step of a drill in words. */
 import type { Step } from '../../../sim/drill/step.ts';
-import { partText, placeText } from '../../page/texts.ts';
+import { partText, placeText } from '../../page/texts/index.ts';
 import { formatDuration, formatGas } from '../../units/index.ts';
 
 const G_PER_KG = 1000;

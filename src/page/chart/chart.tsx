@@ -5,7 +5,7 @@ import type { History } from '../data/history.ts';
 import { isCommandedOn, outputsOf } from '../data/outputs.ts';
 import { Choice } from '../parts/choice.tsx';
 import { useStore } from '../parts/use-store.ts';
-import { outputText, T } from '../texts.ts';
+import { outputText, T } from '../texts/index.ts';
 import type { RigView, Snapshot } from '../types.ts';
 import type { Band } from './bands.tsx';
 import { Legend } from './legend.tsx';

@@ -2,7 +2,7 @@
 import { area, curveStepAfter, line } from 'd3-shape';
 import { useId } from 'preact/hooks';
 import type { History, Point, Span } from '../data/history.ts';
-import { T } from '../texts.ts';
+import { T } from '../texts/index.ts';
 import type { RigSensor, RigView } from '../types.ts';
 import { cutToWindow, thinned, withEnds, withoutSpans } from './curve.ts';
 import { GUTTER, type Layout } from './scales.ts';

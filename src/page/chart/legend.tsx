@@ -1,5 +1,5 @@
 /** What the lines and fields of the chart mean, and where its setpoint comes from. */
-import { T } from '../texts.ts';
+import { T } from '../texts/index.ts';
 import type { RigView } from '../types.ts';
 
 export function Legend({ rig }: { readonly rig: RigView }) {

@@ -2,7 +2,7 @@
 import { callStep } from '../data/steps.ts';
 import { OnOff } from '../parts/on-off.tsx';
 import { useStore } from '../parts/use-store.ts';
-import { T } from '../texts.ts';
+import { T } from '../texts/index.ts';
 import { Act } from './act.tsx';
 
 export function Calls() {

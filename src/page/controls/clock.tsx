@@ -3,7 +3,7 @@ import { formatClock } from '../../units/format.ts';
 import { blockOf } from '../parts/blocked.tsx';
 import { Choice } from '../parts/choice.tsx';
 import { useStore } from '../parts/use-store.ts';
-import { T } from '../texts.ts';
+import { T } from '../texts/index.ts';
 import { Act } from './act.tsx';
 import { RefusalNote } from './refusal-note.tsx';
 

@@ -1,6 +1,6 @@
 /** Everything a person can do to the bench. */
 import { useStore } from '../parts/use-store.ts';
-import { T } from '../texts.ts';
+import { T } from '../texts/index.ts';
 import { Calls } from './calls.tsx';
 import { OnePart } from './one-part.tsx';
 import { Person } from './person.tsx';

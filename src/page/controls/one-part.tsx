@@ -3,7 +3,7 @@ import { useSignal } from '@preact/signals';
 import { type Part, partsOf } from '../data/parts.ts';
 import { cutStep, endTestGasStep, faultStep, mendStep, restoreStep, testGasStep } from '../data/steps.ts';
 import { useStore } from '../parts/use-store.ts';
-import { partText, T } from '../texts.ts';
+import { partText, T } from '../texts/index.ts';
 import { Act } from './act.tsx';
 import { Entry, Pick } from './field.tsx';
 

@@ -1,7 +1,7 @@
 /** What a person at the equipment can do: press service reset, raise and end a fire signal. */
 import { fireStep, resetStep } from '../data/steps.ts';
 import { useStore } from '../parts/use-store.ts';
-import { T } from '../texts.ts';
+import { T } from '../texts/index.ts';
 import { Act } from './act.tsx';
 
 export function Person() {

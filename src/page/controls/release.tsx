@@ -2,7 +2,7 @@
 import { useSignal } from '@preact/signals';
 import { endReleaseStep, type Release, releaseStep } from '../data/steps.ts';
 import { useStore } from '../parts/use-store.ts';
-import { placeText, T } from '../texts.ts';
+import { placeText, T } from '../texts/index.ts';
 import { Act } from './act.tsx';
 import { Entry, Pick } from './field.tsx';
 

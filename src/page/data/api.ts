@@ -4,7 +4,7 @@
  */
 import type { CloudEvent } from '../../events/index.ts';
 import type { PollReport } from '../polls/types.ts';
-import { T } from '../texts.ts';
+import { T } from '../texts/index.ts';
 import type { RigView, Snapshot } from '../types.ts';
 
 export type Got<Value> = { readonly ok: true; readonly value: Value } | Refused;

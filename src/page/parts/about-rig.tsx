@@ -1,7 +1,7 @@
 /** The rig as described: sizes, limits with their source, addresses, and what is odd about it. */
 import { Fragment } from 'preact';
 import { formatDuration } from '../../units/format.ts';
-import { POLICY, T } from '../texts.ts';
+import { POLICY, T } from '../texts/index.ts';
 import type { RigView } from '../types.ts';
 import { Mark } from './mark.tsx';
 import { useStore } from './use-store.ts';

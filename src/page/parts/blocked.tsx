@@ -3,7 +3,7 @@
  * connection concerns all of them, so it is shown once at their head and only heard on each.
  */
 import type { Store } from '../data/store.ts';
-import { T } from '../texts.ts';
+import { T } from '../texts/index.ts';
 
 export type Block = 'no connection' | 'refused' | null;
 

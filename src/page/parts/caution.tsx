@@ -1,6 +1,6 @@
 /** The caution that stays in sight whatever else is shown, and the longer list behind it. */
 import { formatClock } from '../../units/format.ts';
-import { CAUTION, countdown, PHASES, T } from '../texts.ts';
+import { CAUTION, countdown, PHASES, T } from '../texts/index.ts';
 import { Mark } from './mark.tsx';
 import { markOfPhase } from './phase-mark.ts';
 import { useStore } from './use-store.ts';

@@ -2,7 +2,7 @@
 import { useSignal } from '@preact/signals';
 import type { CloudEvent, Severity } from '../../events/index.ts';
 import { formatClock } from '../../units/format.ts';
-import { SEVERITIES, T } from '../texts.ts';
+import { SEVERITIES, T } from '../texts/index.ts';
 import { Choice } from './choice.tsx';
 import { Mark } from './mark.tsx';
 import { useStore } from './use-store.ts';

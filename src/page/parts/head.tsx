@@ -1,6 +1,6 @@
 /** Name of the bench and the rig, the clock, and whether what is shown is now. */
 import { Clock } from '../controls/clock.tsx';
-import { LINKS, T } from '../texts.ts';
+import { LINKS, T } from '../texts/index.ts';
 import type { Link } from '../types.ts';
 import { Mark, type MarkKind } from './mark.tsx';
 import { useStore } from './use-store.ts';

@@ -1,5 +1,5 @@
 /** On and off as shape and word: the bar and the ring of IEC 60417-5007 and -5008. */
-import { T } from '../texts.ts';
+import { T } from '../texts/index.ts';
 
 export function OnOff({
   on,

@@ -1,6 +1,7 @@
 /** The bus at a glance: 247 cells, each standing told by its letter and its frame as well as by its shade. */
+
+import { P, STANDINGS } from '../texts/index.ts';
 import { ADDRESSES, STANDING_ORDER, standings } from './standing.ts';
-import { P, STANDINGS } from './texts.ts';
 import type { PolledLine } from './types.ts';
 
 export function BusPicture({ line }: { readonly line: PolledLine }) {

@@ -6,8 +6,8 @@ import { useEffect } from 'preact/hooks';
 import type { Got } from '../data/api.ts';
 import { Mark } from '../parts/mark.tsx';
 import { useStore } from '../parts/use-store.ts';
+import { P } from '../texts/index.ts';
 import { BusPicture } from './bus-picture.tsx';
-import { P } from './texts.ts';
 import type { PollReport } from './types.ts';
 import { UnitTable } from './unit-table.tsx';
 

@@ -1,5 +1,5 @@
 /** Each address that is asked on a line, in a row. */
-import { P } from './texts.ts';
+import { P } from '../texts/index.ts';
 import type { PolledLine, PolledUnit } from './types.ts';
 
 export function UnitTable({ line }: { readonly line: PolledLine }) {

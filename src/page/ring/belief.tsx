@@ -2,7 +2,7 @@
 import { formatGas } from '../../units/format.ts';
 import { Mark, type MarkKind } from '../parts/mark.tsx';
 import { useStore } from '../parts/use-store.ts';
-import { stateText, T } from '../texts.ts';
+import { stateText, T } from '../texts/index.ts';
 import type { Belief as BeliefView, RigSensor } from '../types.ts';
 import { Station } from './station.tsx';
 import { WithoutSupervisor } from './without.tsx';

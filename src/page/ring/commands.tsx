@@ -4,7 +4,7 @@ import { outputsOf } from '../data/outputs.ts';
 import { Mark, type MarkKind } from '../parts/mark.tsx';
 import { OnOff } from '../parts/on-off.tsx';
 import { useStore } from '../parts/use-store.ts';
-import { outputText, T } from '../texts.ts';
+import { outputText, T } from '../texts/index.ts';
 import { Station } from './station.tsx';
 import { useControllerUnpowered } from './without.tsx';
 

@@ -3,7 +3,7 @@ import { isCommandedOn } from '../data/outputs.ts';
 import { Mark } from '../parts/mark.tsx';
 import { OnOff } from '../parts/on-off.tsx';
 import { useStore } from '../parts/use-store.ts';
-import { outputText, T } from '../texts.ts';
+import { outputText, T } from '../texts/index.ts';
 import type { World } from '../types.ts';
 import { Station } from './station.tsx';
 

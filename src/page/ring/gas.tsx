@@ -1,7 +1,7 @@
 /** What is in the air, and what feeds it. */
 import { Level, SCALE_SETPOINTS } from '../parts/level.tsx';
 import { useStore } from '../parts/use-store.ts';
-import { T } from '../texts.ts';
+import { T } from '../texts/index.ts';
 import { Station } from './station.tsx';
 
 export function Gas() {

@@ -2,7 +2,7 @@
 import { Mark } from '../parts/mark.tsx';
 import { markOfPhase } from '../parts/phase-mark.ts';
 import { useStore } from '../parts/use-store.ts';
-import { countdown, PHASES, T } from '../texts.ts';
+import { countdown, PHASES, T } from '../texts/index.ts';
 import type { Supervisor } from '../types.ts';
 import { Station } from './station.tsx';
 import { WithoutSupervisor } from './without.tsx';

@@ -1,7 +1,7 @@
 /** The ring as the layout itself: out along the top, back along the bottom, time in the middle. */
 import { Chart } from '../chart/chart.tsx';
 import { useStore } from '../parts/use-store.ts';
-import { T } from '../texts.ts';
+import { T } from '../texts/index.ts';
 import { Belief } from './belief.tsx';
 import { Commands } from './commands.tsx';
 import { Equipment } from './equipment.tsx';

@@ -4,7 +4,7 @@ import { LampFace } from '../parts/lamp.tsx';
 import { Level } from '../parts/level.tsx';
 import { Mark } from '../parts/mark.tsx';
 import { useStore } from '../parts/use-store.ts';
-import { lampWords, placeText, stateText, T } from '../texts.ts';
+import { lampWords, placeText, stateText, T } from '../texts/index.ts';
 import type { Belief, RigSensor, WorldSensor } from '../types.ts';
 import { Station } from './station.tsx';
 

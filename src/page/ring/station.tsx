@@ -1,6 +1,6 @@
 /** One station of the ring: its name, what it does in a few words, and what it holds now. */
 import type { ComponentChildren } from 'preact';
-import { STATIONS, type StationId } from '../texts.ts';
+import { STATIONS, type StationId } from '../texts/index.ts';
 
 export function Station({ id, children }: { readonly id: StationId; readonly children: ComponentChildren }) {
   const { name, says } = STATIONS[id];

@@ -1,6 +1,6 @@
 /** What stands in a station's place while there is no supervisor here to ask. */
 import { useStore } from '../parts/use-store.ts';
-import { T } from '../texts.ts';
+import { T } from '../texts/index.ts';
 
 /** Whether the controller that runs here has lost its power; otherwise it runs elsewhere. */
 export function useControllerUnpowered(): boolean {

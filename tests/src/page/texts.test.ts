@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { rigViewSchema, snapshotSchema } from '../../../src/api/bench-port.ts';
 import { pollReportSchema } from '../../../src/api/poll-report-schema.ts';
 import type { PollReport } from '../../../src/page/polls/types.ts';
-import { countdown, lampWords, outputText, T } from '../../../src/page/texts.ts';
+import { countdown, lampWords, outputText, T } from '../../../src/page/texts/index.ts';
 import type { RigView, Snapshot } from '../../../src/page/types.ts';
 import { wrongPolls } from '../../browser/harness/polls.ts';
 import { RIG } from '../../browser/harness/rig.ts';

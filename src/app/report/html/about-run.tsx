@@ -1,6 +1,6 @@
 /** What was run, with what, against which limits, and how to run it again. */
 import { Fragment } from 'preact';
-import { POLICY, T } from '../../../page/texts.ts';
+import { POLICY, T } from '../../../page/texts/index.ts';
 import { formatDuration } from '../../../units/index.ts';
 import { rigView } from '../../rig-view.ts';
 import type { Made } from '../made.ts';

@@ -6,7 +6,7 @@ import { Legend } from '../../../page/chart/legend.tsx';
 import type { Mark } from '../../../page/chart/marks.tsx';
 import { Picture } from '../../../page/chart/picture.tsx';
 import { outputsOf } from '../../../page/data/outputs.ts';
-import { outputText } from '../../../page/texts.ts';
+import { outputText } from '../../../page/texts/index.ts';
 import { formatClock, formatGas } from '../../../units/index.ts';
 import { rigView } from '../../rig-view.ts';
 import { historyOf, switchesOf } from '../history-of-trace.ts';

@@ -1,6 +1,6 @@
 /** Every word of its own that "Who asks whom" shows; advice comes from the bench in whole sentences. */
 import { formatDuration } from '../../units/format.ts';
-import type { Standing } from './standing.ts';
+import type { Standing } from '../polls/standing.ts';
 
 export const P = {
   title: 'Who asks whom',

@@ -1,6 +1,6 @@
 /** Every word the page shows of its own, in one place. Sentences of the bench come from the bench. */
-import { formatClock, formatDuration, formatGas } from '../units/format.ts';
-import type { Lamp, Link, MitigationPhase } from './types.ts';
+import { formatClock, formatDuration, formatGas } from '../../units/format.ts';
+import type { Lamp, Link, MitigationPhase } from '../types.ts';
 
 export const CAUTION =
   'Simulation and training only. Not a safety device, no proof of compliance. ' +

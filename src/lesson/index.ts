@@ -1,0 +1,3 @@
+export * from './causes.ts';
+export * from './next-steps.ts';
+export * from './score.ts';

@@ -1,0 +1,69 @@
+/**
+ * What a search has tried so far: how often each rule was exercised and how close it came to breaking, and
+ * which faults were put in together. Drills are added in their order, so that the same drills give the same
+ * coverage however many machines ran them.
+ */
+import { RULE_IDS, type RuleId, type RuleResult } from '../judge/rules.ts';
+import type { Possible } from './deeds.ts';
+import type { Plan } from './plan.ts';
+
+export interface RuleCoverage {
+  /** Drills in which it was held or broken. */
+  exercised: number;
+  broken: number;
+  /** Seconds; null before it was exercised, or where it has no margin. */
+  leastMarginS: number | null;
+}
+
+/** What one drill adds. */
+export interface Covered {
+  readonly rules: readonly Pick<RuleResult, 'id' | 'result' | 'marginS'>[];
+  /** Names of faults. */
+  readonly faults: readonly string[];
+}
+
+export class Coverage {
+  readonly rules = new Map<RuleId, RuleCoverage>(
+    RULE_IDS.map((id) => [id, { exercised: 0, broken: 0, leastMarginS: null }]),
+  );
+  /** Two faults of one drill, in order of their names. */
+  readonly pairs = new Set<string>();
+  drills = 0;
+
+  add({ rules, faults }: Covered): void {
+    this.drills += 1;
+    for (const pair of pairsOf(faults)) this.pairs.add(pair);
+    for (const { id, result, marginS } of rules) {
+      const rule = this.rules.get(id);
+      if (rule === undefined || (result !== 'held' && result !== 'broken')) continue;
+      rule.exercised += 1;
+      if (result === 'broken') rule.broken += 1;
+      if (marginS !== null) rule.leastMarginS = Math.min(rule.leastMarginS ?? marginS, marginS);
+    }
+  }
+}
+
+export function faultName({ kind, part }: Possible): string {
+  return `${kind} in ${part}`;
+}
+
+/** Each fault of a plan once. */
+export function faultsOf({ steps }: Plan): readonly string[] {
+  const written = steps.flatMap(({ deed }) => ('fault' in deed ? [deed['fault'] as Written] : []));
+  return [...new Set(written.map(({ in: part, kind }) => `${kind} in ${part}`))];
+}
+
+interface Written {
+  readonly in: string;
+  readonly kind: string;
+}
+
+export function pairsOf(faults: readonly string[]): readonly string[] {
+  const sorted = faults.toSorted();
+  return sorted.flatMap((one, index) => sorted.slice(index + 1).map((other) => pairName(one, other)));
+}
+
+/** In either order the same. */
+export function pairName(one: string, other: string): string {
+  return one < other ? `${one} + ${other}` : `${other} + ${one}`;
+}

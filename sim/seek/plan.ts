@@ -1,0 +1,112 @@
+/**
+ * A random drill before it is run: how long, what calls, what is done when. Its arbitrary shrinks to fewer
+ * steps, plainer ones, and rounder times; every step stands at a time of its own, so that leaving one out
+ * moves no other.
+ */
+import fc from 'fast-check';
+import type { Rig } from '../../src/rig/index.ts';
+import { ms } from '../../src/units/index.ts';
+import type { Drill } from '../drill/drill.ts';
+import { readStep } from '../drill/step.ts';
+import { RULE_IDS } from '../judge/rules.ts';
+import { type Deed, type Deeds, deedsOf, type Move } from './deeds.ts';
+import type { Focus } from './focus.ts';
+
+export interface PlannedStep {
+  readonly atMs: number;
+  readonly deed: Deed;
+}
+
+export interface Plan {
+  readonly lengthMs: number;
+  readonly calls: Drill['calls'];
+  /** In order of time. */
+  readonly steps: readonly PlannedStep[];
+}
+
+const S = 1000;
+const MINUTE = 60 * S;
+/** The rig has passed its self-tests by then and serves its calls. */
+const SETTLED_MS = MINUTE;
+const FREE_STEPS_MAX = 4;
+/** A step that the focus asks for is left out once in so many drills, and whenever shrinking does without. */
+const FOCUS_MISSED = 50;
+
+const CALLS: readonly Drill['calls'][] = [
+  { cooling: true, heating: false, fan: false },
+  { cooling: false, heating: false, fan: false },
+  { cooling: false, heating: true, fan: false },
+  { cooling: true, heating: true, fan: false },
+  { cooling: false, heating: false, fan: true },
+];
+
+export function plansOf(rig: Rig, focus: Focus): fc.Arbitrary<Plan> {
+  const deeds = deedsOf(rig);
+  const at = momentsOf(deeds);
+  const asked = focus.moves(deeds).map((move) => fc.option(fc.tuple(at, move), { freq: FOCUS_MISSED }));
+  const free = fc.array(fc.tuple(at, deeds.any), { maxLength: FREE_STEPS_MAX });
+  return fc
+    .record({
+      lengthMs: fc.constantFrom(...lengthsOf(rig, focus)),
+      calls: fc.constantFrom(...CALLS),
+      asked: fc.tuple(...asked),
+      free,
+      again: fc.constantFrom(...(focus.repeats === true ? [0, 1, 2, 3] : [0])),
+    })
+    .map(({ lengthMs, calls, asked: must, free: other, again }) => {
+      const first = must.filter((step) => step !== null);
+      const steps = [...repeated(first, again, rig), ...other].flatMap(([atMs, move]) =>
+        move.map(([afterMs, deed]) => ({ atMs: atMs + afterMs, deed })),
+      );
+      return { lengthMs, calls, steps: inOrder(steps, lengthMs) };
+    });
+}
+
+/** What happens before anything has settled is as good a question; most drills ask the others. */
+function momentsOf({ spans }: Deeds): fc.Arbitrary<number> {
+  const span = fc.constantFrom(...spans);
+  return fc.oneof(
+    { arbitrary: span.map((after) => SETTLED_MS + after), weight: 5 },
+    { arbitrary: fc.tuple(span, span).map(([one, other]) => SETTLED_MS + one + other), weight: 3 },
+    { arbitrary: span, weight: 1 },
+  );
+}
+
+/** Long enough for a hold that begins some minutes in, and for what must come after it. */
+function lengthsOf({ policy }: Rig, focus: Focus): readonly number[] {
+  const { holdMs, resumeWithinMs } = policy;
+  const whole = Math.ceil((2 * SETTLED_MS + holdMs + resumeWithinMs) / MINUTE) * MINUTE;
+  if (focus.repeats === true) return [3 * whole, 4 * whole];
+  return focus.long === true ? [whole, whole + Math.ceil(holdMs / MINUTE) * MINUTE, 2 * whole] : [whole];
+}
+
+/** A disturbance that comes again each time the hold and the restart after it have passed. */
+function repeated(
+  steps: readonly (readonly [number, Move])[],
+  again: number,
+  { policy }: Rig,
+): readonly (readonly [number, Move])[] {
+  const everyMs = Math.ceil((policy.holdMs + MINUTE) / MINUTE) * MINUTE;
+  return Array.from({ length: again + 1 }, (_, time) =>
+    steps.map(([atMs, move]) => [atMs + time * everyMs, move] as const),
+  ).flat();
+}
+
+function inOrder(steps: readonly PlannedStep[], lengthMs: number): readonly PlannedStep[] {
+  return steps.filter(({ atMs }) => atMs <= lengthMs).toSorted((one, other) => one.atMs - other.atMs);
+}
+
+/** The plan as a drill that can be run; throws where a step is none of this rig's: a mistake of the makers. */
+export function drillOf(plan: Plan, rig: Rig): Drill {
+  const { lengthMs, calls } = plan;
+  return {
+    ...{ name: 'random', why: '', file: '', text: '', rigFile: rig.file },
+    ...{ rig, calls, rules: RULE_IDS, expectations: [] },
+    lengthMs: ms(lengthMs),
+    steps: plan.steps.map(({ atMs, deed }) => {
+      const read = readStep(deed, rig);
+      if (!read.ok) throw new Error(`${JSON.stringify(deed)}: ${read.problem}`);
+      return { atMs: ms(atMs), step: read.step };
+    }),
+  };
+}

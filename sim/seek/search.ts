@@ -1,0 +1,195 @@
+/**
+ * The search: rounds of batches, each round decided by what the rounds before have covered, so that a seed
+ * gives the same drills on any number of workers. Who runs the batches, and where, is not its business.
+ */
+import type { Rig } from '../../src/rig/index.ts';
+import type { BatchOrder, Breach, DrillDone, ShrinkOrder, Smallest, Unsteady } from './batch.ts';
+import { Coverage } from './coverage.ts';
+import { deedsOf, type Possible } from './deeds.ts';
+import { type FocusOrder, WAYS } from './focus.ts';
+import { nextPairs } from './pairs.ts';
+
+export interface Executor {
+  /** How many batches it can work on at a time. */
+  readonly width: number;
+  batch(order: BatchOrder): Promise<readonly DrillDone[]>;
+  shrink(order: ShrinkOrder): Promise<Smallest>;
+}
+
+export interface SearchOptions {
+  readonly rig: Rig;
+  readonly seed: number;
+  /** Drills at the most; Infinity for as long as `goOn` says. */
+  readonly runs: number;
+  /** Only drills that put every pair of faults together, and no more than that takes. */
+  readonly pairwise: boolean;
+  /** Stops after so many findings. */
+  readonly findingsMax: number;
+  /** Asked before each round: whether there is time left, and nobody has interrupted. */
+  readonly goOn: () => boolean;
+  readonly progress: (coverage: Coverage, findings: readonly Finding[]) => void;
+}
+
+export interface Finding extends Smallest {
+  readonly seed: number;
+  /** Of the batch, and which drill of it. */
+  readonly path: string;
+  /** How many drills had been run when it was found. */
+  readonly afterDrills: number;
+}
+
+export interface Sought {
+  readonly coverage: Coverage;
+  /** One for each rule that was broken, in the order in which they were found. */
+  readonly findings: readonly Finding[];
+  /** The first drill in which the controller did not do the same twice. */
+  readonly unsteady: Unsteady | null;
+  /** Pairs of faults that this rig can have, at all. */
+  readonly pairsPossible: number;
+}
+
+type Found = ShrinkOrder & { readonly afterDrills: number };
+
+const DRILLS_A_BATCH = 2;
+const BATCHES_A_ROUND = 32;
+const FOCUSES_A_PAIR = 8;
+/** Drills that shrinking one finding may take. */
+const SHRINK_TRIES_MAX = 80;
+/** Batch seeds of one search lie so far apart that searches of neighbouring seeds share none. */
+const SEEDS_APART = 0x9e3779b1;
+const SEED_MAX = 0x7fffffff;
+
+export async function search(executor: Executor, options: SearchOptions): Promise<Sought> {
+  const state = new Search(executor, options);
+  while (state.hasMore && options.goOn()) await state.round();
+  return state.sought();
+}
+
+class Search {
+  readonly #executor: Executor;
+  readonly #options: SearchOptions;
+  readonly #coverage = new Coverage();
+  readonly #possible: readonly Possible[];
+  readonly #findings: Finding[] = [];
+  #unsteady: Unsteady | null = null;
+  readonly #turns = new Map<FocusOrder, number>();
+  #batches = 0;
+
+  constructor(executor: Executor, options: SearchOptions) {
+    this.#executor = executor;
+    this.#options = options;
+    this.#possible = deedsOf(options.rig).possible;
+  }
+
+  get hasMore(): boolean {
+    const { runs, findingsMax, pairwise } = this.#options;
+    if (this.#coverage.drills >= runs || this.#findings.length >= findingsMax) return false;
+    return !pairwise || this.#pairs(1).length > 0;
+  }
+
+  /** Batches count in their order, whichever is ready first; with enough found, the rest is not begun. */
+  async round(): Promise<void> {
+    const orders = this.#orders();
+    const running = orders.slice(0, this.#ahead).map((order) => this.#executor.batch(order));
+    const found = new Map<Breach, Found>();
+    for (const [number, order] of orders.entries()) {
+      const done = await running[number];
+      this.#add(order, done ?? [], found);
+      this.#options.progress(this.#coverage, this.#findings);
+      if (this.#findings.length + found.size >= this.#options.findingsMax) break;
+      const next = orders[number + this.#ahead];
+      if (next !== undefined) running.push(this.#executor.batch(next));
+    }
+    await this.#shrinkAll([...found.values()]);
+  }
+
+  /** So many batches are under way that no worker waits for the one that counts next. */
+  get #ahead(): number {
+    const { width } = this.#executor;
+    return width > 1 ? 2 * width : 1;
+  }
+
+  #add(batch: BatchOrder, drills: readonly DrillDone[], found: Map<Breach, Found>): void {
+    for (const [index, { covered, unsteady, breaches }] of drills.entries()) {
+      this.#coverage.add(covered);
+      this.#unsteady ??= unsteady;
+      if (unsteady !== null) continue;
+      for (const breach of breaches) {
+        if (found.has(breach) || this.#findings.some((one) => one.breach === breach)) continue;
+        const afterDrills = this.#coverage.drills;
+        found.set(breach, { batch, index, breach, triesMax: SHRINK_TRIES_MAX, afterDrills });
+      }
+    }
+  }
+
+  async #shrinkAll(orders: readonly Found[]): Promise<void> {
+    const room = this.#options.findingsMax - this.#findings.length;
+    const smallest = await Promise.all(
+      orders.slice(0, room).map(async ({ afterDrills, ...order }) => ({
+        ...(await this.#executor.shrink(order)),
+        seed: this.#options.seed,
+        path: `${order.batch.seed}:${order.index}`,
+        afterDrills,
+      })),
+    );
+    this.#findings.push(...smallest);
+    this.#options.progress(this.#coverage, this.#findings);
+  }
+
+  /** The next round; the last may be a smaller one. */
+  #orders(): readonly BatchOrder[] {
+    const left = Math.min(
+      BATCHES_A_ROUND,
+      Math.ceil((this.#options.runs - this.#coverage.drills) / DRILLS_A_BATCH),
+    );
+    const focuses = this.#options.pairwise ? this.#pairs(left) : this.#focuses(left);
+    return focuses.map((focus, index) => ({
+      seed: this.#nextSeed(),
+      focus,
+      drills: this.#options.pairwise ? 1 : DRILLS_A_BATCH,
+      twice: index === 0,
+    }));
+  }
+
+  #nextSeed(): number {
+    this.#batches += 1;
+    return (Math.imul(this.#batches, SEEDS_APART) ^ this.#options.seed) & SEED_MAX;
+  }
+
+  /** Three quarters on the rules in turn, an eighth each on pairs not yet seen and on anything. */
+  #focuses(count: number): readonly FocusOrder[] {
+    const pairs = this.#pairs(Math.ceil(count / FOCUSES_A_PAIR));
+    return Array.from({ length: count }, (_, index): FocusOrder => {
+      if (index % 4 !== 3) return this.#nextWay();
+      const pair = index % FOCUSES_A_PAIR === 3 ? pairs[Math.floor(index / FOCUSES_A_PAIR)] : undefined;
+      return pair ?? { on: 'anything' };
+    });
+  }
+
+  /** Each way in turn; among those that had as many turns, that of the rule which fewest drills exercised. */
+  #nextWay(): FocusOrder {
+    const turnsOf = (way: FocusOrder): number => this.#turns.get(way) ?? 0;
+    const exercised = ({ rule }: (typeof WAYS)[number]): number =>
+      this.#coverage.rules.get(rule)?.exercised ?? 0;
+    const next = WAYS.reduce((least, way) => {
+      const fewer = turnsOf(way) - turnsOf(least) || exercised(way) - exercised(least);
+      return fewer < 0 ? way : least;
+    });
+    this.#turns.set(next, turnsOf(next) + 1);
+    return next;
+  }
+
+  #pairs(count: number): readonly FocusOrder[] {
+    return nextPairs(this.#possible, this.#coverage.pairs, count).map((faults) => ({ on: 'faults', faults }));
+  }
+
+  sought(): Sought {
+    const count = this.#possible.length;
+    return {
+      coverage: this.#coverage,
+      findings: this.#findings,
+      unsteady: this.#unsteady,
+      pairsPossible: (count * (count - 1)) / 2,
+    };
+  }
+}

@@ -2,3 +2,4 @@ export * from './batch.ts';
 export { Coverage, type RuleCoverage } from './coverage.ts';
 export { drillOf, type Plan } from './plan.ts';
 export * from './search.ts';
+export { spanText } from './spans.ts';

@@ -25,7 +25,7 @@ export interface SearchOptions {
   readonly pairwise: boolean;
   /** Stops after so many findings. */
   readonly findingsMax: number;
-  /** Asked before each round: whether there is time left, and nobody has interrupted. */
+  /** Asked after each batch: whether there is time left, and nobody has interrupted. */
   readonly goOn: () => boolean;
   readonly progress: (coverage: Coverage, findings: readonly Finding[]) => void;
 }
@@ -96,7 +96,8 @@ class Search {
       const done = await running[number];
       this.#add(order, done ?? [], found);
       this.#options.progress(this.#coverage, this.#findings);
-      if (this.#findings.length + found.size >= this.#options.findingsMax) break;
+      const enough = this.#findings.length + found.size >= this.#options.findingsMax;
+      if (enough || !this.#options.goOn()) break;
       const next = orders[number + this.#ahead];
       if (next !== undefined) running.push(this.#executor.batch(next));
     }

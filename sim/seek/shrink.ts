@@ -106,10 +106,9 @@ function plainerSteps(step: PlannedStep | undefined): readonly PlannedStep[] {
 function plainerDeeds(deed: Deed): readonly Deed[] {
   return Object.entries(deed).flatMap(([key, value]) => {
     if (typeof value !== 'object' || value === null) return [];
-    return SPARE_KEYS.filter((spare) => spare in value).map((spare) => {
-      const { [spare]: _left, ...rest } = value as Readonly<Record<string, unknown>>;
-      return { [key]: rest };
-    });
+    return SPARE_KEYS.filter((spare) => spare in value).map((spare) => ({
+      [key]: Object.fromEntries(Object.entries(value).filter(([name]) => name !== spare)),
+    }));
   });
 }
 

@@ -9,6 +9,7 @@ import { assignVerb } from './verbs/assign.ts';
 import { budgetVerb } from './verbs/budget.ts';
 import { figuresVerb } from './verbs/figures.ts';
 import { BUS, collect } from './verbs/line-options.ts';
+import { seekVerb } from './verbs/seek.ts';
 import { surveyVerb } from './verbs/survey.ts';
 
 const PORT_DEFAULT = 7580;
@@ -28,6 +29,7 @@ async function main(): Promise<void> {
   simCommand(program);
   superviseCommand(program);
   drillCommand(program);
+  seekVerb(program);
   surveyVerb(program);
   assignVerb(program);
   budgetVerb(program);

@@ -10,6 +10,7 @@ const VERBS = [
   'sim',
   'supervise',
   'drill',
+  'seek',
   'survey',
   'assign',
   'budget',

@@ -1,15 +1,13 @@
 /** `drill FILE…`: runs drills, judges them, reports. */
-import { mkdtempSync, rmSync } from 'node:fs';
-import { tmpdir } from 'node:os';
-import { join } from 'node:path';
 import pino from 'pino';
 import { type Drill, expectationResults, loadDrill } from '../../../sim/drill/index.ts';
 import { judge } from '../../../sim/judge/index.ts';
 import { formatProblem } from '../../files/index.ts';
-import { commandPartner } from '../drill/command-partner.ts';
+import { type Controller, controllerOf } from '../controller-option.ts';
 import { judgedPolicy } from '../drill/judged-policy.ts';
 import { runLive } from '../drill/live-run.ts';
-import { type DrillRun, runBuiltIn, runInLines } from '../drill/run.ts';
+import { type DrillRun, runBuiltIn } from '../drill/run.ts';
+import { runCommand } from '../drill/run-command.ts';
 import { save, terminal } from '../output.ts';
 import { reportHtml } from '../report/html.ts';
 import { reportJson } from '../report/json.ts';
@@ -17,7 +15,7 @@ import { reportJunit } from '../report/junit.ts';
 import { reportTerminal } from '../report/terminal.ts';
 import { type DrillVerdict, verdictOf } from '../report/verdict.ts';
 import { busOption } from '../rig-option.ts';
-import { badFile, EXIT, Stop } from '../stop.ts';
+import { badFile, EXIT } from '../stop.ts';
 
 export interface DrillOptions {
   readonly live?: true;
@@ -30,12 +28,6 @@ export interface DrillOptions {
   readonly junit?: string;
   readonly html?: string;
 }
-
-type Controller =
-  | { readonly kind: 'builtin' | 'external' }
-  | { readonly kind: 'exec'; readonly command: string };
-
-const EXEC = 'exec:';
 
 export async function drill(files: readonly string[], options: DrillOptions): Promise<void> {
   const controller = controllerOf(options);
@@ -66,18 +58,6 @@ function judged(one: Drill, run: DrillRun, options: DrillOptions): DrillVerdict 
   });
 }
 
-function controllerOf({ controller, live }: DrillOptions): Controller {
-  if (controller === 'builtin') return { kind: 'builtin' };
-  if (controller === 'external') {
-    if (live === true) return { kind: 'external' };
-    throw new Stop(EXIT.usage, '--controller external polls over real sockets: add --live');
-  }
-  const command = controller.startsWith(EXEC) ? controller.slice(EXEC.length).trim() : '';
-  if (command === '') throw new Stop(EXIT.usage, '--controller takes builtin, external or exec:COMMAND');
-  if (live !== true) return { kind: 'exec', command };
-  throw new Stop(EXIT.usage, '--controller exec:COMMAND runs in virtual time: leave --live out');
-}
-
 /** Every problem of every file at once; warnings of rigs go to standard error. */
 function drillsOrStop(files: readonly string[]): readonly Drill[] {
   const loaded = files.map(loadDrill);
@@ -103,16 +83,6 @@ async function runOf(one: Drill, controller: Controller, options: DrillOptions):
       process.stderr.write(`${one.name}: ${one.lengthMs / options.speed / 1000} s\n${where}`);
     },
   });
-}
-
-/** A fresh folder a drill for what the controller keeps over a power cut. */
-async function runCommand(one: Drill, command: string, seed: number): Promise<DrillRun> {
-  const stateDir = mkdtempSync(join(tmpdir(), 'leakbench-state-'));
-  try {
-    return await runInLines(one, seed, commandPartner(command, stateDir));
-  } finally {
-    rmSync(stateDir, { recursive: true, force: true });
-  }
 }
 
 async function report(verdicts: readonly DrillVerdict[], options: DrillOptions): Promise<void> {

@@ -5,8 +5,8 @@ import pino from 'pino';
 import { buildApi, ListenError, listenApi, type Tokens, tokensFrom } from '../../api/index.ts';
 import { benchClock } from '../../clock/index.ts';
 import { packageRoot } from '../../files/index.ts';
-import { parseQuantity } from '../../units/index.ts';
 import { CAUTIONS } from '../cautions.ts';
+import { durationOption } from '../duration-option.ts';
 import type { ServeOptions, SimOptions } from '../options.ts';
 import { packageVersion } from '../package-version.ts';
 import { recordOrStop } from '../record-or-stop.ts';
@@ -28,7 +28,7 @@ export function supervise(rigFile: string | undefined, options: ServeOptions): P
 }
 
 async function run(part: Part, rigFile: string | undefined, options: SimOptions): Promise<void> {
-  const forMs = durationOrStop(options.for);
+  const forMs = durationOption('--for', options.for);
   const loaded = rigOrStop(rigFile);
   const bus = busOption(options.bus, loaded.rig);
   const given = tokensFrom(options.token);
@@ -70,18 +70,6 @@ async function run(part: Part, rigFile: string | undefined, options: SimOptions)
     // What was opened last is closed first; the record outlives all who write to it.
     for (const close of closers.reverse()) await close();
   }
-}
-
-/** Node's timers take no more than 2^31 - 1 ms. */
-const FOR_MS_MAX = 0x7fffffff;
-
-/** null where none is given. */
-function durationOrStop(written: string | undefined): number | null {
-  if (written === undefined) return null;
-  const durationMs = parseQuantity(written, 'time');
-  if (typeof durationMs !== 'number') throw new Stop(EXIT.usage, `--for ${written}: ${durationMs.problem}`);
-  if (durationMs > 0 && durationMs <= FOR_MS_MAX) return durationMs;
-  throw new Stop(EXIT.usage, `--for ${written}: it takes a time of up to 24 days, such as 60s`);
 }
 
 async function listenOrStop(

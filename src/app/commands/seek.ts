@@ -1,0 +1,127 @@
+/** `seek RIG`: random fault sequences against a controller; what breaks a rule is written as a drill. */
+import { mkdirSync } from 'node:fs';
+import { availableParallelism } from 'node:os';
+import { join } from 'node:path';
+import { search } from '../../../sim/seek/index.ts';
+import { controllerOf } from '../controller-option.ts';
+import { durationOption } from '../duration-option.ts';
+import { save, terminal } from '../output.ts';
+import { rigOrStop } from '../rig-option.ts';
+import { rigDigest, type Setup } from '../seek/carry-out.ts';
+import { drillFileName, drillFileText, unsteadyFileText } from '../seek/drill-file.ts';
+import { threads, type Workforce } from '../seek/executors.ts';
+import { seekProgress } from '../seek/progress.ts';
+import { type SeekResult, seekJson, seekText } from '../seek/report.ts';
+import { EXIT, Stop } from '../stop.ts';
+import { untilInterrupted } from '../until-interrupted.ts';
+
+export interface SeekOptions {
+  readonly controller: string;
+  readonly runs?: number;
+  readonly for?: string;
+  readonly findings?: number;
+  readonly pairwise?: true;
+  readonly seed: number;
+  readonly workers?: number;
+  readonly queue?: string;
+  readonly worker?: true;
+  readonly out: string;
+  readonly json?: true;
+}
+
+/** Where neither a time nor a number is given. */
+const FOR_DEFAULT_MS = 60_000;
+
+export async function seek(rigFile: string | undefined, options: SeekOptions): Promise<void> {
+  if (options.worker === true) return workUntilInterrupted(options);
+  const controller = controllerOf(options);
+  const forMs = limitOf(options);
+  const { rig } = rigOrStop(rigFile);
+  const setup: Setup = {
+    rigFile: rig.file,
+    rigDigest: rigDigest(rig.file),
+    command: controller.kind === 'exec' ? controller.command : null,
+  };
+  const began = performance.now();
+  const seconds = (): number => (performance.now() - began) / 1000;
+  let interrupted = false;
+  void untilInterrupted().then(() => {
+    interrupted = true;
+  });
+  const force = await workforceOf(options, setup);
+  const progress = seekProgress(seconds);
+  try {
+    const sought = await search(force.executor, {
+      rig,
+      seed: options.seed,
+      runs: options.runs ?? Number.POSITIVE_INFINITY,
+      pairwise: options.pairwise === true,
+      findingsMax: options.findings ?? Number.POSITIVE_INFINITY,
+      goOn: () => !interrupted && seconds() * 1000 < forMs,
+      progress: progress.tell,
+    });
+    progress.end();
+    const files = sought.findings.map((one) => {
+      const file = join(options.out, drillFileName(one));
+      write(options.out, file, drillFileText(one, rig.file, options.out, options.controller));
+      return file;
+    });
+    const unsteadyFile = unsteadyFileOf(sought.unsteady, rig.file, options);
+    report(
+      {
+        ...sought,
+        ...{ files, unsteadyFile, interrupted, rigFile: rig.file },
+        ...{ controller: options.controller, seed: options.seed, seconds: seconds() },
+      },
+      options,
+    );
+  } finally {
+    progress.end();
+    await force.close();
+  }
+}
+
+function workforceOf({ queue, workers }: SeekOptions, setup: Setup): Promise<Workforce> {
+  if (queue !== undefined) return import('../seek/queue.ts').then(({ queued }) => queued(queue, setup));
+  return Promise.resolve(threads(setup, workers ?? availableParallelism()));
+}
+
+async function workUntilInterrupted({ queue }: SeekOptions): Promise<void> {
+  if (queue === undefined)
+    throw new Stop(EXIT.usage, '--worker takes its work from --queue redis://HOST:6379');
+  const { work } = await import('../seek/queue.ts');
+  const stop = await work(queue);
+  process.stderr.write(`leakbench seek: works for ${queue}\n  Ctrl-C ends it.\n`);
+  await untilInterrupted();
+  await stop();
+  process.exitCode = EXIT.interrupted;
+}
+
+/** A pairwise search ends by itself; any other needs an end. */
+function limitOf(options: SeekOptions): number {
+  const given = durationOption('--for', options.for);
+  if (given !== null) return given;
+  return options.runs === undefined && options.pairwise !== true ? FOR_DEFAULT_MS : Number.POSITIVE_INFINITY;
+}
+
+function unsteadyFileOf(
+  unsteady: SeekResult['unsteady'],
+  rigFile: string,
+  { out, seed }: SeekOptions,
+): string | null {
+  if (unsteady === null) return null;
+  const file = join(out, `not-the-same-twice-seed-${seed}.drill.yaml`);
+  write(out, file, unsteadyFileText(unsteady, rigFile, out));
+  return file;
+}
+
+function write(folder: string, file: string, text: string): void {
+  mkdirSync(folder, { recursive: true });
+  save(file, text);
+}
+
+function report(result: SeekResult, { json }: SeekOptions): void {
+  process.stdout.write(json === true ? seekJson(result) : seekText(result, terminal()));
+  const broke = result.findings.length > 0 || result.unsteady !== null;
+  process.exitCode = result.interrupted ? EXIT.interrupted : broke ? EXIT.broken : EXIT.held;
+}

@@ -90,7 +90,7 @@ class Search {
   /** Batches count in their order, whichever is ready first; with enough found, the rest is not begun. */
   async round(): Promise<void> {
     const orders = this.#orders();
-    const running = orders.slice(0, this.#ahead).map((order) => this.#executor.batch(order));
+    const running = orders.slice(0, this.#ahead).map((order) => this.#begin(order));
     const found = new Map<Breach, Found>();
     for (const [number, order] of orders.entries()) {
       const done = await running[number];
@@ -99,9 +99,16 @@ class Search {
       const enough = this.#findings.length + found.size >= this.#options.findingsMax;
       if (enough || !this.#options.goOn()) break;
       const next = orders[number + this.#ahead];
-      if (next !== undefined) running.push(this.#executor.batch(next));
+      if (next !== undefined) running.push(this.#begin(next));
     }
     await this.#shrinkAll([...found.values()]);
+  }
+
+  /** A batch whose outcome nobody waits for any more may fail unheard. */
+  #begin(order: BatchOrder): Promise<readonly DrillDone[]> {
+    const batch = this.#executor.batch(order);
+    batch.catch(() => undefined);
+    return batch;
   }
 
   /** So many batches are under way that no worker waits for the one that counts next. */

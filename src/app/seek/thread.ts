@@ -1,10 +1,8 @@
 /** A worker thread: carries out what it is handed, with the setup that it was started with. */
-import { workerData } from 'node:worker_threads';
+import { Piscina } from 'piscina';
 import { type Order, type Outcome, type Setup, worker } from './carry-out.ts';
 
-/** Piscina wraps what it was given. */
-const [, setup] = workerData as readonly [unknown, Setup];
-const carryOut = worker(setup);
+const carryOut = worker(Piscina.workerData as Setup);
 
 export default function thread(order: Order): Promise<Outcome> {
   return carryOut(order);

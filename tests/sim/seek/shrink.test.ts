@@ -1,0 +1,98 @@
+/** Shrinking, on breaches that a plain sentence decides, so that the smallest drill is known beforehand. */
+import fc from 'fast-check';
+import { describe, expect, test } from 'vitest';
+import { type Plan, plansOf } from '../../../sim/seek/plan.ts';
+import { shrink } from '../../../sim/seek/shrink.ts';
+import { demoRig } from '../../helpers/demo.ts';
+
+const S = 1000;
+const CALLS = { cooling: true, heating: false, fan: false };
+const gas = { testGas: { at: 'coil-a', level: '40 %LFL', lasts: '90 s' } };
+const silent = { fault: { in: 'coil-b', kind: 'silent', lasts: '30 s', probability: 0.5 } };
+const fire = { fire: 'on' };
+
+function plan(steps: readonly (readonly [number, object])[]): Plan {
+  return {
+    lengthMs: 1200 * S,
+    calls: CALLS,
+    steps: steps.map(([atS, deed]) => ({ atMs: atS * S, deed: deed as Plan['steps'][number]['deed'] })),
+  };
+}
+
+/** Breaks at 5 min wherever the plan has such a step, and is long enough. */
+function breaksWith(wanted: (step: Plan['steps'][number]) => boolean) {
+  return (one: Plan) => Promise.resolve(one.lengthMs >= 300 * S && one.steps.some(wanted) ? 300 * S : null);
+}
+
+const hasGas = ({ deed }: Plan['steps'][number]): boolean => 'testGas' in deed;
+
+describe('a drill is shrunk', () => {
+  test('to the one step that breaks the rule, without calls, at a whole minute, ended after the breach', async () => {
+    const found = plan([
+      [30, fire],
+      [67, gas],
+      [100, silent],
+      [900, fire],
+    ]);
+    const { plan: smallest } = await shrink(found, 300 * S, breaksWith(hasGas), 80);
+    expect(smallest).toEqual({
+      lengthMs: 360 * S,
+      calls: { cooling: false, heating: false, fan: false },
+      steps: [{ atMs: 60 * S, deed: { testGas: { at: 'coil-a', level: '40 %LFL' } } }],
+    });
+  });
+
+  test('but keeps a call, a time and a chance without which it does not break', async () => {
+    const needed = (one: Plan) =>
+      Promise.resolve(
+        one.calls.cooling && one.steps.some(({ atMs, deed }) => atMs === 67 * S && 'fault' in deed)
+          ? 70 * S
+          : null,
+      );
+    const { plan: smallest } = await shrink(plan([[67, silent]]), 70 * S, needed, 80);
+    expect(smallest.calls).toEqual(CALLS);
+    expect(smallest.steps).toEqual([{ atMs: 67 * S, deed: { fault: { in: 'coil-b', kind: 'silent' } } }]);
+  });
+
+  test('to two steps where it takes both', async () => {
+    const both = (one: Plan) =>
+      Promise.resolve(
+        one.steps.some(hasGas) && one.steps.some(({ deed }) => 'fire' in deed) ? 120 * S : null,
+      );
+    const found = plan([
+      [10, silent],
+      [20, gas],
+      [30, silent],
+      [40, fire],
+      [50, gas],
+    ]);
+    const { plan: smallest } = await shrink(found, 120 * S, both, 80);
+    expect(smallest.steps).toHaveLength(2);
+  });
+
+  test('with no more drills than it may take, and what comes out breaks the rule in any case', async () => {
+    const triesMax = 5;
+    let tries = 0;
+    const breaks = breaksWith(hasGas);
+    const counted = (one: Plan) => {
+      tries += 1;
+      return breaks(one);
+    };
+    const found = plan(Array.from({ length: 20 }, (_, index) => [index, index === 7 ? gas : silent]));
+    const shrunk = await shrink(found, 300 * S, counted, triesMax);
+    expect([tries, shrunk.tries]).toEqual([triesMax, triesMax]);
+    expect(await breaks(shrunk.plan)).not.toBeNull();
+  });
+
+  test('never to more than was found, whatever was', async () => {
+    const plans = plansOf(demoRig(), { moves: ({ testGas }) => [testGas], long: true });
+    const property = fc.asyncProperty(plans, async (found) => {
+      fc.pre(found.steps.some(hasGas));
+      const breaks = (one: Plan) => Promise.resolve(one.steps.some(hasGas) ? 0 : null);
+      const { plan: smallest } = await shrink(found, 0, breaks, 200);
+      expect(smallest.steps).toHaveLength(1);
+      expect(smallest.lengthMs).toBeLessThanOrEqual(found.lengthMs);
+    });
+    await fc.assert(property, { numRuns: 100 });
+  });
+});

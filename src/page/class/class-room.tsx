@@ -24,12 +24,12 @@ export function ClassRoom({ onRing }: ClassRoomProps) {
   const got = desk.got.value;
   const room = classOf(desk);
   return (
-    <main class="class">
+    <div class="class">
       {got === null && <p class="quiet">{C.asking}</p>}
       {got?.ok === false && <p>{got.text}</p>}
       {got?.ok === true && room === null && <Opening desk={desk} />}
       {room !== null && <Open room={room} desk={desk} onRing={onRing} />}
-    </main>
+    </div>
   );
 }
 
@@ -40,7 +40,9 @@ function Opening({ desk }: { readonly desk: Desk }) {
       {C.openSays.map((line) => (
         <p key={line}>{line}</p>
       ))}
-      <Act name="open class" word={C.open} ask={desk.open} />
+      <p class="first-act">
+        <Act name="open class" word={C.open} ask={desk.open} />
+      </p>
     </section>
   );
 }
@@ -57,14 +59,16 @@ function Open({ room, desk, onRing }: OpenProps) {
   return (
     <>
       {lesson !== null && <Revealed room={room} lesson={lesson} onRing={onRing} />}
-      <Invitation room={room} />
+      <Invitation room={room} folded={lesson !== null || room.scores.length > 0} />
       <div class="class-columns">
         <Lessons room={room} desk={desk} />
         <div class="class-side">
           <Seats room={room} desk={desk} peek={false} />
           <Hand room={room} desk={desk} />
           <Scores room={room} desk={desk} />
-          <Sure name="close class" word={C.close} question={C.closeSure} ask={desk.close} />
+          <p>
+            <Sure name="close class" word={C.close} question={C.closeSure} ask={desk.close} />
+          </p>
         </div>
       </div>
     </>

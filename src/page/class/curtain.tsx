@@ -9,7 +9,7 @@ export function Curtain({ children }: { readonly children: ComponentChildren }) 
   const isShut = lesson?.phase === 'running' && desk.lifted.value !== markOf(lesson);
   if (!isShut) return <>{children}</>;
   return (
-    <main class="curtain">
+    <section class="curtain" aria-label={C.curtain}>
       <h2>{C.curtain}</h2>
       <p>{C.curtainSays}</p>
       <button
@@ -20,6 +20,6 @@ export function Curtain({ children }: { readonly children: ComponentChildren }) 
       >
         {C.curtainLift}
       </button>
-    </main>
+    </section>
   );
 }

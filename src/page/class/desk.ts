@@ -74,7 +74,8 @@ let desk: Desk | null = null;
 /** The page's desk, kept up to date while the component stands. */
 export function useDesk(): Desk {
   const token = new URL(location.href).searchParams.get('token');
-  const shared = (desk ??= createDesk(createAsk(document.baseURI, () => token)));
+  desk ??= createDesk(createAsk(document.baseURI, () => token));
+  const shared = desk;
   useEffect(() => shared.look(), [shared]);
   return shared;
 }

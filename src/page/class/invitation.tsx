@@ -7,12 +7,24 @@ import { QrCode } from './qr.tsx';
 import type { ClassView } from './types.ts';
 
 /** "192.168.1.20:7580/join": as one types it. */
-export function typed(joinUrl: string): string {
+function typed(joinUrl: string): string {
   const { host, pathname } = new URL(joinUrl);
   return `${host}${pathname.replace(/\/$/u, '')}`;
 }
 
-export function Invitation({ room }: { readonly room: ClassView }) {
+/** Folded once the class is at work: those who come late ask. */
+export function Invitation({ room, folded }: { readonly room: ClassView; readonly folded: boolean }) {
+  const [url] = room.joinUrls;
+  if (!folded || url === undefined) return <Card room={room} />;
+  return (
+    <details class="late">
+      <summary>{C.lateJoin(typed(url), room.code)}</summary>
+      <Card room={room} />
+    </details>
+  );
+}
+
+function Card({ room }: { readonly room: ClassView }) {
   const at = useSignal(0);
   const url = room.joinUrls[at.value] ?? room.joinUrls[0];
   if (url === undefined) return null;

@@ -1,13 +1,12 @@
 /** While a lesson is on: what may be projected, and how far the class is. */
 import type { Signal } from '@preact/signals';
 import { Drawing } from '../field/drawing.tsx';
-import { FieldTime } from '../field/time.tsx';
 import { C } from '../texts/class.ts';
 import { F } from '../texts/field.ts';
 import { S } from '../texts/seat.ts';
 import type { Desk } from './desk.ts';
 import { Hand } from './hand.tsx';
-import { typed } from './invitation.tsx';
+import { Invitation } from './invitation.tsx';
 import { useQuestions } from './questions.ts';
 import { Seats } from './seats.tsx';
 import { Sure } from './sure.tsx';
@@ -23,13 +22,10 @@ interface RunningProps {
 }
 
 export function Running({ room, lesson, desk, peek }: RunningProps) {
-  const [url] = room.joinUrls;
   return (
     <div class="lesson-on">
       <header class="lesson-title">
         <h2>{lesson.title}</h2>
-        {room.field !== null && <FieldTime field={room.field} />}
-        {url !== undefined && <p class="quiet">{C.lateJoin(typed(url), room.code)}</p>}
       </header>
       <section class="projected" aria-label={F.unit}>
         {room.field !== null && <Drawing field={room.field} power={null} />}
@@ -39,8 +35,6 @@ export function Running({ room, lesson, desk, peek }: RunningProps) {
           <Sure name="reveal" word={C.reveal} question={C.revealSure} ask={desk.reveal} />
           <Sure name="drop" word={C.drop} question={C.dropSure} ask={desk.drop} />
         </div>
-        <Seats room={room} desk={desk} peek={peek.value} />
-        <Hand room={room} desk={desk} />
         <label class="pick">
           <input
             type="checkbox"
@@ -52,6 +46,9 @@ export function Running({ room, lesson, desk, peek }: RunningProps) {
           <span>{C.private}</span>
         </label>
         {peek.value && <Notes lesson={lesson} />}
+        <Seats room={room} desk={desk} peek={peek.value} />
+        <Hand room={room} desk={desk} />
+        <Invitation room={room} folded />
       </div>
     </div>
   );

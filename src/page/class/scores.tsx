@@ -26,11 +26,9 @@ function Table({ scores }: Pick<ClassView, 'scores'>) {
   const names = [...new Set(scores.map(({ seat }) => seat))];
   const points = (name: string, lesson: string) =>
     scores.findLast((score) => score.seat === name && score.lesson === lesson)?.total;
-  const total = (name: string) =>
-    lessons.reduce((sum, lesson) => sum + (points(name, lesson) ?? 0), 0);
+  const total = (name: string) => lessons.reduce((sum, lesson) => sum + (points(name, lesson) ?? 0), 0);
   return (
-    // A region that scrolls wants to be reached by keyboard.
-    <div class="scores-scroll" role="region" aria-label={C.scores} tabIndex={0}>
+    <div class="scores-scroll">
       <table class="scores-table">
         <thead>
           <tr>

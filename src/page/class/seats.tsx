@@ -2,10 +2,10 @@
 import { Mark } from '../parts/mark.tsx';
 import { C } from '../texts/class.ts';
 import type { Desk } from './desk.ts';
+import { useQuestions } from './questions.ts';
 import { Sure } from './sure.tsx';
 import type { ClassSeat, ClassView } from './types.ts';
 import { chosenAt, QUESTION_IDS, wordsAt } from './words.ts';
-import { useQuestions } from './questions.ts';
 
 interface SeatsProps {
   readonly room: ClassView;
@@ -27,8 +27,10 @@ export function Seats({ room, desk, peek }: SeatsProps) {
         {room.seats.map((seat) => (
           <li key={seat.id} class={seat.present ? 'seat' : 'seat is-away'}>
             <Standing seat={seat} isRunning={isRunning} />
-            <span class="seat-name">{seat.name}</span>
-            {!seat.present && <span class="quiet">{C.absent}</span>}
+            <p class="seat-name">
+              {seat.name}
+              {!seat.present && <span class="quiet"> {C.absent}</span>}
+            </p>
             <Sure
               name={`remove ${seat.id}`}
               word={C.remove}

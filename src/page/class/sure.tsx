@@ -40,8 +40,8 @@ export function Sure({ name, word, heard, question, ask }: SureProps) {
     );
   }
   return (
-    <span class="sure" role="group" aria-label={question}>
-      <span>{question}</span>
+    <fieldset class="sure">
+      <legend>{question}</legend>
       <Act
         name={name}
         word={C.yes}
@@ -60,6 +60,6 @@ export function Sure({ name, word, heard, question, ask }: SureProps) {
       >
         {C.no}
       </button>
-    </span>
+    </fieldset>
   );
 }

@@ -31,7 +31,7 @@ export function createAsk(base: string, secret: () => string | null): Ask {
       const text = await response.text();
       if (!response.ok)
         return { ok: false, status: response.status, text: problemText(response.status, text) };
-      return { ok: true, value: valueOf(response, text) as Value };
+      return { ok: true, value: contentOf(response, text) as Value };
     } catch {
       return { ok: false, status: 0, text: T.noAnswer };
     }
@@ -39,7 +39,7 @@ export function createAsk(base: string, secret: () => string | null): Ask {
 }
 
 /** A table comes as text, all else as JSON. */
-function valueOf(response: Response, text: string): unknown {
+function contentOf(response: Response, text: string): unknown {
   if (text === '') return null;
   return response.headers.get('content-type')?.includes('json') === true ? JSON.parse(text) : text;
 }

@@ -11,7 +11,8 @@ import { Works } from './works.tsx';
 
 interface DrawingProps {
   readonly field: FieldView;
-  readonly power: Power;
+  /** null where nobody can flip anything from this page. */
+  readonly power: Power | null;
 }
 
 export function Drawing({ field, power }: DrawingProps) {
@@ -33,7 +34,7 @@ export function Drawing({ field, power }: DrawingProps) {
 
 interface PlaceProps {
   readonly place: keyof typeof F.wall;
-  readonly power: Power;
+  readonly power: Power | null;
   readonly at: (place: string) => readonly FieldSensor[];
 }
 

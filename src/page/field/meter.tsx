@@ -23,14 +23,14 @@ export function Meter({ terminals }: { readonly terminals: FieldView['terminals'
         <option value="">{F.meterNone}</option>
         {terminals.map((one) => (
           <option key={one.id} value={one.id}>
-            {one.words}
+            {splitWords(one.words)[0]}
           </option>
         ))}
       </select>
       <output for={id} class="reading">
         {terminal === undefined ? '–' : F.volts(terminal.volts)}
       </output>
-      <p class="quiet">{F.meterHint}</p>
+      <p class="quiet">{terminal === undefined ? F.meterHint : splitWords(terminal.words)[1]}</p>
     </section>
   );
 }
@@ -66,4 +66,10 @@ export function GasReader({ portable }: { readonly portable: FieldView['portable
       <p class="quiet">{F.portableHint}</p>
     </section>
   );
+}
+
+/** "Airflow switch: 24 V where it is open" is chosen by what stands before the colon, and read after it. */
+function splitWords(words: string): readonly [string, string] {
+  const at = words.indexOf(':');
+  return at < 0 ? [words, F.meterHint] : [words.slice(0, at), words.slice(at + 1).trim()];
 }

@@ -10,7 +10,7 @@ import { type Power, Supply } from './supply.tsx';
 
 interface SensorProps {
   readonly sensor: FieldSensor;
-  readonly power: Power;
+  readonly power: Power | null;
 }
 
 export function Sensor({ sensor, power }: SensorProps) {
@@ -48,7 +48,7 @@ function Detail({ sensor, power }: SensorProps) {
       <p class="spot-supply">
         {F.supply}: <OnOff on={sensor.switchedOn} words={F.supplyWords} />
       </p>
-      <Supply sensor={sensor.id} on={sensor.switchedOn} power={power} />
+      {power !== null && <Supply sensor={sensor.id} on={sensor.switchedOn} power={power} />}
       <Legend sensor={sensor} />
     </>
   );

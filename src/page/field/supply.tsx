@@ -28,7 +28,7 @@ export function Supply({ sensor, on, power }: SupplyProps) {
     busy.value = false;
   };
   return (
-    <div class="supply">
+    <div class="supply-switch">
       <button
         type="button"
         aria-disabled={!power.mayFlip}

@@ -2,6 +2,7 @@
  * What turns, runs and blows: a plain drawing of our own, a shape and a word for each. What moves is drawn
  * with the marks of movement beside it, so that a still picture says it too.
  */
+import type { ComponentChildren } from 'preact';
 import type { FieldView } from '../class/types.ts';
 import { F } from '../texts/field.ts';
 
@@ -33,12 +34,12 @@ interface WorkProps {
   readonly name: string;
   readonly on: boolean;
   readonly words: readonly [string, string];
-  readonly children: preact.ComponentChildren;
+  readonly children: ComponentChildren;
 }
 
 function Work({ name, on, words, children }: WorkProps) {
   return (
-    <li class={on ? 'work is-on' : 'work'}>
+    <li class={on ? 'work is-running' : 'work'}>
       <svg class="work-shape" viewBox="0 0 48 48" aria-hidden="true">
         {children}
       </svg>

@@ -15,11 +15,13 @@ const seat = createSeat(new URL('../', document.baseURI).href);
 function Page() {
   return (
     <>
-      <aside class="caution" aria-label={S.cautionLabel}>
-        <p>{S.caution}</p>
-      </aside>
-      <Connection />
-      <h1 class="only-heard">{S.name}</h1>
+      <header class="top">
+        <div class="caution">
+          <h1>{S.name}</h1>
+          <p>{S.caution}</p>
+        </div>
+        <Connection />
+      </header>
       <Body />
       <footer class="quiet foot">{S.cautionRest}</footer>
     </>

@@ -6,7 +6,7 @@ import { computed, type ReadonlySignal, signal } from '@preact/signals';
 import type { Answer } from '../../lesson/index.ts';
 import type { SeatView } from '../class/types.ts';
 import type { Got } from '../data/api.ts';
-import { createAsk } from '../data/ask.ts';
+import { type Ask, createAsk } from '../data/ask.ts';
 import { S } from '../texts/seat.ts';
 import { keepKey, keptKey } from './kept.ts';
 
@@ -77,30 +77,36 @@ export function createSeat(base: string): Seat {
   void run();
   followTime(nowMs, askNow);
 
-  const change = async (path: string, body: unknown): Promise<Got<unknown>> => {
-    const got = await ask('POST', path, body);
+  const taken = (got: Got<{ readonly key: string }>): void => {
+    if (got.ok) take(got.value.key, null);
+  };
+  const oldMs = computed(() => {
+    const ageMs = nowMs.value - receivedMs.value;
+    return key.value !== null && ageMs > OLD_AFTER_MS ? ageMs : null;
+  });
+  return { key, view, gone, oldMs, ...deedsOf(ask, taken, askNow), askNow };
+}
+
+/** What a seat may do; whatever succeeds is looked at at once. */
+function deedsOf(
+  ask: Ask,
+  taken: (got: Got<{ readonly key: string }>) => void,
+  askNow: () => void,
+): Pick<Seat, 'join' | 'answer' | 'power'> {
+  const change = async <Value>(path: string, body: unknown): Promise<Got<Value>> => {
+    const got = await ask<Value>('POST', path, body);
     if (got.ok) askNow();
     return got;
   };
   return {
-    key,
-    view,
-    gone,
-    oldMs: computed(() => {
-      const ageMs = nowMs.value - receivedMs.value;
-      return key.value !== null && ageMs > OLD_AFTER_MS ? ageMs : null;
-    }),
     join: async (code, name) => {
       const got = await ask<{ readonly key: string }>('POST', 'api/v1/seat', { code, name });
-      if (got.ok) {
-        take(got.value.key, null);
-        askNow();
-      }
+      taken(got);
+      if (got.ok) askNow();
       return got;
     },
     answer: (answer) => change('api/v1/seat/answer', answer),
     power: (sensor, on) => change('api/v1/seat/power', { sensor, on }),
-    askNow,
   };
 }
 

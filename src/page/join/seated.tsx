@@ -51,12 +51,12 @@ function Lesson({ seat, view, field }: SeatedProps & { readonly field: NonNullab
   const panel = (name: Tab) => `panel panel-${name}${tab.value === name ? ' is-at' : ''}`;
   return (
     <>
-      <header class="case">
-        <h2>{view.title}</h2>
-        <FieldTime field={field} />
-        <p class="quiet seat-name">{S.seatOf(view.name)}</p>
-      </header>
       <main class={seat.oldMs.value === null ? 'panels' : 'panels is-old'}>
+        <div class="case">
+          <h2>{view.title}</h2>
+          <FieldTime field={field} />
+          <p class="quiet seat-name">{S.seatOf(view.name)}</p>
+        </div>
         <section class={panel('unit')} aria-label={F.unit}>
           <Drawing field={field} power={power} />
         </section>

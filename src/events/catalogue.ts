@@ -64,14 +64,14 @@ export const CATALOGUE = {
   // Before a lesson is revealed, nothing here may tell more of it than its title.
   'class.opened': row('bench', 'notice', 'A class was opened', {}),
   'class.joined': row('bench', 'notice', '{name} joined the class', { seat: id, name: z.string() }),
-  'class.lessonStarted': row('bench', 'notice', 'The lesson “{title}” began', { title: z.string() }),
+  'lesson.started': row('bench', 'notice', 'The lesson “{title}” began', { title: z.string() }),
   'class.flipped': row('bench', 'notice', '{name} switched the supply of {sensor} {on}', {
     seat: id,
     name: z.string(),
     sensor: id,
     on,
   }),
-  'class.revealed': row('bench', 'notice', 'The lesson “{title}” was revealed', {
+  'lesson.revealed': row('bench', 'notice', 'The lesson “{title}” was revealed', {
     title: z.string(),
     causes: z.array(z.string()),
     where: z.array(z.string()),

@@ -98,7 +98,7 @@ export class ClassRoom implements ClassPort {
     const started = stillOpen
       ? this.#step({ kind: 'lessonStarted', lesson, beganAtMs: this.#bench.now() })
       : refused('noClass');
-    if (started.ok) this.#tell({ id: 'class.lessonStarted', fields: { title: lesson.title } });
+    if (started.ok) this.#tell({ id: 'lesson.started', fields: { title: lesson.title } });
     else this.#lessons.stop();
     return started;
   }
@@ -109,7 +109,7 @@ export class ClassRoom implements ClassPort {
     if (!revealed.ok || !on) return revealed;
     const { title, solution } = on.lesson;
     const fields = { title, causes: [...solution.causes], where: [...solution.where] };
-    this.#tell({ id: 'class.revealed', fields });
+    this.#tell({ id: 'lesson.revealed', fields });
     return OK;
   }
 
@@ -142,7 +142,7 @@ export class ClassRoom implements ClassPort {
     return { ok: true, seat: seat.id, key };
   }
 
-  /** All digests are compared, each in constant time, so that the time of an answer tells nothing of a key. */
+  /** All digests are compared, each in constant time: the time of an answer tells nothing of a key. */
   seatOf(key: string): string | null {
     const digest = digestOf(key);
     let found: string | null = null;
@@ -193,7 +193,7 @@ export class ClassRoom implements ClassPort {
   }
 }
 
-type Told<One> = One extends { readonly id: `class.${string}` } ? Omit<One, 'atMs'> : never;
+type Told<One> = One extends { readonly id: `${'class' | 'lesson'}.${string}` } ? Omit<One, 'atMs'> : never;
 type ClassFact = Told<Fact>;
 
 function refused(refusal: RefusalId): { readonly ok: false; readonly refusal: RefusalId } {

@@ -17,6 +17,7 @@ const CORES = [
   'src/poll',
   'src/belief',
   'src/mitigation',
+  'src/class',
   'sim/gas',
   'sim/device',
   'sim/equipment',

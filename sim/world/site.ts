@@ -1,6 +1,6 @@
 /**
  * The world as a person stands before it: what can be seen, felt and measured, and nothing that has to be
- * concluded. No fault is named here, and no sensor's true gas: a portable tells what is in the air of a place.
+ * concluded. No fault is named here, and no sensor's true gas: a portable tells what is in a place's air.
  */
 import { PLACES, type Place } from '../../src/rig/index.ts';
 import type { Lamp } from '../../src/sensor/index.ts';

@@ -39,9 +39,9 @@ const problem = {
   description: 'Problem details',
   content: { [PROBLEM_MEDIA_TYPE]: { schema: problemSchema } },
 };
-const problems = { '4xx': problem, '5xx': problem };
+export const problems = { '4xx': problem, '5xx': problem };
 /** Where the record stood before: whatever comes of it is told after this sequence. */
-const done = z.object({ sequence: z.number().int() });
+export const done = z.object({ sequence: z.number().int() });
 
 export function guardedRoutes(sources: RouteSources): FastifyPluginCallback {
   return (app, _options, registered) => {

@@ -6,10 +6,13 @@ import { FAULTS } from '../../sim/faults/index.ts';
 import { PollFold } from '../../sim/poll-report/index.ts';
 import { LiveWorld, World } from '../../sim/world/index.ts';
 import type { RigView } from '../api/bench-port.ts';
+import type { ClassPort } from '../api/class-port.ts';
 import type { BenchClock } from '../clock/index.ts';
 import type { EventRecord } from '../record/index.ts';
 import { ADDRESS_EXAMPLES, addressText, type BusAddress, type Rig } from '../rig/index.ts';
 import { Bench, WorldTap } from './bench.ts';
+import { classOfBench } from './class/class-of-bench.ts';
+import { NO_LESSONS } from './class/no-lessons.ts';
 import { type ControllerPower, powerByCommand } from './controller-power.ts';
 import { addressesOf, listenOnLines, mustBeSupervised, supervisedAddresses } from './listening.ts';
 import type { SimOptions } from './options.ts';
@@ -33,6 +36,8 @@ export type Closers = (() => unknown)[];
 
 export interface Started {
   readonly bench: Bench;
+  /** null where the sensors run elsewhere: there is nothing for a class to see. */
+  readonly classroom: ClassPort | null;
   readonly addresses: readonly string[];
 }
 
@@ -82,7 +87,9 @@ export async function startBench(
     supervisor,
     controllerPower,
   });
-  return { bench, addresses: written };
+  const parts = { rig, supervisor, clock, record, bench };
+  const classroom = world === null ? null : classOfBench({ ...parts, world }, NO_LESSONS);
+  return { bench, classroom, addresses: written };
 }
 
 async function startWorld(

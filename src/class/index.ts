@@ -1,4 +1,5 @@
 export * from './code.ts';
+export * from './join-urls.ts';
 export * from './limits.ts';
 export * from './refusals.ts';
 export * from './state.ts';

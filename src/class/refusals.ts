@@ -1,7 +1,7 @@
 /** Why a class does not do what it is asked, as sentences for whoever asked. */
 import { NAME_LETTERS_MAX, SEATS_MAX } from './limits.ts';
 
-/** What it is about: what is not there, the wrong moment, somebody else's right, or an input out of bounds. */
+/** What is not there, the wrong moment, somebody else's right, an input out of bounds. */
 export type RefusalSort = 'missing' | 'moment' | 'right' | 'input';
 
 export const REFUSALS = {

@@ -43,6 +43,8 @@ const world = z.object({
   fire: z.boolean(),
   /** `controller`, `rig` and sensors without power. */
   unpowered: z.array(z.string()),
+  /** Faults that stand in something else than a sensor, by part: fan, airflow, compressor.a, fieldIo … */
+  equipmentFaults: z.record(z.string(), z.array(fault)),
 });
 
 const belief = z.object({

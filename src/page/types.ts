@@ -10,16 +10,18 @@ export interface Lamp {
   readonly word: string;
 }
 
+export interface StandingFault {
+  readonly kind: string;
+  readonly parameters: Readonly<Record<string, unknown>>;
+}
+
 export interface WorldSensor {
   /** True gas at the sensor. */
   readonly gas: number;
   readonly testGas: number | null;
   readonly powered: boolean;
   readonly lamp: Lamp | null;
-  readonly faults: readonly {
-    readonly kind: string;
-    readonly parameters: Readonly<Record<string, unknown>>;
-  }[];
+  readonly faults: readonly StandingFault[];
 }
 
 export interface World {
@@ -35,6 +37,8 @@ export interface World {
   readonly calls: { readonly cooling: boolean; readonly heating: boolean; readonly fan: boolean };
   readonly fire: boolean;
   readonly unpowered: readonly string[];
+  /** Faults that stand in something else than a sensor, by part. */
+  readonly equipmentFaults?: Readonly<Record<string, readonly StandingFault[]>>;
 }
 
 export interface Belief {
@@ -58,12 +62,83 @@ export interface Supervisor {
   readonly commands: Readonly<Record<string, { readonly on: boolean; readonly because: readonly string[] }>>;
 }
 
+export type PollOutcome = 'answered' | 'silent' | 'exception' | 'broken' | 'waiting';
+
+/** What was asked of one unit of a line lately. */
+export interface WireUnit {
+  /** A sensor, or `fieldIo`. */
+  readonly name: string;
+  readonly line: string;
+  readonly unitId: number;
+  /** Newest last. */
+  readonly recent: readonly { readonly atMs: number; readonly outcome: PollOutcome }[];
+}
+
+/** A drill that plays on this bench, or was played last. */
+export interface DrillStatus {
+  readonly id: string | null;
+  readonly name: string;
+  readonly why: string;
+  readonly state: 'playing' | 'judged' | 'stopped';
+  readonly beganAtMs: number;
+  readonly lengthMs: number;
+  /** `atMs` counts from the drill's beginning. */
+  readonly steps: readonly { readonly atMs: number; readonly text: string; readonly done: boolean }[];
+  readonly lesson: boolean;
+  readonly verdict: 'held' | 'broken' | null;
+}
+
+/** A drill that comes with the bench. */
+export interface DrillRow {
+  readonly id: string;
+  readonly name: string;
+  readonly why: string;
+  readonly lengthMs: number;
+  readonly lesson: boolean;
+  /** Why it cannot be played on this rig; null where it can. */
+  readonly fits: string | null;
+}
+
+export interface JudgedRule {
+  readonly id: string;
+  readonly result: string;
+  readonly margin: number | null;
+  readonly unit: string | null;
+  readonly atMs: number | null;
+  readonly sensor: string | null;
+  readonly because: string | null;
+}
+
+export interface JudgedDrill extends DrillStatus {
+  readonly notes: readonly string[];
+  readonly rules: readonly JudgedRule[];
+  readonly expectations: readonly {
+    readonly text: string;
+    readonly result: string;
+    readonly because: string | null;
+  }[];
+}
+
+/** What was done by hand since the last fresh start. */
+export interface Recording {
+  readonly steps: number;
+  readonly fromMs: number;
+  /** A drill file. */
+  readonly text: string;
+}
+
 export interface Snapshot {
   /** Sequence of the last stored event that this picture includes. */
   readonly sequence: number;
   readonly nowMs: number;
   readonly speed: number;
   readonly paused: boolean;
+  /** The clock runs on to the next event and then stands still. */
+  readonly stepping?: boolean;
+  /** null where the sensors run elsewhere. */
+  readonly wire?: { readonly units: readonly WireUnit[] } | null;
+  /** null where none was played since the last fresh start. */
+  readonly drill?: DrillStatus | null;
   /** null where the sensors and the equipment run elsewhere. */
   readonly world: World | null;
   /** null where the controller runs elsewhere. */
@@ -75,12 +150,28 @@ export interface RigSensor {
   readonly at: string;
   readonly kind: 'modbus' | 'contact';
   readonly where: string;
+  readonly serial?: string | null;
+  readonly unitId?: number | null;
+  readonly line?: string | null;
+}
+
+export interface FaultParameter {
+  readonly name: string;
+  /** "a time, such as 30 s". */
+  readonly takes: string;
+  /** A value to begin with. */
+  readonly example: string | null;
+  readonly choices: readonly string[] | null;
+  readonly optional: boolean;
 }
 
 export interface FaultKind {
   readonly kind: string;
   readonly targets: readonly string[];
   readonly meaning: string;
+  /** When its probability is drawn. */
+  readonly chance?: 'each request' | 'once';
+  readonly parameters?: readonly FaultParameter[];
 }
 
 export interface RigView {
@@ -98,6 +189,8 @@ export interface RigView {
   readonly setpoint: { readonly percentLfl: number; readonly clearBelow: number; readonly source: string };
   readonly warnings: readonly string[];
   readonly faultKinds: readonly FaultKind[];
+  /** Where gas can be released. */
+  readonly places?: readonly string[];
   readonly cautions: readonly string[];
 }
 

@@ -274,5 +274,6 @@ function worldOf(run: Run, terminals: Record<string, boolean>): NonNullable<Snap
     calls: { cooling: run.calls, heating: false, fan: false },
     fire: false,
     unpowered: [],
+    equipmentFaults: {},
   };
 }

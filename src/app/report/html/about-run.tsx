@@ -44,7 +44,7 @@ function runFacts({ drill, trace, seed, controller, host }: DrillVerdict, made: 
     ['Seed', String(seed)],
     ['Length', formatDuration(trace.endMs - trace.startMs)],
     ['Versions', `leakbench ${made.version}, Node.js ${made.node}`],
-    [T.refrigerant, `${name}, ${T.lfl(lflKgPerM3, source)}`],
+    [T.refrigerant, `${name}, ${T.lfl(`${lflKgPerM3} kg/m3`, source)}`],
     [T.charge, `${rig.chargeKg} kg`],
   ];
 }

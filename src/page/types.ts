@@ -38,7 +38,7 @@ export interface World {
   readonly fire: boolean;
   readonly unpowered: readonly string[];
   /** Faults that stand in something else than a sensor, by part. */
-  readonly equipmentFaults?: Readonly<Record<string, readonly StandingFault[]>>;
+  readonly equipmentFaults: Readonly<Record<string, readonly StandingFault[]>>;
 }
 
 export interface Belief {
@@ -62,6 +62,24 @@ export interface Supervisor {
   readonly commands: Readonly<Record<string, { readonly on: boolean; readonly because: readonly string[] }>>;
 }
 
+export interface Snapshot {
+  /** Sequence of the last stored event that this picture includes. */
+  readonly sequence: number;
+  readonly nowMs: number;
+  readonly speed: number;
+  readonly paused: boolean;
+  /** The clock runs on to the next event and then stands still. */
+  readonly stepping: boolean;
+  /** null where the sensors and the equipment run elsewhere. */
+  readonly world: World | null;
+  /** null where the controller runs elsewhere. */
+  readonly supervisor: Supervisor | null;
+  /** null where the sensors run elsewhere. */
+  readonly wire: { readonly units: readonly WireUnit[] } | null;
+  /** null where none was played since the last fresh start. */
+  readonly drill: DrillStatus | null;
+}
+
 export type PollOutcome = 'answered' | 'silent' | 'exception' | 'broken' | 'waiting';
 
 /** What was asked of one unit of a line lately. */
@@ -74,22 +92,43 @@ export interface WireUnit {
   readonly recent: readonly { readonly atMs: number; readonly outcome: PollOutcome }[];
 }
 
-/** A drill that plays on this bench, or was played last. */
 export interface DrillStatus {
+  /** null for one that was given as text. */
   readonly id: string | null;
   readonly name: string;
   readonly why: string;
   readonly state: 'playing' | 'judged' | 'stopped';
   readonly beganAtMs: number;
   readonly lengthMs: number;
-  /** `atMs` counts from the drill's beginning. */
+  /** atMs counts from the beginning of the drill. */
   readonly steps: readonly { readonly atMs: number; readonly text: string; readonly done: boolean }[];
   readonly lesson: boolean;
   readonly verdict: 'held' | 'broken' | null;
 }
 
-/** A drill that comes with the bench. */
-export interface DrillRow {
+/** The answer of GET /api/v1/drill. */
+export interface DrillReport extends DrillStatus {
+  readonly notes: readonly string[];
+  readonly rules: readonly {
+    readonly id: string;
+    readonly result: 'held' | 'broken' | 'not exercised' | 'not applicable';
+    /** Seconds to the limit. */
+    readonly margin: number | null;
+    readonly unit: 's';
+    /** From the beginning of the drill. */
+    readonly atMs: number | null;
+    readonly sensor: string | null;
+    readonly because: readonly string[];
+  }[];
+  readonly expectations: readonly {
+    readonly text: string;
+    readonly result: 'held' | 'broken';
+    readonly because: readonly string[];
+  }[];
+}
+
+/** Of GET /api/v1/drills. */
+export interface DrillListing {
   readonly id: string;
   readonly name: string;
   readonly why: string;
@@ -99,27 +138,7 @@ export interface DrillRow {
   readonly fits: string | null;
 }
 
-export interface JudgedRule {
-  readonly id: string;
-  readonly result: string;
-  readonly margin: number | null;
-  readonly unit: string | null;
-  readonly atMs: number | null;
-  readonly sensor: string | null;
-  readonly because: string | null;
-}
-
-export interface JudgedDrill extends DrillStatus {
-  readonly notes: readonly string[];
-  readonly rules: readonly JudgedRule[];
-  readonly expectations: readonly {
-    readonly text: string;
-    readonly result: string;
-    readonly because: string | null;
-  }[];
-}
-
-/** What was done by hand since the last fresh start. */
+/** The answer of GET /api/v1/recording. */
 export interface Recording {
   readonly steps: number;
   readonly fromMs: number;
@@ -127,40 +146,25 @@ export interface Recording {
   readonly text: string;
 }
 
-export interface Snapshot {
-  /** Sequence of the last stored event that this picture includes. */
-  readonly sequence: number;
-  readonly nowMs: number;
-  readonly speed: number;
-  readonly paused: boolean;
-  /** The clock runs on to the next event and then stands still. */
-  readonly stepping?: boolean;
-  /** null where the sensors run elsewhere. */
-  readonly wire?: { readonly units: readonly WireUnit[] } | null;
-  /** null where none was played since the last fresh start. */
-  readonly drill?: DrillStatus | null;
-  /** null where the sensors and the equipment run elsewhere. */
-  readonly world: World | null;
-  /** null where the controller runs elsewhere. */
-  readonly supervisor: Supervisor | null;
-}
-
 export interface RigSensor {
   readonly id: string;
   readonly at: string;
   readonly kind: 'modbus' | 'contact';
   readonly where: string;
-  readonly serial?: string | null;
-  readonly unitId?: number | null;
-  readonly line?: string | null;
+  /** null for a contact, or where the plan names none. */
+  readonly serial: string | null;
+  /** null for a contact. */
+  readonly unitId: number | null;
+  readonly line: string | null;
 }
 
 export interface FaultParameter {
   readonly name: string;
-  /** "a time, such as 30 s". */
+  /** In words, such as "a time, such as 30 s". */
   readonly takes: string;
-  /** A value to begin with. */
+  /** A value to begin with, as it is written; a bare number is sent as a number. */
   readonly example: string | null;
+  /** The words it takes; null where it takes more than a few. */
   readonly choices: readonly string[] | null;
   readonly optional: boolean;
 }
@@ -169,9 +173,9 @@ export interface FaultKind {
   readonly kind: string;
   readonly targets: readonly string[];
   readonly meaning: string;
-  /** When its probability is drawn. */
-  readonly chance?: 'each request' | 'once';
-  readonly parameters?: readonly FaultParameter[];
+  /** When its chance is drawn, where one is given. */
+  readonly chance: 'each request' | 'once';
+  readonly parameters: readonly FaultParameter[];
 }
 
 export interface RigView {
@@ -189,8 +193,8 @@ export interface RigView {
   readonly setpoint: { readonly percentLfl: number; readonly clearBelow: number; readonly source: string };
   readonly warnings: readonly string[];
   readonly faultKinds: readonly FaultKind[];
-  /** Where gas can be released. */
-  readonly places?: readonly string[];
+  /** Where gas can be released or measured. */
+  readonly places: readonly string[];
   readonly cautions: readonly string[];
 }
 

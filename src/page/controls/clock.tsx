@@ -24,8 +24,8 @@ export function Clock() {
       <p class="clock-face">
         <span class="quiet">{T.benchTime}</span>{' '}
         <span class="figure">{formatClock(store.shown.benchNowMs.value)}</span>
-        {stepping === true && <span class="clock-paused"> {H.stepping}</span>}
-        {paused && stepping !== true && <span class="clock-paused"> {T.paused}</span>}
+        {stepping && <span class="clock-paused"> {H.stepping}</span>}
+        {paused && !stepping && <span class="clock-paused"> {T.paused}</span>}
       </p>
       <Choice
         name={H.speed}

@@ -65,7 +65,7 @@ interface KindFormProps {
 
 function KindForm({ part, kind, rig }: KindFormProps) {
   const name = `fault ${part} ${kind.kind}`;
-  const parameters = kind.parameters ?? [];
+  const { parameters } = kind;
   const values = useMemo(
     () => new Map(parameters.map((parameter) => [parameter.name, signal(beginning(parameter, part, rig))])),
     [kind],
@@ -96,7 +96,7 @@ function KindForm({ part, kind, rig }: KindFormProps) {
         value={probability}
         of={[name]}
         hint={H.probabilityHint}
-        {...(kind.chance === undefined ? {} : { takes: H.chances[kind.chance] })}
+        takes={H.chances[kind.chance]}
       />
       <Act name={name} word={H.putIn} ask={({ api }) => api.step(faultStep(part, put()))} />
     </fieldset>

@@ -8,8 +8,6 @@ import { Act } from './act.tsx';
 import { Entry, Pick } from './field.tsx';
 
 const NAME = 'release';
-/** What a bench that does not list its places takes. */
-const PLACES = ['cabinet', 'room-low', 'room-high'] as const;
 
 /** The three are those whose course on the demo rig is worked out apart from this project. */
 const SHORT = { gPerS: 6, lasts: '2 min' } as const;
@@ -43,7 +41,7 @@ export function ReleaseGas() {
         label={H.releaseAt}
         value={at}
         of={[NAME]}
-        options={(rig.value?.places ?? PLACES).map((place) => ({ value: place, word: placeText(place) }))}
+        options={(rig.value?.places ?? []).map((place) => ({ value: place, word: placeText(place) }))}
       />
       {how.value === 'own' && (
         <>

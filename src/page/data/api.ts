@@ -5,7 +5,7 @@
 import type { CloudEvent } from '../../events/index.ts';
 import type { PollReport } from '../polls/types.ts';
 import { T } from '../texts/index.ts';
-import type { DrillRow, JudgedDrill, Recording, RigView, Snapshot } from '../types.ts';
+import type { DrillListing, DrillReport, Recording, RigView, Snapshot } from '../types.ts';
 
 export type Got<Value> = { readonly ok: true; readonly value: Value } | Refused;
 
@@ -26,9 +26,9 @@ export interface Api {
   events(after: number, limit: number): Promise<Got<readonly CloudEvent[]>>;
   step(step: unknown): Promise<Got<unknown>>;
   clock(change: ClockChange): Promise<Got<unknown>>;
-  drills(): Promise<Got<{ readonly drills: readonly DrillRow[] }>>;
+  drills(): Promise<Got<{ readonly drills: readonly DrillListing[] }>>;
   /** The drill that plays or was played last, judged as far as it is over. */
-  drill(): Promise<Got<JudgedDrill>>;
+  drill(): Promise<Got<DrillReport>>;
   play(drill: { readonly id: string } | { readonly text: string }): Promise<Got<unknown>>;
   stopDrill(): Promise<Got<unknown>>;
   /** New air, new sensors, equipment at rest. */

@@ -34,6 +34,6 @@ export function standingAt(
   place: Place,
 ): readonly StandingFault[] {
   const kinds = new Set(faultsAt(rig, part, place).map(({ kind }) => kind));
-  const standing = world?.sensors[part]?.faults ?? world?.equipmentFaults?.[part] ?? [];
+  const standing = world?.sensors[part]?.faults ?? world?.equipmentFaults[part] ?? [];
   return standing.filter(({ kind }) => kinds.has(kind));
 }

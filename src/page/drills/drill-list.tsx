@@ -2,7 +2,7 @@
 import { formatDuration } from '../../units/format.ts';
 import { Act } from '../controls/act.tsx';
 import { R } from '../texts/index.ts';
-import type { DrillRow } from '../types.ts';
+import type { DrillListing } from '../types.ts';
 import { useAnswer } from './use-answer.ts';
 
 export function DrillList() {
@@ -18,7 +18,7 @@ export function DrillList() {
   );
 }
 
-function Row({ drill }: { readonly drill: DrillRow }) {
+function Row({ drill }: { readonly drill: DrillListing }) {
   const { id, name, why, lengthMs, lesson, fits } = drill;
   return (
     <li class="drill" data-drill={id}>

@@ -8,8 +8,8 @@ import { Progress } from './progress.tsx';
 
 export function DrillStrip() {
   const { shown } = useStore();
-  const drill = shown.snapshot.value?.drill;
-  if (drill === undefined || drill === null || drill.lesson) return null;
+  const drill = shown.snapshot.value?.drill ?? null;
+  if (drill === null || drill.lesson) return null;
   const { name, state, verdict } = drill;
   return (
     <section class="drill-strip" aria-label={R.onNow}>

@@ -3,7 +3,7 @@ import type { ComponentChildren } from 'preact';
 import { formatClock } from '../../units/format.ts';
 import { Mark, type MarkKind } from '../parts/mark.tsx';
 import { R } from '../texts/index.ts';
-import type { JudgedDrill, JudgedRule } from '../types.ts';
+import type { DrillReport } from '../types.ts';
 import { useAnswer } from './use-answer.ts';
 
 export function Verdict() {
@@ -27,32 +27,32 @@ export function Verdict() {
   );
 }
 
-function Rules({ rules }: { readonly rules: readonly JudgedRule[] }) {
+function Rules({ rules }: Pick<DrillReport, 'rules'>) {
   return (
     <Table name={R.rules} columns={R.columns}>
       {rules.map((rule) => (
         <tr key={rule.id}>
           <th scope="row">{rule.id}</th>
           <Result result={rule.result} />
-          <td class="figure">{rule.margin === null ? R.nothing : R.margin(rule.margin, rule.unit ?? '')}</td>
+          <td class="figure">{rule.margin === null ? R.nothing : R.margin(rule.margin, rule.unit)}</td>
           <td class="figure">
             {rule.atMs === null ? R.nothing : formatClock(rule.atMs)} {rule.sensor}
           </td>
-          <td class="because">{rule.because}</td>
+          <td class="because">{rule.because.join(' ')}</td>
         </tr>
       ))}
     </Table>
   );
 }
 
-function Expectations({ expectations }: Pick<JudgedDrill, 'expectations'>) {
+function Expectations({ expectations }: Pick<DrillReport, 'expectations'>) {
   return (
     <Table name={R.expectations} columns={R.expectationColumns}>
       {expectations.map(({ text, result, because }) => (
         <tr key={text}>
           <th scope="row">{text}</th>
           <Result result={result} />
-          <td class="because">{because}</td>
+          <td class="because">{because.join(' ')}</td>
         </tr>
       ))}
     </Table>

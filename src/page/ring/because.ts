@@ -54,7 +54,7 @@ export function becauseOfAirflow(rig: RigView, snapshot: Snapshot, units: UnitSy
   if (world === null) return [];
   const meanings = new Map(rig.faultKinds.map(({ kind, meaning }) => [kind, meaning]));
   const faults = ['output.fan', 'fan', 'airflow'].flatMap((part) =>
-    (world.equipmentFaults?.[part] ?? []).map(({ kind }) =>
+    (world.equipmentFaults[part] ?? []).map(({ kind }) =>
       B.fault(partText(part), meanings.get(kind) ?? kind),
     ),
   );

@@ -9,7 +9,13 @@ import { tellStory } from '../../../browser/harness/story.ts';
 /** The demo rig with every fault there is. */
 const rig: RigView = {
   ...RIG,
-  faultKinds: Object.entries(FAULTS).map(([kind, { targets, meaning }]) => ({ kind, targets, meaning })),
+  faultKinds: Object.entries(FAULTS).map(([kind, { targets, meaning, drawn }]) => ({
+    kind,
+    targets,
+    meaning,
+    chance: drawn,
+    parameters: [],
+  })),
 };
 const kinds = (part: string, place: Place) => faultsAt(rig, part, place).map(({ kind }) => kind);
 

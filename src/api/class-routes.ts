@@ -5,11 +5,11 @@ import { serializerCompiler, validatorCompiler, type ZodTypeProvider } from 'fas
 import { z } from 'zod';
 import { joinAddresses } from '../class/index.ts';
 import type { EventRecord } from '../record/index.ts';
+import { doneSchema as done, problems } from './answers.ts';
 import type { ClassOutcome, ClassPort } from './class-port.ts';
 import { classHere, mustBeDone, refusalProblem } from './class-problems.ts';
 import { type ClassView, classViewSchema } from './class-schema.ts';
 import { requireRole } from './guards.ts';
-import { done, problems } from './routes.ts';
 import type { Tokens } from './tokens.ts';
 
 export interface ClassSources {

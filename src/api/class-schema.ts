@@ -41,6 +41,44 @@ const score = z.object({
 const lamp = z.object({ colour: z.string(), hz: z.number(), word: z.string() });
 const told = { solution, shows: z.string(), teach: z.array(z.string()), safeNextStep: z.string() };
 
+export const fieldViewSchema = z.object({
+  nowMs: z.number(),
+  speed: z.number(),
+  paused: z.boolean(),
+  sensors: z.array(
+    z.object({
+      id: z.string(),
+      /** Where it is mounted. */
+      place: z.string(),
+      /** Where the plan wants it. */
+      plannedPlace: z.string(),
+      kind: z.enum(['modbus', 'contact']),
+      /** What is printed on it, and the address that is set in it now; null on a contact sensor. */
+      label: z.object({ part: z.string(), serial: z.string(), address: z.number().int() }).nullable(),
+      plan: z.object({ serial: z.string(), address: z.number().int() }).nullable(),
+      lamp: lamp.nullable(),
+      legend: z.array(lamp),
+      /** How its power switch stands; whether the supply arrives, a meter tells. */
+      switchedOn: z.boolean(),
+    }),
+  ),
+  controller: z.object({
+    lit: z.boolean(),
+    /** null where it runs elsewhere or has no power. */
+    state: z.string().nullable(),
+    says: z.array(z.string()),
+    holdLeftMs: z.number().nullable(),
+  }),
+  runs: z.object({
+    fan: z.boolean(),
+    air: z.boolean(),
+    compressors: z.array(z.object({ id: z.string(), running: z.boolean() })),
+    heat: z.boolean(),
+  }),
+  terminals: z.array(z.object({ id: z.string(), words: z.string(), volts: z.number() })),
+  portable: z.array(z.object({ at: z.string(), words: z.string(), percentLfl: z.number() })),
+});
+
 export const classViewSchema = z.object({
   code: z.string(),
   expiresAt: z.string(),
@@ -83,44 +121,8 @@ export const classViewSchema = z.object({
     })
     .nullable(),
   scores: z.array(z.object({ lesson: z.string(), seat: z.string(), total: z.number() })),
-});
-
-export const fieldViewSchema = z.object({
-  nowMs: z.number(),
-  speed: z.number(),
-  paused: z.boolean(),
-  sensors: z.array(
-    z.object({
-      id: z.string(),
-      /** Where it is mounted. */
-      place: z.string(),
-      /** Where the plan wants it. */
-      plannedPlace: z.string(),
-      kind: z.enum(['modbus', 'contact']),
-      /** What is printed on it, and the address that is set in it now; null on a contact sensor. */
-      label: z.object({ part: z.string(), serial: z.string(), address: z.number().int() }).nullable(),
-      plan: z.object({ serial: z.string(), address: z.number().int() }).nullable(),
-      lamp: lamp.nullable(),
-      legend: z.array(lamp),
-      /** How its power switch stands; whether the supply arrives, a meter tells. */
-      switchedOn: z.boolean(),
-    }),
-  ),
-  controller: z.object({
-    lit: z.boolean(),
-    /** null where it runs elsewhere or has no power. */
-    state: z.string().nullable(),
-    says: z.array(z.string()),
-    holdLeftMs: z.number().nullable(),
-  }),
-  runs: z.object({
-    fan: z.boolean(),
-    air: z.boolean(),
-    compressors: z.array(z.object({ id: z.string(), running: z.boolean() })),
-    heat: z.boolean(),
-  }),
-  terminals: z.array(z.object({ id: z.string(), words: z.string(), volts: z.number() })),
-  portable: z.array(z.object({ at: z.string(), words: z.string(), percentLfl: z.number() })),
+  /** What every seat sees, for the screen in front; null while the class gathers. */
+  field: fieldViewSchema.nullable(),
 });
 
 export const seatViewSchema = z.object({

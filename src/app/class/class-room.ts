@@ -72,7 +72,8 @@ export class ClassRoom implements ClassPort {
 
   picture(): ClassPicture | null {
     const open = this.#open();
-    return open === null ? null : classPicture(open, this.#lessons.list(), this.#wallClock());
+    if (open === null) return null;
+    return classPicture(open, this.#lessons.list(), this.#wallClock(), () => this.#bench.field());
   }
 
   scoresCsv(): string | null {

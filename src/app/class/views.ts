@@ -12,7 +12,12 @@ import {
 import type { PartChoice } from '../../lesson/index.ts';
 import type { LessonRow } from './lesson-book.ts';
 
-export function classPicture(open: Class, lessons: readonly LessonRow[], now: number): ClassPicture {
+export function classPicture(
+  open: Class,
+  lessons: readonly LessonRow[],
+  now: number,
+  field: () => FieldView,
+): ClassPicture {
   return {
     code: open.code,
     expiresAt: new Date(open.expiresAtMs).toISOString(),
@@ -24,6 +29,7 @@ export function classPicture(open: Class, lessons: readonly LessonRow[], now: nu
     hand: open.hand,
     lesson: open.lesson === null ? null : lessonPicture(open.lesson),
     scores: open.scores.map(({ lesson, seat, score }) => ({ lesson, seat, total: score.total })),
+    field: open.lesson === null ? null : field(),
   };
 }
 

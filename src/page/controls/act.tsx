@@ -7,7 +7,7 @@ import type { ComponentChildren } from 'preact';
 import { useId } from 'preact/hooks';
 import type { Got } from '../data/api.ts';
 import type { Store } from '../data/store.ts';
-import { Blocked, blockOf } from '../parts/blocked.tsx';
+import { type Block, Blocked, blockOf, blockWord } from '../parts/blocked.tsx';
 import { useStore } from '../parts/use-store.ts';
 import { RefusalNote } from './refusal-note.tsx';
 
@@ -19,9 +19,13 @@ interface ActProps {
   /** For a button that stands for a switch: how the switch stands. */
   readonly pressed?: boolean;
   readonly extra?: ComponentChildren;
+  /** The button's name, where its word alone does not tell what it is done to. */
+  readonly label?: string;
+  /** `first`: the button that a newcomer looks for. `small`: one of many in a row. */
+  readonly weight?: 'first' | 'small';
 }
 
-export function Act({ name, word, ask, pressed, extra }: ActProps) {
+export function Act({ name, word, ask, pressed, extra, label, weight }: ActProps) {
   const store = useStore();
   const why = useId();
   const busy = useSignal(false);
@@ -35,12 +39,13 @@ export function Act({ name, word, ask, pressed, extra }: ActProps) {
     store.refresh();
   };
   return (
-    <span class="act">
+    <span class={`act${weight === undefined ? '' : ` act-${weight}`}`}>
       <button
         type="button"
         aria-disabled={block !== null}
         aria-busy={busy.value}
         {...(pressed === undefined ? {} : { 'aria-pressed': pressed })}
+        {...(label === undefined ? {} : { 'aria-label': nameOf(label, block) })}
         {...(isRefused ? { 'aria-describedby': why } : {})}
         onClick={() => {
           void press();
@@ -53,4 +58,9 @@ export function Act({ name, word, ask, pressed, extra }: ActProps) {
       <RefusalNote control={name} id={why} />
     </span>
   );
+}
+
+/** A name of its own hides what stands in the button, so it says itself why it cannot be had. */
+function nameOf(label: string, block: Block): string {
+  return block === null ? label : `${label} (${blockWord(block)})`;
 }

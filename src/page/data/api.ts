@@ -5,7 +5,7 @@
 import type { CloudEvent } from '../../events/index.ts';
 import type { PollReport } from '../polls/types.ts';
 import { T } from '../texts/index.ts';
-import type { RigView, Snapshot } from '../types.ts';
+import type { DrillListing, DrillReport, Recording, RigView, Snapshot } from '../types.ts';
 
 export type Got<Value> = { readonly ok: true; readonly value: Value } | Refused;
 
@@ -20,22 +20,43 @@ export interface Api {
   rig(): Promise<Got<RigView>>;
   now(): Promise<Got<Snapshot>>;
   pollReport(): Promise<Got<PollReport>>;
+  /** Whether this token may change the bench; only what such a token may read tells before anything is tried. */
+  mayChange(): Promise<boolean>;
   /** Events after a sequence, oldest first; the bench may give fewer than asked. */
   events(after: number, limit: number): Promise<Got<readonly CloudEvent[]>>;
   step(step: unknown): Promise<Got<unknown>>;
-  clock(change: { readonly speed?: number; readonly paused?: boolean }): Promise<Got<unknown>>;
+  clock(change: ClockChange): Promise<Got<unknown>>;
+  drills(): Promise<Got<{ readonly drills: readonly DrillListing[] }>>;
+  /** The drill that plays or was played last, judged as far as it is over. */
+  drill(): Promise<Got<DrillReport>>;
+  play(drill: { readonly id: string } | { readonly text: string }): Promise<Got<unknown>>;
+  stopDrill(): Promise<Got<unknown>>;
+  /** New air, new sensors, equipment at rest. */
+  restart(): Promise<Got<unknown>>;
+  /** What was done by hand since, as a drill file of this name. */
+  recording(name: string): Promise<Got<Recording>>;
   streamUrl(after: number): string;
 }
+
+export interface ClockChange {
+  readonly speed?: number;
+  readonly paused?: boolean;
+  readonly toNextEvent?: true;
+}
+
+type Method = 'GET' | 'POST' | 'DELETE';
 
 /** A bench on the same machine answers within milliseconds; one that needs longer is as good as gone. */
 const ANSWER_WITHIN_MS = 5000;
 
+const FORBIDDEN = 403;
+
 /** `base` is where the page itself came from; `token` goes along with every request where there is one. */
 export function createApi(base: string, token: string | null): Api {
-  const ask = async <Value>(path: string, body?: unknown): Promise<Got<Value>> => {
+  const ask = async <Value>(path: string, body?: unknown, method?: Method): Promise<Got<Value>> => {
     try {
       const response = await fetch(new URL(path, base), {
-        method: body === undefined ? 'GET' : 'POST',
+        method: method ?? (body === undefined ? 'GET' : 'POST'),
         headers: {
           ...(token === null ? {} : { authorization: `Bearer ${token}` }),
           ...(body === undefined ? {} : { 'content-type': 'application/json' }),
@@ -55,6 +76,11 @@ export function createApi(base: string, token: string | null): Api {
     rig: () => ask<RigView>('api/v1/rig'),
     now: () => ask<Snapshot>('api/v1/now'),
     pollReport: () => ask<PollReport>('api/v1/poll-report'),
+    mayChange: async () => {
+      if (token === null) return true;
+      const got = await ask('api/v1/class');
+      return got.ok || got.status !== FORBIDDEN;
+    },
     events: async (after, limit) => {
       const path = `api/v1/events?after=${after}&limit=${limit}`;
       const got = await ask<{ readonly events: readonly CloudEvent[] }>(path);
@@ -62,6 +88,12 @@ export function createApi(base: string, token: string | null): Api {
     },
     step: (step) => ask('api/v1/steps', step),
     clock: (change) => ask('api/v1/clock', change),
+    drills: () => ask('api/v1/drills'),
+    drill: () => ask('api/v1/drill'),
+    play: (drill) => ask('api/v1/drill', drill),
+    stopDrill: () => ask('api/v1/drill', undefined, 'DELETE'),
+    restart: () => ask('api/v1/restart', {}),
+    recording: (name) => ask(`api/v1/recording${name === '' ? '' : `?name=${encodeURIComponent(name)}`}`),
     streamUrl: (after) => {
       const url = new URL(`api/v1/stream?after=${after}`, base);
       url.protocol = url.protocol === 'https:' ? 'wss:' : 'ws:';

@@ -29,6 +29,16 @@ export function Head() {
   );
 }
 
+/** Said once, where nothing that would change the bench can be had. */
+export function ViewerNote() {
+  if (!useStore().isViewer.value) return null;
+  return (
+    <p class="viewer-note">
+      <Mark kind="notice" /> {T.viewerOnly}
+    </p>
+  );
+}
+
 /** Old values must never pass for present ones. */
 export function Lost() {
   const { link, problem, shown } = useStore();

@@ -1,6 +1,13 @@
 /** Reads a drill file: schema, its own sums, its rig, then what speaks of the rig. */
 import { dirname, isAbsolute, join } from 'node:path';
-import { type FileOutcome, type FileProblem, type Locate, readYamlFile } from '../../src/files/index.ts';
+import {
+  type FileOutcome,
+  type FileProblem,
+  type Locate,
+  readYamlFile,
+  suggestion,
+} from '../../src/files/index.ts';
+import { type Lesson, partsOf } from '../../src/lesson/index.ts';
 import { loadRig, type Rig } from '../../src/rig/index.ts';
 import { formatClock, ms } from '../../src/units/index.ts';
 import { RULE_IDS, RULES, type RuleId } from '../judge/rules.ts';
@@ -40,10 +47,11 @@ export function loadDrill(file: string): FileOutcome<Drill> {
   const rig = loaded.value;
   const steps = stepsOf(written, rig, source);
   const expectations = written.expect.flatMap((one, index) => expectationOf(one, index, rig, source));
+  const lesson = lessonOf(written, rig, source);
   if (source.problems.length > 0) return { ok: false, problems: source.problems.toSorted(byPlace) };
   const { name, why, calls } = written;
   const lengthMs = ms(written.length);
-  const drill = { name, why, file, text, rigFile, rig, lengthMs, calls, steps, rules, expectations };
+  const drill = { name, why, file, text, rigFile, rig, lengthMs, calls, steps, rules, expectations, lesson };
   return { ok: true, value: drill, warnings: loaded.warnings };
 }
 
@@ -107,6 +115,26 @@ function expectationOf(
   const within = withinMs > 0 ? `, within ${exactDuration(withinMs)}` : '';
   const lasting = forMs > 0 ? `, for ${exactDuration(forMs)}` : '';
   return [{ text: `${moment}, then ${oneLine(thenText)}${within}${lasting}`, when, then, withinMs, forMs }];
+}
+
+/** Its parts are those of the rig; where nothing is wrong, it is nowhere. */
+function lessonOf({ lesson }: DrillFile, rig: Rig, { locate, problems }: Source): Lesson | null {
+  if (lesson === undefined) return null;
+  const path = ['lesson', 'solution', 'where'];
+  const { causes, where } = lesson.solution;
+  const known = partsOf(rig).map(({ id }) => id);
+  where.forEach((part, index) => {
+    if (known.includes(part)) return;
+    problems.push(locate([...path, index], `there is no "${part}"; ${suggestion(part, known)}`));
+  });
+  const isNowhere = where.length === 0;
+  if (causes.includes('none') !== isNowhere) {
+    const advice = isNowhere
+      ? `takes a part at least: ${known.join(', ')}`
+      : 'takes [] where nothing is wrong';
+    problems.push(locate(path, advice));
+  }
+  return lesson;
 }
 
 /** A long condition may be folded over lines of the file. */

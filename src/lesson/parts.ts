@@ -1,26 +1,25 @@
-/** The parts of a rig among which a class says where something is wrong. */
+/** The parts of a rig at which a cause can sit: what a class chooses from, and a solution names. */
 
-/** As much of a rig as its parts are named after. */
-interface Parts {
-  readonly sensors: readonly { readonly id: string }[];
+export interface RigParts {
+  readonly sensors: readonly { readonly id: string; readonly at: string }[];
   readonly lines: readonly { readonly id: string }[];
   readonly circuits: readonly string[];
 }
 
-export interface Part {
+export interface PartChoice {
   readonly id: string;
   readonly words: string;
 }
 
-/** In the order in which the ring is walked, from the air to the equipment. */
-export function partsOf({ sensors, lines, circuits }: Parts): readonly Part[] {
+export function partsOf({ sensors, lines, circuits }: RigParts): readonly PartChoice[] {
   return [
-    { id: 'room', words: 'The air of room and cabinet' },
-    ...sensors.map(({ id }) => ({ id, words: `Sensor ${id}` })),
+    ...sensors.map(({ id, at }) => ({ id, words: `Sensor ${id} (${at})` })),
     ...lines.map(({ id }) => ({ id: `line ${id}`, words: `Modbus line ${id}` })),
     { id: 'controller', words: 'The controller' },
     { id: 'fan', words: 'The fan' },
     { id: 'airflow', words: 'The airflow switch' },
-    ...circuits.map((circuit) => ({ id: `compressor.${circuit}`, words: `Compressor ${circuit}` })),
+    ...circuits.map((id) => ({ id: `compressor.${id}`, words: `Compressor ${id}` })),
+    { id: 'cabinet', words: 'The cabinet' },
+    { id: 'room', words: 'The room' },
   ];
 }

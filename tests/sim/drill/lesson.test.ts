@@ -36,12 +36,19 @@ test('the block means what it says', () => {
   });
 });
 
-test.each(['room', 'coil-b', 'grille', 'line main', 'controller', 'fan', 'airflow', 'compressor.b'])(
-  '%s is a part of the demo rig',
-  (part) => {
-    expect(instead('[fan]', `[${part}]`)).toEqual([]);
-  },
-);
+test.each([
+  'room',
+  'cabinet',
+  'coil-b',
+  'grille',
+  'line main',
+  'controller',
+  'fan',
+  'airflow',
+  'compressor.b',
+])('%s is a part of the demo rig', (part) => {
+  expect(instead('[fan]', `[${part}]`)).toEqual([]);
+});
 
 test('nothing wrong is nowhere', () => {
   expect(instead('[no-airflow], where: [fan]', '[none], where: []')).toEqual([]);
@@ -82,7 +89,7 @@ describe('a lesson with a mistake is told where and what to write', () => {
     [
       '[fan]',
       '[]',
-      '7:44: lesson.solution.where: takes a part at least: room, coil-a, coil-b, grille, line main, controller, fan, airflow, compressor.a, compressor.b',
+      '7:44: lesson.solution.where: takes a part at least: coil-a, coil-b, grille, line main, controller, fan, airflow, compressor.a, compressor.b, cabinet, room',
     ],
     ['[fan]', 'fan', '7:44: lesson.solution.where: takes a list such as [fan], or [] where nothing is wrong'],
     ['[fan]', '[7]', '7:45: lesson.solution.where[0]: takes the name of a part of the rig, such as fan'],

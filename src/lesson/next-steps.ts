@@ -1,4 +1,7 @@
-/** What a technician may do next, and whether the equipment may run again: the answers a class chooses from. */
+/**
+ * What a technician may do next, and whether the equipment may run again: the answers a class chooses
+ * from.
+ */
 
 export const NEXT_STEPS = {
   'leave-it': 'Nothing: leave it as it is',

@@ -98,12 +98,18 @@ describe('the API’s description', () => {
       Object.entries(methods).map(([method, operation]) => ({ name: `${method} ${path}`, operation })),
     );
     expect(operations.map(({ name }) => name).sort()).toEqual([
+      'delete /api/v1/drill',
+      'get /api/v1/drill',
+      'get /api/v1/drills',
       'get /api/v1/events',
       'get /api/v1/now',
       'get /api/v1/poll-report',
+      'get /api/v1/recording',
       'get /api/v1/rig',
       'get /api/v1/stream',
       'post /api/v1/clock',
+      'post /api/v1/drill',
+      'post /api/v1/restart',
       'post /api/v1/steps',
     ]);
     for (const { operation } of operations) {

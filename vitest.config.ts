@@ -1,6 +1,16 @@
 import { defineConfig, type TestProjectInlineConfiguration } from 'vitest/config';
 
-const CORES = ['units', 'refrigerant', 'figures', 'poll', 'belief', 'mitigation', 'modbus', 'class'];
+const CORES = [
+  'units',
+  'refrigerant',
+  'figures',
+  'poll',
+  'belief',
+  'mitigation',
+  'modbus',
+  'class',
+  'lesson',
+];
 const SIM_CORES = ['gas', 'device', 'equipment', 'judge'];
 const SLOW = [
   'tests/live/**/*.test.ts',

@@ -1,5 +1,6 @@
 /** The page's root: one store, one tree, one view of several. */
 import { render } from 'preact';
+import { Curtain } from './class/curtain.tsx';
 import { createApi } from './data/api.ts';
 import type { OpenSocket } from './data/follow.ts';
 import { createStore } from './data/store.ts';
@@ -52,8 +53,9 @@ function View() {
   if (store.rig.value === null || store.shown.snapshot.value === null) {
     return <p class="waiting">{T.loading}</p>;
   }
-  const load = VIEWS.find(({ id }) => id === view.value)?.load ?? null;
-  return load === null ? <Bench /> : <LazyView key={view.value} load={load} />;
+  const { load, tells } = VIEWS.find(({ id }) => id === view.value) ?? VIEWS[0];
+  const shown = load === null ? <Bench /> : <LazyView key={view.value} load={load} />;
+  return tells ? <Curtain>{shown}</Curtain> : shown;
 }
 
 const root = document.getElementById('page');

@@ -1,6 +1,5 @@
 /** The instructor's view of the class: open it, let phones in, run lessons, reveal, take the scores along. */
 import { useSignal } from '@preact/signals';
-import type { Station } from '../../lesson/index.ts';
 import { Act } from '../controls/act.tsx';
 import { C } from '../texts/class.ts';
 import { classOf, type Desk, useDesk } from './desk.ts';
@@ -14,12 +13,7 @@ import { Seats } from './seats.tsx';
 import { Sure } from './sure.tsx';
 import type { ClassView } from './types.ts';
 
-interface ClassRoomProps {
-  /** Shows the bench with these stations of the ring lit. */
-  readonly onRing: (stations: readonly Station[]) => void;
-}
-
-export function ClassRoom({ onRing }: ClassRoomProps) {
+export function ClassRoom() {
   const desk = useDesk();
   const got = desk.got.value;
   const room = classOf(desk);
@@ -28,7 +22,7 @@ export function ClassRoom({ onRing }: ClassRoomProps) {
       {got === null && <p class="quiet">{C.asking}</p>}
       {got?.ok === false && <p>{got.text}</p>}
       {got?.ok === true && room === null && <Opening desk={desk} />}
-      {room !== null && <Open room={room} desk={desk} onRing={onRing} />}
+      {room !== null && <Open room={room} desk={desk} />}
     </div>
   );
 }
@@ -47,18 +41,18 @@ function Opening({ desk }: { readonly desk: Desk }) {
   );
 }
 
-interface OpenProps extends ClassRoomProps {
+interface OpenProps {
   readonly room: ClassView;
   readonly desk: Desk;
 }
 
-function Open({ room, desk, onRing }: OpenProps) {
+function Open({ room, desk }: OpenProps) {
   const peek = useSignal(false);
   const { lesson } = room;
   if (lesson?.phase === 'running') return <Running room={room} lesson={lesson} desk={desk} peek={peek} />;
   return (
     <>
-      {lesson !== null && <Revealed room={room} lesson={lesson} onRing={onRing} />}
+      {lesson !== null && <Revealed room={room} lesson={lesson} />}
       <Invitation room={room} folded={lesson !== null || room.scores.length > 0} />
       <div class="class-columns">
         <Lessons room={room} desk={desk} />

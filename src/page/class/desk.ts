@@ -4,8 +4,7 @@
  */
 import { type ReadonlySignal, type Signal, signal } from '@preact/signals';
 import { useEffect } from 'preact/hooks';
-import type { Got } from '../data/api.ts';
-import { type Ask, createAsk } from '../data/ask.ts';
+import { type Ask, createAsk, type Got } from '../data/ask.ts';
 import type { ClassLesson, ClassView } from './types.ts';
 
 export interface Desk {

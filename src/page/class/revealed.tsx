@@ -1,5 +1,7 @@
 /** After the reveal: what was right, what the class said, why, and the way to the ring. */
 import { CAUSES, SCORE_MAX, type Station } from '../../lesson/index.ts';
+import { hrefOf } from '../data/view.ts';
+import { useStore } from '../parts/use-store.ts';
 import { C } from '../texts/class.ts';
 import { Bars } from './bars.tsx';
 import { Right } from './running.tsx';
@@ -9,10 +11,10 @@ import type { ClassLesson, ClassView } from './types.ts';
 interface RevealedProps {
   readonly room: ClassView;
   readonly lesson: ClassLesson;
-  readonly onRing: (stations: readonly Station[]) => void;
 }
 
-export function Revealed({ room, lesson, onRing }: RevealedProps) {
+export function Revealed({ room, lesson }: RevealedProps) {
+  const { light } = useStore();
   const stations = stationsOf(lesson);
   const points = room.seats.flatMap(({ answer, score }) =>
     answer === null || score === null ? [] : [score.total],
@@ -31,7 +33,8 @@ export function Revealed({ room, lesson, onRing }: RevealedProps) {
             type="button"
             class="main-act"
             onClick={() => {
-              onRing(stations);
+              light(stations);
+              location.hash = hrefOf('bench');
             }}
           >
             {C.onRing}

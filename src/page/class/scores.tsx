@@ -1,6 +1,7 @@
 /** Points of every lesson revealed so far, a row a name; to be printed, or taken along as CSV. */
 import { useSignal } from '@preact/signals';
 import { SCORE_MAX } from '../../lesson/index.ts';
+import { saveText } from '../data/save-text.ts';
 import { C } from '../texts/class.ts';
 import type { Desk } from './desk.ts';
 import type { ClassView } from './types.ts';
@@ -59,10 +60,11 @@ function Table({ scores }: Pick<ClassView, 'scores'>) {
 
 function Takeaway({ desk }: { readonly desk: Desk }) {
   const trouble = useSignal('');
+  // Fetched with the page's token: a plain link could not carry it.
   const fetchCsv = async (): Promise<void> => {
     const got = await desk.csv();
     trouble.value = got.ok ? '' : got.text;
-    if (got.ok) save(got.value);
+    if (got.ok) saveText(got.value, C.csvName, 'text/csv');
   };
   return (
     <p class="takeaway buttons">
@@ -82,14 +84,4 @@ function Takeaway({ desk }: { readonly desk: Desk }) {
       </span>
     </p>
   );
-}
-
-/** Fetched with the page's token and handed over as a file: a plain link could not carry the token. */
-function save(csv: string): void {
-  const url = URL.createObjectURL(new Blob([csv], { type: 'text/csv' }));
-  const link = document.createElement('a');
-  link.href = url;
-  link.download = C.csvName;
-  link.click();
-  URL.revokeObjectURL(url);
 }

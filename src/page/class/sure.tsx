@@ -2,7 +2,7 @@
 import { useSignal } from '@preact/signals';
 import { useEffect, useRef } from 'preact/hooks';
 import { Act } from '../controls/act.tsx';
-import type { Got } from '../data/api.ts';
+import type { Got } from '../data/ask.ts';
 import { C } from '../texts/class.ts';
 
 interface SureProps {

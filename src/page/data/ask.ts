@@ -3,7 +3,15 @@
  * details (RFC 9457), a bench that does not answer carries our own.
  */
 import { T } from '../texts/index.ts';
-import type { Got } from './api.ts';
+
+export type Got<Value> = { readonly ok: true; readonly value: Value } | Refused;
+
+interface Refused {
+  readonly ok: false;
+  /** HTTP status; 0 where nothing answered. */
+  readonly status: number;
+  readonly text: string;
+}
 
 export type Ask = <Value>(
   method: 'GET' | 'POST' | 'DELETE',

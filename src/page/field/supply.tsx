@@ -1,7 +1,7 @@
 /** The supply switch of a sensor; it stays where it is while nobody may use it, and says why. */
 import { useSignal } from '@preact/signals';
 import { useId } from 'preact/hooks';
-import type { Got } from '../data/api.ts';
+import type { Got } from '../data/ask.ts';
 import { F } from '../texts/field.ts';
 
 export interface Power {

@@ -5,8 +5,7 @@
 import { computed, type ReadonlySignal, signal } from '@preact/signals';
 import type { Answer } from '../../lesson/index.ts';
 import type { SeatView } from '../class/types.ts';
-import type { Got } from '../data/api.ts';
-import { type Ask, createAsk } from '../data/ask.ts';
+import { type Ask, createAsk, type Got } from '../data/ask.ts';
 import { S } from '../texts/seat.ts';
 import { keepKey, keptKey } from './kept.ts';
 

@@ -10,17 +10,20 @@ interface View {
   readonly word: string;
   /** null: part of the first load. */
   readonly load: (() => Promise<ComponentType>) | null;
+  /** It would give a lesson away. */
+  readonly tells: boolean;
 }
 
 export const VIEWS = [
-  row('bench', null),
-  row('drills', async () => (await import('../drills/drills.tsx')).Drills),
-  row('polls', async () => (await import('../polls/polls.tsx')).Polls),
-  row('about', async () => (await import('../parts/about-rig.tsx')).AboutRig),
+  row('bench', null, true),
+  row('drills', async () => (await import('../drills/drills.tsx')).Drills, true),
+  row('class', async () => (await import('../class/class-room.tsx')).ClassRoom, false),
+  row('polls', async () => (await import('../polls/polls.tsx')).Polls, true),
+  row('about', async () => (await import('../parts/about-rig.tsx')).AboutRig, false),
 ] as const;
 
 export const VIEW_IDS = VIEWS.map(({ id }) => id) as [ViewId, ...ViewId[]];
 
-function row(id: ViewId, load: View['load']): View {
-  return { id, word: VIEW_WORDS[id], load };
+function row(id: ViewId, load: View['load'], tells: boolean): View {
+  return { id, word: VIEW_WORDS[id], load, tells };
 }

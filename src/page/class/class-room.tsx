@@ -19,6 +19,7 @@ export function ClassRoom() {
   const room = classOf(desk);
   return (
     <div class="class">
+      <p class="sheet-head">{C.sheet(new Date().toLocaleDateString())}</p>
       {got === null && <p class="quiet">{C.asking}</p>}
       {got?.ok === false && <p>{got.text}</p>}
       {got?.ok === true && room === null && <Opening desk={desk} />}

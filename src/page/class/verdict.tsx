@@ -11,7 +11,7 @@ const SHAPES: Readonly<Record<Verdict, string>> = {
 
 export function VerdictMark({ verdict }: { readonly verdict: Verdict }) {
   return (
-    <span class={`verdict verdict-${verdict}`}>
+    <span class={`rating rating-${verdict}`}>
       <svg class="mark" viewBox="0 0 16 16" aria-hidden="true">
         <path d={SHAPES[verdict]} />
       </svg>

@@ -63,6 +63,7 @@ export const C = {
   csv: 'Export scores as CSV',
   csvName: 'leakbench-scores.csv',
   print: 'Print the sheet',
+  sheet: (day: string) => `Class sheet, ${day}`,
   mean: (score: string, max: number) => `The class has ${score} of ${max} on average.`,
   curtain: 'A lesson is on',
   curtainSays: 'This view would give it away. Leave it closed while your screen is projected.',

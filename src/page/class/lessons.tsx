@@ -41,7 +41,7 @@ function Row({ lesson, desk, isPlayed }: RowProps) {
         <Act
           name={`lesson ${lesson.id}`}
           word={C.start}
-          extra={<span class="only-heard">{C.startHeard(lesson.title)}</span>}
+          label={C.startHeard(lesson.title)}
           ask={() => desk.start(lesson.id)}
         />
       ) : (

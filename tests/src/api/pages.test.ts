@@ -98,12 +98,25 @@ describe('the API’s description', () => {
       Object.entries(methods).map(([method, operation]) => ({ name: `${method} ${path}`, operation })),
     );
     expect(operations.map(({ name }) => name).sort()).toEqual([
+      'delete /api/v1/class',
+      'delete /api/v1/class/lesson',
+      'delete /api/v1/class/seats/{id}',
+      'get /api/v1/class',
+      'get /api/v1/class/scores.csv',
       'get /api/v1/events',
       'get /api/v1/now',
       'get /api/v1/poll-report',
       'get /api/v1/rig',
+      'get /api/v1/seat',
       'get /api/v1/stream',
+      'post /api/v1/class',
+      'post /api/v1/class/hand',
+      'post /api/v1/class/lesson',
+      'post /api/v1/class/reveal',
       'post /api/v1/clock',
+      'post /api/v1/seat',
+      'post /api/v1/seat/answer',
+      'post /api/v1/seat/power',
       'post /api/v1/steps',
     ]);
     for (const { operation } of operations) {

@@ -18,6 +18,7 @@ const CORES = [
   'src/belief',
   'src/mitigation',
   'src/class',
+  'src/lesson',
   'sim/gas',
   'sim/device',
   'sim/equipment',

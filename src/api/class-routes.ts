@@ -5,11 +5,12 @@ import { serializerCompiler, validatorCompiler, type ZodTypeProvider } from 'fas
 import { z } from 'zod';
 import { joinAddresses } from '../class/index.ts';
 import type { EventRecord } from '../record/index.ts';
+import { type Done, doneSchema, problems } from './answers.ts';
 import type { ClassOutcome, ClassPort } from './class-port.ts';
 import { classHere, mustBeDone, refusalProblem } from './class-problems.ts';
 import { type ClassView, classViewSchema } from './class-schema.ts';
 import { requireRole } from './guards.ts';
-import { done, problems } from './routes.ts';
+
 import type { Tokens } from './tokens.ts';
 
 export interface ClassSources {
@@ -126,14 +127,12 @@ type Change<Asked> = (asked: Asked) => ClassOutcome | Promise<ClassOutcome>;
 /** Routes that change the class, and answer where the record stood before. */
 function changes(app: FastifyInstance, record: EventRecord) {
   const typed = app.withTypeProvider<ZodTypeProvider>();
-  const carriedOut = async (
-    change: () => ClassOutcome | Promise<ClassOutcome>,
-  ): Promise<z.infer<typeof done>> => {
+  const carriedOut = async (change: () => ClassOutcome | Promise<ClassOutcome>): Promise<Done> => {
     const sequence = record.lastSequence();
     mustBeDone(await change());
     return { sequence };
   };
-  const response = { 200: done, ...problems };
+  const response = { 200: doneSchema, ...problems };
   return {
     post<Body extends z.ZodType>(url: string, body: Body, told: Told, change: Change<z.infer<Body>>): void {
       typed.post(url, { schema: { ...told, tags, body, response } }, (request) =>

@@ -7,12 +7,12 @@ import { serializerCompiler, validatorCompiler, type ZodTypeProvider } from 'fas
 import { z } from 'zod';
 import { NO_WRONG_CODES, waitMs, withWrongCode } from '../class/index.ts';
 import { isLoopbackPeer } from './addresses.ts';
+import { problems } from './answers.ts';
 import type { ClassPort, JoinOutcome } from './class-port.ts';
 import { classHere, mustBeDone, refusalProblem } from './class-problems.ts';
 import { answerSchema, seatViewSchema } from './class-schema.ts';
 import { bearerOf } from './guards.ts';
 import { Problem } from './problems.ts';
-import { problems } from './routes.ts';
 
 declare module 'fastify' {
   interface FastifyRequest {

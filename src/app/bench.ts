@@ -3,7 +3,10 @@ import type { Logger } from 'pino';
 import { readStep } from '../../sim/drill/step.ts';
 import type { PollFold, PollReport } from '../../sim/poll-report/index.ts';
 import type { LiveWorld, Observation } from '../../sim/world/index.ts';
-import type { BenchPort, RigView, Snapshot, StepResult } from '../api/bench-port.ts';
+import type { BenchPort, ClockChange, StepResult } from '../api/bench-port.ts';
+import type { DrillListing } from '../api/drill-schema.ts';
+import type { RigView } from '../api/rig-view-schema.ts';
+import type { Snapshot } from '../api/snapshot-schema.ts';
 import { type BenchClock, SPEED_MAX, SPEED_MIN } from '../clock/index.ts';
 import type { Fact } from '../events/index.ts';
 import type { EventRecord } from '../record/index.ts';
@@ -51,6 +54,9 @@ export class Bench implements BenchPort {
       nowMs: clock.now(),
       speed: clock.speed(),
       paused: clock.paused(),
+      stepping: false,
+      wire: null,
+      drill: null,
       world: world === null ? null : world.picture(),
       supervisor: supervisor === null ? null : supervisor.snapshot(),
     };
@@ -73,10 +79,7 @@ export class Bench implements BenchPort {
     return problem === null ? { ok: true } : { ok: false, problem };
   }
 
-  setClock(change: {
-    readonly speed?: number | undefined;
-    readonly paused?: boolean | undefined;
-  }): StepResult {
+  setClock(change: ClockChange): StepResult {
     const { clock, record } = this.#parts;
     const { speed } = change;
     if (speed !== undefined && !(speed >= SPEED_MIN && speed <= SPEED_MAX)) {
@@ -86,6 +89,25 @@ export class Bench implements BenchPort {
     const fields = { speed: clock.speed(), paused: clock.paused() };
     record.append([{ id: 'clock.changed', atMs: clock.now(), fields }]);
     return { ok: true };
+  }
+
+  restart(): Promise<StepResult> {
+    return Promise.resolve({ ok: false, problem: NO_WORLD });
+  }
+  playDrill(): Promise<StepResult> {
+    return Promise.resolve({ ok: false, problem: NO_WORLD });
+  }
+  stopDrill(): StepResult {
+    return { ok: false, problem: NO_WORLD };
+  }
+  drills(): readonly DrillListing[] {
+    return [];
+  }
+  drillReport(): null {
+    return null;
+  }
+  recording(): null {
+    return null;
   }
 
   notReady(): string | null {

@@ -2,17 +2,14 @@
  * Puts the parts of a bench together: the world, the supervisor, or both, around one record and one clock.
  */
 import type { Logger } from 'pino';
-import { FAULTS } from '../../sim/faults/index.ts';
 import { PollFold } from '../../sim/poll-report/index.ts';
 import { LiveWorld, World } from '../../sim/world/index.ts';
-import type { RigView } from '../api/bench-port.ts';
 import type { ClassPort } from '../api/class-port.ts';
 import type { BenchClock } from '../clock/index.ts';
 import type { EventRecord } from '../record/index.ts';
 import { ADDRESS_EXAMPLES, addressText, type BusAddress, type Rig } from '../rig/index.ts';
 import { Bench, WorldTap } from './bench.ts';
 import { classOfBench } from './class/class-of-bench.ts';
-import { NO_LESSONS } from './class/no-lessons.ts';
 import { type ControllerPower, powerByCommand } from './controller-power.ts';
 import { addressesOf, listenOnLines, mustBeSupervised, supervisedAddresses } from './listening.ts';
 import type { SimOptions } from './options.ts';
@@ -75,7 +72,7 @@ export async function startBench(
     }),
   );
   const written = [...byLine].flatMap(([id, texts]) => texts.map((text) => `${id} ${text}`));
-  const view = rigView(rig, loaded.warnings, byLine, faultKinds());
+  const view = rigView(rig, loaded.warnings, byLine);
   const bench = new Bench({
     rig,
     view,
@@ -88,7 +85,7 @@ export async function startBench(
     controllerPower,
   });
   const parts = { rig, supervisor, clock, record, bench };
-  const classroom = world === null ? null : classOfBench({ ...parts, world }, NO_LESSONS);
+  const classroom = world === null ? null : classOfBench({ ...parts, world });
   return { bench, classroom, addresses: written };
 }
 
@@ -159,12 +156,4 @@ function commandPower(options: SimOptions, log: Logger): ControllerPower | null 
   return powerByCommand(command, (reason) => {
     log.error({ command, reason }, 'the command that switches the controller failed');
   });
-}
-
-function faultKinds(): RigView['faultKinds'] {
-  return Object.entries(FAULTS).map(([kind, row]) => ({
-    kind,
-    targets: [...row.targets],
-    meaning: row.meaning,
-  }));
 }

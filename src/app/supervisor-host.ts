@@ -1,6 +1,6 @@
 /** Runs the built-in supervisor, and takes it through its own power cuts as a real one would go. */
 import type { Logger } from 'pino';
-import type { SupervisorSnapshot } from '../api/bench-port.ts';
+import type { SupervisorSnapshot } from '../api/snapshot-schema.ts';
 import type { BenchClock } from '../clock/index.ts';
 import type { Fact } from '../events/index.ts';
 import type { PowerUp } from '../mitigation/index.ts';

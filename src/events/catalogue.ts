@@ -26,6 +26,17 @@ export const CATALOGUE = {
     speed: z.number(),
     paused: on,
   }),
+  /** Bench time goes on; whatever stood before is of another run. */
+  'bench.reset': row('bench', 'notice', 'The bench was started afresh: {reason}', { reason: z.string() }),
+  'drill.started': row('bench', 'notice', 'The drill "{name}" began', {
+    name: z.string(),
+    lengthMs: z.number(),
+  }),
+  'drill.step': row('bench', 'notice', 'The drill: {text}', { text: z.string() }),
+  'drill.ended': row('bench', 'notice', 'The drill ended: {state}, verdict: {verdict}', {
+    state: z.enum(['judged', 'stopped']),
+    verdict: z.enum(['held', 'broken']).nullable(),
+  }),
   'gas.changed': row('bench', 'trace', 'True gas at {at} is {percentLfl} %LFL', { at: id, percentLfl }),
   'release.started': row('bench', 'notice', 'A release of {gPerS} g/s began at {at}', {
     at: id,

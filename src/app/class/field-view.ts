@@ -5,8 +5,8 @@
  * closed; from a call, a signal or an output to common it shows 24 V while that stands.
  */
 import type { Site } from '../../../sim/world/index.ts';
-import type { SupervisorSnapshot } from '../../api/bench-port.ts';
 import type { FieldView } from '../../api/class-schema.ts';
+import type { SupervisorSnapshot } from '../../api/snapshot-schema.ts';
 import type { Place, Rig, Sensor } from '../../rig/index.ts';
 import type { Lamp, Profile } from '../../sensor/index.ts';
 

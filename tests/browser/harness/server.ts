@@ -7,8 +7,9 @@ import { createServer, type IncomingMessage, type ServerResponse } from 'node:ht
 import type { AddressInfo } from 'node:net';
 import { extname, join, normalize } from 'node:path';
 import { type WebSocket, WebSocketServer } from 'ws';
-import type { RigView, Snapshot } from '../../../src/api/bench-port.ts';
 import type { PollReport } from '../../../src/api/poll-report-schema.ts';
+import type { RigView } from '../../../src/api/rig-view-schema.ts';
+import type { Snapshot } from '../../../src/api/snapshot-schema.ts';
 import { type CloudEvent, type Fact, toCloudEvent } from '../../../src/events/index.ts';
 import { wrongPolls } from './polls.ts';
 import { RIG } from './rig.ts';

@@ -1,5 +1,5 @@
 /** A snapshot in which all the page can warn of is there at once. */
-import type { Snapshot } from '../../../src/api/bench-port.ts';
+import type { Snapshot } from '../../../src/api/snapshot-schema.ts';
 
 /** Something is wrong with everything that can be. */
 export function troubled({ world, supervisor, ...rest }: Snapshot): Snapshot {

@@ -57,7 +57,7 @@ function holdRoutes(app: FastifyInstance, { classroom, record }: ClassSources): 
         response: { 200: z.object({ class: classViewSchema.nullable() }), ...problems },
       },
     },
-    () => ({ class: viewOf(app, classHere(classroom)) }),
+    async () => ({ class: await viewOf(app, classHere(classroom)) }),
   );
   typed.get(
     '/api/v1/class/scores.csv',
@@ -152,8 +152,8 @@ function changes(app: FastifyInstance, record: EventRecord) {
   };
 }
 
-function viewOf(app: FastifyInstance, classroom: ClassPort): ClassView | null {
-  const picture = classroom.picture();
+async function viewOf(app: FastifyInstance, classroom: ClassPort): Promise<ClassView | null> {
+  const picture = await classroom.picture();
   if (picture === null) return null;
   const own = Object.values(networkInterfaces()).flatMap((addresses) => addresses ?? []);
   const listening = app.addresses().filter((one) => typeof one === 'object');

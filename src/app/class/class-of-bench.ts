@@ -8,7 +8,7 @@ import type { Rig } from '../../rig/index.ts';
 import type { SupervisorHost } from '../supervisor-host.ts';
 import { ClassRoom } from './class-room.ts';
 import { fieldView } from './field-view.ts';
-import { shippedLessons } from './shipped-lessons.ts';
+import { type LessonBench, shippedLessons } from './shipped-lessons.ts';
 
 export interface ClassParts {
   readonly rig: Rig;
@@ -17,7 +17,7 @@ export interface ClassParts {
   readonly supervisor: SupervisorHost | null;
   readonly clock: BenchClock;
   readonly record: EventRecord;
-  readonly bench: Pick<BenchPort, 'applyStep' | 'playDrill' | 'stopDrill'>;
+  readonly bench: Pick<BenchPort, 'applyStep'> & LessonBench;
 }
 
 export function classOfBench(parts: ClassParts): ClassRoom {
@@ -38,6 +38,6 @@ export function classOfBench(parts: ClassParts): ClassRoom {
       switchedOn: (sensor) => world.site().sensors.find(({ id }) => id === sensor)?.switchedOn,
       flip: (to, on) => bench.applyStep({ power: on ? { to, restored: true } : { to, cut: 'stays' } }),
     },
-    shippedLessons(rig, bench),
+    shippedLessons(bench),
   );
 }

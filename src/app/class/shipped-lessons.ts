@@ -1,28 +1,26 @@
 /** The lessons that come with the bench, those of its drills that teach, played in place. */
-import { misfitOf, shippedDrills } from '../../../sim/drill/index.ts';
+import { misfitOf, type ShippedDrill } from '../../../sim/drill/index.ts';
 import type { DrillPort } from '../../api/bench-port.ts';
 import type { ClassLesson } from '../../class/index.ts';
-import type { Rig } from '../../rig/index.ts';
 import type { LessonBook, LessonRow } from './lesson-book.ts';
 
-interface Page {
-  readonly row: LessonRow;
-  readonly lesson: ClassLesson;
+export interface LessonBench extends Pick<DrillPort, 'playDrill' | 'stopDrill'> {
+  lessons(): Promise<readonly ShippedDrill[]>;
 }
 
 const MS_PER_MINUTE = 60_000;
 
-export function shippedLessons(rig: Rig, bench: Pick<DrillPort, 'playDrill' | 'stopDrill'>): LessonBook {
-  let read: readonly Page[] | null = null;
-  // Read when a class first wants them: a bench without a class starts sooner.
-  const pages = (): readonly Page[] => {
-    read ??= pagesFor(rig);
-    return read;
-  };
+export function shippedLessons(bench: LessonBench): LessonBook {
   return {
-    list: () => pages().map(({ row }) => row),
-    get: (id) => pages().find(({ lesson }) => lesson.id === id)?.lesson ?? null,
-    play: async (id) => {
+    async list() {
+      const drills = await bench.lessons();
+      return drills.flatMap(rowsOf);
+    },
+    async get(id) {
+      const drills = await bench.lessons();
+      return drills.filter((drill) => drill.id === id).map(lessonOf)[0] ?? null;
+    },
+    async play(id) {
       const played = await bench.playDrill({ id });
       return played.ok ? null : played.problem;
     },
@@ -30,13 +28,16 @@ export function shippedLessons(rig: Rig, bench: Pick<DrillPort, 'playDrill' | 's
   };
 }
 
-function pagesFor(rig: Rig): readonly Page[] {
-  return shippedDrills(rig).flatMap((drill) => {
-    const { id, written } = drill;
-    const { name, why, lesson } = written;
-    if (lesson === undefined) return [];
-    const minutes = Math.ceil(written.length / MS_PER_MINUTE);
-    const row = { id, name, why, title: lesson.title, minutes, fits: misfitOf(drill) };
-    return [{ row, lesson: { ...lesson, id, name, why } }];
-  });
+function rowsOf(drill: ShippedDrill): readonly LessonRow[] {
+  const lesson = lessonOf(drill);
+  if (lesson === null) return [];
+  const { id, title, name, why } = lesson;
+  const minutes = Math.ceil(drill.written.length / MS_PER_MINUTE);
+  return [{ id, title, name, why, minutes, fits: misfitOf(drill) }];
+}
+
+/** null where the drill teaches nothing. */
+function lessonOf({ id, written }: ShippedDrill): ClassLesson | null {
+  const { name, why, lesson } = written;
+  return lesson === undefined ? null : { ...lesson, id, name, why };
 }

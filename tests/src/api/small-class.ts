@@ -78,7 +78,7 @@ export async function smallClass(wanted: Wanted = {}): Promise<SmallClass> {
   };
   const teach = sent(TEACHER);
   const join = async (name: string): Promise<Phone> => {
-    const code = classroom.picture()?.code ?? '';
+    const code = (await classroom.picture())?.code ?? '';
     const { status, text } = await post(`${api.url}/api/v1/seat`, { code, name });
     if (status !== 200) throw new Error(text);
     const { seat, key } = JSON.parse(text) as { readonly seat: string; readonly key: string };
@@ -97,8 +97,8 @@ function smallBook() {
   const { id, title, name, why } = LESSON;
   const row = { id, title, name, why, minutes: 5, fits: null };
   const book: LessonBook = {
-    list: () => [row],
-    get: (wanted) => (wanted === id ? LESSON : null),
+    list: () => Promise.resolve([row]),
+    get: (wanted) => Promise.resolve(wanted === id ? LESSON : null),
     play: (wanted) => {
       played.push(wanted);
       return Promise.resolve(jammed);

@@ -3,6 +3,7 @@ import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { expect, onTestFinished, test } from 'vitest';
+import { shippedDrills } from '../../../../sim/drill/index.ts';
 import { readStep } from '../../../../sim/drill/step.ts';
 import { LiveWorld, World } from '../../../../sim/world/index.ts';
 import { seatViewSchema } from '../../../../src/api/class-schema.ts';
@@ -52,6 +53,7 @@ function liveClass() {
         return Promise.resolve(DONE);
       },
       stopDrill: () => DONE,
+      lessons: () => shippedDrills(RIG),
     },
   });
   return { classroom, record, played };
@@ -60,7 +62,7 @@ function liveClass() {
 test('a class plays every shipped lesson, sees the rig in it, and flips its switches', async () => {
   const { classroom, record, played } = liveClass();
   classroom.open();
-  const picture = classroom.picture();
+  const picture = await classroom.picture();
   const lessons = picture?.lessons ?? [];
   expect(lessons.length).toBeGreaterThanOrEqual(8);
   const joined = classroom.join(picture?.code ?? '', 'Ann');
@@ -72,7 +74,7 @@ test('a class plays every shipped lesson, sees the rig in it, and flips its swit
     expect(await classroom.startLesson(id)).toEqual(DONE);
     const text = JSON.stringify(classroom.look(seat));
     expect(text).toContain(title);
-    const lesson = classroom.picture()?.lesson;
+    const lesson = (await classroom.picture())?.lesson;
     const hidden = [
       lesson?.name,
       lesson?.why,
@@ -88,7 +90,7 @@ test('a class plays every shipped lesson, sees the rig in it, and flips its swit
     expect(classroom.reveal()).toEqual(DONE);
   }
   expect(played).toEqual(lessons.map(({ id }) => ({ id })));
-  expect(classroom.picture()?.scores).toHaveLength(lessons.length);
+  expect((await classroom.picture())?.scores).toHaveLength(lessons.length);
 
   expect(classroom.flip(seat, 'coil-a', false)).toEqual(DONE);
   const field = seatViewSchema.parse(classroom.look(seat)).field;
@@ -102,7 +104,8 @@ test('a class plays every shipped lesson, sees the rig in it, and flips its swit
 
 test('a lesson that the bench does not play is told in the bench’s own words', async () => {
   const stops: string[] = [];
-  const book = shippedLessons(RIG, {
+  const book = shippedLessons({
+    lessons: () => shippedDrills(RIG),
     playDrill: () => Promise.resolve({ ok: false, problem: 'The sensors run elsewhere.' }),
     stopDrill: () => {
       stops.push('stopped');
@@ -110,15 +113,19 @@ test('a lesson that the bench does not play is told in the bench’s own words',
     },
   });
   expect(await book.play('case-01-what-is-normal')).toBe('The sensors run elsewhere.');
-  expect(book.get('no-such-lesson')).toBeNull();
+  expect(await book.get('no-such-lesson')).toBeNull();
   book.stop();
   expect(stops).toEqual(['stopped']);
 });
 
-test('a lesson whose rig has what this one lacks says so', () => {
-  const rig = { ...RIG, circuits: [], sensors: RIG.sensors.slice(0, 1) };
-  const fits = shippedLessons(rig, { playDrill: () => Promise.resolve(DONE), stopDrill: () => DONE })
-    .list()
-    .map((row) => row.fits);
-  expect(fits.some((why) => why?.startsWith('Not on this rig: ') === true)).toBe(true);
+test('a lesson that names what the rig of the bench lacks says so, and a drill is no lesson', async () => {
+  const rig = { ...RIG, sensors: RIG.sensors.slice(0, 1) };
+  const lessons = (): ReturnType<typeof shippedDrills> => shippedDrills(rig);
+  const book = shippedLessons({ lessons, playDrill: () => Promise.resolve(DONE), stopDrill: () => DONE });
+  const rows = await book.list();
+  expect(rows.find(({ id }) => id === 'case-08-a-broken-wire')?.fits).toBe(
+    'Not on this rig: there is no "grille".',
+  );
+  expect(rows.map(({ id }) => id)).not.toContain('fire');
+  expect(await book.get('fire')).toBeNull();
 });

@@ -8,8 +8,8 @@ const CORES = [
   'belief',
   'mitigation',
   'modbus',
-  'class',
   'lesson',
+  'class',
 ];
 const SIM_CORES = ['gas', 'device', 'equipment', 'judge'];
 const SLOW = [

@@ -25,7 +25,7 @@ export interface ClassPort {
   open(): ClassOutcome;
   close(): ClassOutcome;
   /** null where none is open. */
-  picture(): ClassPicture | null;
+  picture(): Promise<ClassPicture | null>;
   /** Comma-separated values; null where no class is open. */
   scoresCsv(): string | null;
   startLesson(id: string): Promise<ClassOutcome>;

@@ -5,11 +5,12 @@ import { serializerCompiler, validatorCompiler, type ZodTypeProvider } from 'fas
 import { z } from 'zod';
 import { joinAddresses } from '../class/index.ts';
 import type { EventRecord } from '../record/index.ts';
-import { doneSchema as done, problems } from './answers.ts';
+import { type Done, doneSchema, problems } from './answers.ts';
 import type { ClassOutcome, ClassPort } from './class-port.ts';
 import { classHere, mustBeDone, refusalProblem } from './class-problems.ts';
 import { type ClassView, classViewSchema } from './class-schema.ts';
 import { requireRole } from './guards.ts';
+
 import type { Tokens } from './tokens.ts';
 
 export interface ClassSources {
@@ -31,7 +32,8 @@ export function classRoutes(sources: ClassSources): FastifyPluginCallback {
     app.setValidatorCompiler(validatorCompiler);
     app.setSerializerCompiler(serializerCompiler);
     const guard = requireRole(sources.tokens, 'instructors');
-    app.addHook('onRequest', (request, reply, next) => {
+    // After the limits, which are hooks of each route at onRequest: guesses at a token count as well.
+    app.addHook('preParsing', (request, reply, _body, next) => {
       guard(request);
       reply.header('cache-control', 'no-store');
       next();
@@ -55,7 +57,7 @@ function holdRoutes(app: FastifyInstance, { classroom, record }: ClassSources): 
         response: { 200: z.object({ class: classViewSchema.nullable() }), ...problems },
       },
     },
-    () => ({ class: viewOf(app, classHere(classroom)) }),
+    async () => ({ class: await viewOf(app, classHere(classroom)) }),
   );
   typed.get(
     '/api/v1/class/scores.csv',
@@ -125,14 +127,12 @@ type Change<Asked> = (asked: Asked) => ClassOutcome | Promise<ClassOutcome>;
 /** Routes that change the class, and answer where the record stood before. */
 function changes(app: FastifyInstance, record: EventRecord) {
   const typed = app.withTypeProvider<ZodTypeProvider>();
-  const carriedOut = async (
-    change: () => ClassOutcome | Promise<ClassOutcome>,
-  ): Promise<z.infer<typeof done>> => {
+  const carriedOut = async (change: () => ClassOutcome | Promise<ClassOutcome>): Promise<Done> => {
     const sequence = record.lastSequence();
     mustBeDone(await change());
     return { sequence };
   };
-  const response = { 200: done, ...problems };
+  const response = { 200: doneSchema, ...problems };
   return {
     post<Body extends z.ZodType>(url: string, body: Body, told: Told, change: Change<z.infer<Body>>): void {
       typed.post(url, { schema: { ...told, tags, body, response } }, (request) =>
@@ -152,8 +152,8 @@ function changes(app: FastifyInstance, record: EventRecord) {
   };
 }
 
-function viewOf(app: FastifyInstance, classroom: ClassPort): ClassView | null {
-  const picture = classroom.picture();
+async function viewOf(app: FastifyInstance, classroom: ClassPort): Promise<ClassView | null> {
+  const picture = await classroom.picture();
   if (picture === null) return null;
   const own = Object.values(networkInterfaces()).flatMap((addresses) => addresses ?? []);
   const listening = app.addresses().filter((one) => typeof one === 'object');

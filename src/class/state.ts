@@ -1,5 +1,5 @@
 /** A class: a code, seats, at most one lesson, and what past lessons were worth. */
-import type { Answer, Score, Solution } from '../lesson/index.ts';
+import type { Answer, Lesson, Score } from '../lesson/index.ts';
 
 /** Who may flip the sensors' power switches: nobody, `everybody`, or one seat by its id. */
 export type Hand = string | null;
@@ -37,16 +37,11 @@ export interface LessonOn {
   readonly beganAtMs: number;
 }
 
-/** A lesson as a class needs it. Before it is revealed, a seat is told the title and nothing else of it. */
-export interface ClassLesson {
+/** Before it is revealed, a seat is told the title and nothing else of it. */
+export interface ClassLesson extends Lesson {
   readonly id: string;
-  readonly title: string;
   readonly name: string;
   readonly why: string;
-  readonly solution: Solution;
-  readonly shows: string;
-  readonly teach: readonly string[];
-  readonly safeNextStep: string;
 }
 
 export interface ScoreRow {

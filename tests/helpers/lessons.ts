@@ -1,12 +1,8 @@
 /** The shipped lessons, as tests take them: by the number of their case. */
-import { readdirSync } from 'node:fs';
-import { join } from 'node:path';
-import { type Drill, loadDrill } from '../../sim/drill/index.ts';
+import { type Drill, shippedDrills } from '../../sim/drill/index.ts';
 import type { WorldPicture } from '../../sim/world/index.ts';
-import { packageRoot } from '../../src/files/index.ts';
 import type { Lesson } from '../../src/lesson/index.ts';
-
-const FOLDER = join(packageRoot(), 'sim/drill/lessons');
+import { demoRig } from './demo.ts';
 
 interface Case {
   readonly id: string;
@@ -14,16 +10,13 @@ interface Case {
   readonly lesson: Lesson;
 }
 
-export const CASES: readonly Case[] = readdirSync(FOLDER)
-  .filter((file) => file.endsWith('.drill.yaml'))
-  .sort()
-  .map((file) => {
-    const loaded = loadDrill(join(FOLDER, file));
-    if (!loaded.ok) throw new Error(JSON.stringify(loaded.problems));
-    const { lesson } = loaded.value;
-    if (lesson === null) throw new Error(`${file} is no lesson`);
-    return { id: file.replace('.drill.yaml', ''), drill: loaded.value, lesson };
-  });
+const DRILLS = await shippedDrills(demoRig());
+
+export const CASES: readonly Case[] = DRILLS.flatMap(({ id, written, outcome }) => {
+  if (written.lesson === undefined) return [];
+  if (!outcome.ok) throw new Error(JSON.stringify(outcome.problems));
+  return [{ id, drill: outcome.value, lesson: written.lesson }];
+});
 
 export function caseOf(id: string): Case {
   const found = CASES.find((one) => one.id === id);

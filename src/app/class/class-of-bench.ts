@@ -8,7 +8,7 @@ import type { Rig } from '../../rig/index.ts';
 import type { SupervisorHost } from '../supervisor-host.ts';
 import { ClassRoom } from './class-room.ts';
 import { fieldView } from './field-view.ts';
-import type { LessonBook } from './lesson-book.ts';
+import { type LessonBench, shippedLessons } from './shipped-lessons.ts';
 
 export interface ClassParts {
   readonly rig: Rig;
@@ -17,10 +17,10 @@ export interface ClassParts {
   readonly supervisor: SupervisorHost | null;
   readonly clock: BenchClock;
   readonly record: EventRecord;
-  readonly bench: BenchPort;
+  readonly bench: Pick<BenchPort, 'applyStep'> & LessonBench;
 }
 
-export function classOfBench(parts: ClassParts, lessons: LessonBook): ClassRoom {
+export function classOfBench(parts: ClassParts): ClassRoom {
   const { rig, world, supervisor, clock, record, bench } = parts;
   const field = (): ReturnType<typeof fieldView> =>
     fieldView({
@@ -38,6 +38,6 @@ export function classOfBench(parts: ClassParts, lessons: LessonBook): ClassRoom 
       switchedOn: (sensor) => world.site().sensors.find(({ id }) => id === sensor)?.switchedOn,
       flip: (to, on) => bench.applyStep({ power: on ? { to, restored: true } : { to, cut: 'stays' } }),
     },
-    lessons,
+    shippedLessons(bench),
   );
 }

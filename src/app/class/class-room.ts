@@ -70,10 +70,11 @@ export class ClassRoom implements ClassPort {
     return OK;
   }
 
-  picture(): ClassPicture | null {
+  async picture(): Promise<ClassPicture | null> {
+    const lessons = await this.#lessons.list();
     const open = this.#open();
     if (open === null) return null;
-    return classPicture(open, this.#lessons.list(), this.#wallClock(), () => this.#bench.field());
+    return classPicture(open, lessons, this.#wallClock(), () => this.#bench.field());
   }
 
   scoresCsv(): string | null {
@@ -86,22 +87,12 @@ export class ClassRoom implements ClassPort {
     if (open === null) return refused('noClass');
     const why = this.#beginning ? 'lessonBeginning' : whyNoLesson(open);
     if (why !== null) return refused(why);
-    const lesson = this.#lessons.get(id);
-    if (lesson === null) return { ok: false, problem: NO_SUCH_LESSON, missing: true };
     this.#beginning = true;
     try {
-      const problem = await this.#lessons.play(id);
-      if (problem !== null) return { ok: false, problem };
+      return await this.#begin(id, open.code);
     } finally {
       this.#beginning = false;
     }
-    const stillOpen = this.#open()?.code === open.code;
-    const started = stillOpen
-      ? this.#step({ kind: 'lessonStarted', lesson, beganAtMs: this.#bench.now() })
-      : refused('noClass');
-    if (started.ok) this.#tell({ id: 'lesson.started', fields: { title: lesson.title } });
-    else this.#lessons.stop();
-    return started;
   }
 
   reveal(): ClassOutcome {
@@ -176,6 +167,21 @@ export class ClassRoom implements ClassPort {
     if (!flipped.ok) return flipped;
     this.#tell({ id: 'class.flipped', fields: { seat, name, sensor, on } });
     return OK;
+  }
+
+  async #begin(id: string, code: string): Promise<ClassOutcome> {
+    const lesson = await this.#lessons.get(id);
+    if (lesson === null) return { ok: false, problem: NO_SUCH_LESSON, missing: true };
+    const problem = await this.#lessons.play(id);
+    if (problem !== null) return { ok: false, problem };
+    // The class that wanted it may be closed by now.
+    const stillOpen = this.#open()?.code === code;
+    const started = stillOpen
+      ? this.#step({ kind: 'lessonStarted', lesson, beganAtMs: this.#bench.now() })
+      : refused('noClass');
+    if (started.ok) this.#tell({ id: 'lesson.started', fields: { title: lesson.title } });
+    else this.#lessons.stop();
+    return started;
   }
 
   #open(): Class | null {

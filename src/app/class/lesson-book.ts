@@ -3,8 +3,8 @@ import type { ClassLesson } from '../../class/index.ts';
 
 export interface LessonBook {
   /** In the order in which they are taught. */
-  list(): readonly LessonRow[];
-  get(id: string): ClassLesson | null;
+  list(): Promise<readonly LessonRow[]>;
+  get(id: string): Promise<ClassLesson | null>;
   /** Plays its drill from a fresh start of the bench; a sentence where it cannot. */
   play(id: string): Promise<string | null>;
   /** Ends the drill that plays, if one does. */

@@ -1,17 +1,6 @@
 /** The block `lesson:` of a drill file: what it means, and what a person reads who wrote it wrong. */
 import { describe, expect, test } from 'vitest';
-import { drillOf, load, SMALLEST } from './drill-text.ts';
-
-/** From line 5 on; the solution stands on line 7. */
-const LESSON = `lesson:
-  title: The quiet case
-  solution: { causes: [no-airflow], where: [fan], next: [find-airflow], restart: [after-mending] }
-  shows: The fan does not turn.
-  teach:
-    - A fan that is commanded is not yet air.
-    - The airflow switch tells.
-  safeNextStep: Lock out.
-`;
+import { drillOf, LESSON, load, SMALLEST } from './drill-text.ts';
 
 const problemsOf = (change: (text: string) => string): readonly string[] =>
   load(SMALLEST + change(LESSON)).problems;

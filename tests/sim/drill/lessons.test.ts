@@ -117,7 +117,7 @@ test('the README lists them as they are', () => {
       `[\`${id}\`](sim/drill/lessons/${id}.drill.yaml)`,
       lesson.title,
       drill.name,
-      String(Math.round(drill.lengthMs / MS_PER_MIN)),
+      String(Math.ceil(drill.lengthMs / MS_PER_MIN)),
     ]),
   );
 });

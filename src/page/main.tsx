@@ -37,8 +37,10 @@ function Page() {
         {T.skip}
       </a>
       <Caution />
-      <Head />
-      <ViewBar now={view.value} />
+      <header>
+        <Head />
+        <ViewBar now={view.value} />
+      </header>
       <Lost />
       <ViewerNote />
       <main id={MAIN_ID} tabIndex={-1}>

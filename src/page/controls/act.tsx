@@ -7,7 +7,7 @@ import type { ComponentChildren } from 'preact';
 import { useId } from 'preact/hooks';
 import type { Got } from '../data/api.ts';
 import type { Store } from '../data/store.ts';
-import { type Block, Blocked, blockOf, blockWord } from '../parts/blocked.tsx';
+import { Blocked, blockOf } from '../parts/blocked.tsx';
 import { useStore } from '../parts/use-store.ts';
 import { RefusalNote } from './refusal-note.tsx';
 
@@ -19,13 +19,13 @@ interface ActProps {
   /** For a button that stands for a switch: how the switch stands. */
   readonly pressed?: boolean;
   readonly extra?: ComponentChildren;
-  /** The button's name, where its word alone does not tell what it is done to. */
-  readonly label?: string;
+  /** Goes on with the word for those who hear the page: what it is done to. */
+  readonly heard?: string;
   /** `first`: the button that a newcomer looks for. `small`: one of many in a row. */
   readonly weight?: 'first' | 'small';
 }
 
-export function Act({ name, word, ask, pressed, extra, label, weight }: ActProps) {
+export function Act({ name, word, ask, pressed, extra, heard, weight }: ActProps) {
   const store = useStore();
   const why = useId();
   const busy = useSignal(false);
@@ -45,22 +45,17 @@ export function Act({ name, word, ask, pressed, extra, label, weight }: ActProps
         aria-disabled={block !== null}
         aria-busy={busy.value}
         {...(pressed === undefined ? {} : { 'aria-pressed': pressed })}
-        {...(label === undefined ? {} : { 'aria-label': nameOf(label, block) })}
         {...(isRefused ? { 'aria-describedby': why } : {})}
         onClick={() => {
           void press();
         }}
       >
         {word}
+        {heard !== undefined && <span class="only-heard"> {heard}</span>}
         {extra}
         <Blocked block={block} />
       </button>
       <RefusalNote control={name} id={why} />
     </span>
   );
-}
-
-/** A name of its own hides what stands in the button, so it says itself why it cannot be had. */
-function nameOf(label: string, block: Block): string {
-  return block === null ? label : `${label} (${blockWord(block)})`;
 }

@@ -44,7 +44,7 @@ export function Standing({ of, at = 'part' }: FaultsProps) {
           <Act
             name={`mend ${of} ${fault.kind}`}
             word={H.mend}
-            label={H.mendKind(fault.kind, partText(of))}
+            heard={H.kindOf(fault.kind, partText(of))}
             weight="small"
             ask={({ api }) => api.step(mendStep(of, fault.kind))}
           />

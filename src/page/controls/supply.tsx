@@ -16,7 +16,7 @@ export function Supply({ of, on, word }: SupplyProps) {
     <Act
       name={`supply ${of}`}
       word={word ?? H.supply}
-      {...(word === undefined ? { label: H.supplyOf(of) } : {})}
+      {...(word === undefined ? { heard: H.ofPart(of) } : {})}
       pressed={on}
       weight="small"
       extra={<OnOff on={on} />}

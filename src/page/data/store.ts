@@ -2,19 +2,19 @@
 import { computed, type ReadonlySignal, signal } from '@preact/signals';
 import type { CloudEvent } from '../../events/index.ts';
 import { UNIT_SYSTEMS, type UnitSystem } from '../../units/shown.ts';
-import type { StationId } from '../texts/index.ts';
 import type { Link, RigView } from '../types.ts';
 import type { Api } from './api.ts';
 import { type Connection, connect } from './connection.ts';
 import type { OpenSocket } from './follow.ts';
 import { foldAll, type History, NO_HISTORY } from './history.ts';
 import { kept } from './kept.ts';
+import { createLights, type Lights } from './lights.ts';
 import { createOpened, type Opened } from './opened.ts';
 import { createRefresher } from './refresher.ts';
 import { createRefusals, type Refusals } from './refusals.ts';
 import { createShown, type Shown } from './shown.ts';
 
-export interface Store {
+export interface Store extends Lights {
   readonly api: Api;
   readonly rig: ReadonlySignal<RigView | null>;
   readonly shown: Omit<Shown, 'show'>;
@@ -27,9 +27,6 @@ export interface Store {
   readonly refusals: Refusals;
   /** This token may look and change nothing. */
   readonly isViewer: ReadonlySignal<boolean>;
-  /** Stations to point at, as when the cause of a lesson is told. */
-  readonly lit: ReadonlySignal<ReadonlySet<StationId>>;
-  readonly light: (stations: Iterable<StationId>) => void;
   readonly units: ReadonlySignal<UnitSystem>;
   readonly chooseUnits: (system: UnitSystem) => void;
   /** Which panel of things to do stands open. */
@@ -56,7 +53,6 @@ export function createStore(api: Api, open: OpenSocket): Store {
   const shown = createShown();
   const refusals = createRefusals();
   const mayNotChange = signal(false);
-  const lit = signal<ReadonlySet<StationId>>(new Set());
   const units = kept<UnitSystem>('units', UNIT_SYSTEMS, 'si');
   const refresher = createRefresher(async () => {
     const got = await api.now();
@@ -109,10 +105,7 @@ export function createStore(api: Api, open: OpenSocket): Store {
     news,
     refusals,
     isViewer: computed(() => mayNotChange.value || refusals.isViewer.value),
-    lit,
-    light: (stations) => {
-      lit.value = new Set(stations);
-    },
+    ...createLights(),
     units: units.value,
     chooseUnits: units.choose,
     hands: createOpened(),

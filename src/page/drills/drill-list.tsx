@@ -32,7 +32,7 @@ function Row({ drill }: { readonly drill: DrillListing }) {
         <Act
           name={`play ${id}`}
           word={R.play}
-          label={R.playOf(name)}
+          heard={name}
           weight="small"
           ask={({ api }) => api.play({ id })}
         />

@@ -20,10 +20,6 @@ const WORDS: Readonly<Record<NonNullable<Block>, string>> = {
   refused: T.refused,
 };
 
-export function blockWord(block: NonNullable<Block>): string {
-  return WORDS[block];
-}
-
 export function Blocked({ block }: { readonly block: Block }) {
   if (block === null) return null;
   return <span class={block === 'refused' ? 'blocked' : 'only-heard'}> ({WORDS[block]})</span>;

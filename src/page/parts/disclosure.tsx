@@ -26,9 +26,14 @@ export function Disclosure({ id, of, word, name, beside, buttonClass, children }
     of.close();
     button.current?.focus();
   };
+  // What the keyboard goes to next must not lie beneath the panel; a click beside it leaves it open.
+  const onFocusOut = (event: FocusEvent & { readonly currentTarget: HTMLElement }): void => {
+    const { relatedTarget } = event;
+    if (isOpen && relatedTarget instanceof Node && !event.currentTarget.contains(relatedTarget)) of.close();
+  };
   return (
     // biome-ignore lint/a11y/noStaticElementInteractions: keys of the button and of the panel pass here
-    <div class={isOpen ? 'disclosure is-open' : 'disclosure'} onKeyDown={onKeyDown}>
+    <div class={isOpen ? 'disclosure is-open' : 'disclosure'} onKeyDown={onKeyDown} onFocusOut={onFocusOut}>
       <button
         ref={button}
         type="button"

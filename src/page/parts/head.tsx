@@ -10,7 +10,7 @@ const LINK_MARKS: Readonly<Record<Link, MarkKind>> = { connecting: 'wait', live:
 export function Head() {
   const { rig, link } = useStore();
   return (
-    <header class="head">
+    <div class="head">
       <div class="head-name">
         <h1>
           <svg class="brand" viewBox="0 0 32 32" aria-hidden="true">
@@ -25,7 +25,7 @@ export function Head() {
         </p>
       </div>
       <Clock />
-    </header>
+    </div>
   );
 }
 

@@ -14,19 +14,14 @@ import { WithoutSupervisor } from './without.tsx';
 
 export function Mitigation() {
   const { shown } = useStore();
-  const snapshot = shown.snapshot.value;
-  const supervisor = snapshot?.supervisor ?? null;
+  const { supervisor, world } = shown.snapshot.value ?? { supervisor: null, world: null };
   return (
     <Station id="mitigation">
       {supervisor === null ? <WithoutSupervisor /> : <Decision supervisor={supervisor} />}
-      {snapshot !== null && snapshot.world !== null && (
+      {world !== null && (
         <div class="hands-row">
           <Act name="reset" word={H.reset} weight="small" ask={({ api }) => api.step(resetStep())} />
-          <Supply
-            of="controller"
-            on={!snapshot.world.unpowered.includes('controller')}
-            word={H.controllerSupply}
-          />
+          <Supply of="controller" on={!world.unpowered.includes('controller')} word={H.controllerSupply} />
         </div>
       )}
     </Station>

@@ -2,7 +2,7 @@
 import { Faults, Standing } from '../controls/faults.tsx';
 import { useStore } from '../parts/use-store.ts';
 import { W } from '../texts/index.ts';
-import type { RigSensor, Snapshot, WireUnit } from '../types.ts';
+import type { Belief, RigSensor, Snapshot, WireUnit } from '../types.ts';
 import { PollMarks } from './poll-marks.tsx';
 import { Station } from './station.tsx';
 
@@ -46,22 +46,26 @@ interface AskedProps {
 function Asked({ unit, snapshot, sensor }: AskedProps) {
   const belief = sensor === undefined ? undefined : snapshot.supervisor?.sensors[sensor.id];
   const last = unit?.recent.at(-1);
-  const said =
-    last !== undefined
-      ? W.last(last.outcome, Math.max(0, snapshot.nowMs - last.atMs))
-      : belief !== undefined
-        ? W.heard(belief.ageMs)
-        : unit === undefined
-          ? W.elsewhere
-          : W.notAsked;
+  const where = unit === undefined ? sensor?.where : W.at(unit.line, unit.unitId);
   return (
     <>
       <PollMarks recent={unit?.recent ?? []} />
       <p class="quiet wire-said">
-        <span>{said}</span> <span>{unit === undefined ? sensor?.where : W.at(unit.line, unit.unitId)}</span>
+        <span>{saidOf(last, belief, snapshot)}</span> {where !== undefined && <span>{where}</span>}
       </p>
     </>
   );
+}
+
+/** What became of the last question; where the line cannot be seen, what its asker has heard. */
+function saidOf(
+  last: WireUnit['recent'][number] | undefined,
+  belief: Belief | undefined,
+  { nowMs, wire }: Snapshot,
+): string {
+  if (last !== undefined) return W.last(last.outcome, Math.max(0, nowMs - last.atMs));
+  if (belief !== undefined) return W.heard(belief.ageMs);
+  return wire === null ? W.elsewhere : W.notAsked;
 }
 
 /** Two wires to the field I/O, and nobody asks it itself. */

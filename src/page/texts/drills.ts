@@ -5,7 +5,6 @@ export const R = {
   says: 'A drill starts the bench afresh, does its steps by itself and is judged in place at its end.',
   waiting: 'Asking the bench …',
   play: 'Play',
-  playOf: (name: string) => `Play: ${name}`,
   stop: 'Stop the drill',
   lasts: (duration: string) => `lasts ${duration}`,
   lesson: 'lesson',

@@ -2,8 +2,9 @@
  * Events folded into what the page draws: curves, switches, hazards and the list. One pure function; the
  * same events in the same order give the same history, in whatever portions they arrive.
  *
- * Invariants: points of a curve ascend in time; a history speaks of one run of the bench only, because
- * bench time begins anew with each; `lastSequence` is that of the last event folded in.
+ * Invariants: points of a curve ascend in time; a history speaks of one run of the bench only, because bench
+ * time begins anew with each, or, at a fresh start, the air and all that is in it; `lastSequence` is that of
+ * the last event folded in.
  */
 import type { CloudEvent, Fact } from '../../events/index.ts';
 
@@ -98,7 +99,7 @@ function fold(draft: Draft, event: CloudEvent): void {
 
 /** A supervisor alone has no bench to start: for it, its own start at an earlier time is one. */
 function beginsRun(fact: Fact, latestAtMs: number): boolean {
-  if (fact.id === 'bench.started') return true;
+  if (fact.id === 'bench.started' || fact.id === 'bench.reset') return true;
   return fact.id === 'supervisor.started' && fact.atMs < latestAtMs - OUT_OF_ORDER_MS;
 }
 

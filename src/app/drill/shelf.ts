@@ -90,9 +90,9 @@ export class DrillShelf {
 async function shelve(rig: Rig): Promise<readonly Shelved[]> {
   const shelved: Shelved[] = [];
   for (const { folder, lesson } of FOLDERS) {
-    for (const name of drillsIn(folder)) {
+    for (const id of drillsIn(folder)) {
       await new Promise((resolve) => setImmediate(resolve));
-      shelved.push(shelvedFrom(folder, name, lesson, rig));
+      shelved.push(shelvedFrom(folder, id, lesson, rig));
     }
   }
   return shelved;
@@ -102,14 +102,14 @@ function drillsIn(folder: string): readonly string[] {
   const path = join(packageRoot(), folder);
   if (!existsSync(path)) return [];
   const names = readdirSync(path).filter((name) => name.endsWith(ENDING));
-  return names.sort();
+  return names.map((name) => name.slice(0, -ENDING.length)).sort();
 }
 
-function shelvedFrom(folder: string, name: string, lesson: boolean, rig: Rig): Shelved {
+function shelvedFrom(folder: string, id: string, lesson: boolean, rig: Rig): Shelved {
+  const name = id + ENDING;
   const file = join(packageRoot(), folder, name);
   const read = readDrillText(name, readFileSync(file, 'utf8'));
   if (!read.ok) throw new Error(read.problems.map(formatProblem).join('\n'));
-  const id = name.slice(0, -ENDING.length);
   return { id, lesson, file, read: read.value, outcome: drillOn(rig, name, read.value) };
 }
 

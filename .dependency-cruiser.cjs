@@ -38,7 +38,7 @@ module.exports = {
       comment: 'Cores take time and randomness as inputs and do no I/O.',
       severity: 'error',
       from: {
-        path: '^(src/(units|refrigerant|figures|poll|belief|mitigation|modbus|lesson)/|sim/(gas|device|equipment|judge)/)',
+        path: '^(src/(units|refrigerant|figures|poll|belief|mitigation|modbus|lesson|class)/|sim/(gas|device|equipment|judge)/)',
       },
       to: { dependencyTypes: ['core'] },
     },

@@ -13,9 +13,11 @@ import { drillOn, readDrillText } from './load-drill.ts';
 export interface ShippedDrill {
   /** The name of its file without the ending. */
   readonly id: string;
+  /** Its path. */
+  readonly file: string;
   /** As it stands in its file, whatever the rig. */
   readonly written: DrillFile;
-  /** On the rig; where it names what that lacks, its problems. */
+  /** On the rig; where it names what that lacks, its problems, which name the file without its folder. */
   readonly outcome: FileOutcome<Drill>;
 }
 
@@ -23,13 +25,21 @@ export interface ShippedDrill {
 const FOLDERS = ['library', 'lessons'] as const;
 const ENDING = '.drill.yaml';
 
-/** In the order of their names, those of the library first. */
-export function shippedDrills(rig: Rig): readonly ShippedDrill[] {
-  return FOLDERS.flatMap((folder) => {
+/**
+ * In the order of their names, those of the library first. One file a turn of the event loop: at speed 20 a
+ * bench that runs has no time for all of them at once.
+ */
+export async function shippedDrills(rig: Rig): Promise<readonly ShippedDrill[]> {
+  const drills: ShippedDrill[] = [];
+  for (const folder of FOLDERS) {
     const path = join(packageRoot(), 'sim/drill', folder);
-    const files = readdirSync(path).filter((name) => name.endsWith(ENDING));
-    return files.toSorted().map((name) => shipped(join(path, name), name.slice(0, -ENDING.length), rig));
-  });
+    const names = readdirSync(path).filter((name) => name.endsWith(ENDING));
+    for (const name of names.toSorted()) {
+      await new Promise((resolve) => setImmediate(resolve));
+      drills.push(shipped(path, name, rig));
+    }
+  }
+  return drills;
 }
 
 /**
@@ -43,9 +53,11 @@ export function misfitOf({ outcome }: ShippedDrill): string | null {
   return `Not on this rig: ${what}.`;
 }
 
-function shipped(file: string, id: string, rig: Rig): ShippedDrill {
-  const read = readDrillText(file, readFileSync(file, 'utf8'));
+function shipped(path: string, name: string, rig: Rig): ShippedDrill {
+  const file = join(path, name);
+  const read = readDrillText(name, readFileSync(file, 'utf8'));
   // What we ship can be read: a test sees to it.
   if (!read.ok) throw new Error(read.problems.map(formatProblem).join('\n'));
-  return { id, written: read.value.value, outcome: drillOn(rig, file, read.value) };
+  const id = name.slice(0, -ENDING.length);
+  return { id, file, written: read.value.value, outcome: drillOn(rig, name, read.value) };
 }

@@ -14,6 +14,7 @@ import type { After } from '../wire/outlet.ts';
 import { isLater, type Serve } from '../wire/serve.ts';
 import { applyStep } from './apply.ts';
 import { pictureOf, type WorldPicture } from './picture.ts';
+import { type Site, siteOf } from './site.ts';
 import type { World } from './world.ts';
 
 export class LiveWorld {
@@ -82,6 +83,13 @@ export class LiveWorld {
     const now = this.#clock.now();
     this.#world.advance(now);
     return pictureOf(this.#world, now);
+  }
+
+  /** What a person beside it could see and measure. */
+  site(): Site {
+    const now = this.#clock.now();
+    this.#world.advance(now);
+    return siteOf(this.#world, now);
   }
 
   async close(): Promise<void> {

@@ -22,7 +22,7 @@ export interface BenchPort extends DrillPort {
 export interface DrillPort {
   /** A fresh start: new air, new sensors, equipment at rest, the controller at its power-up. */
   restart(): Promise<StepResult>;
-  drills(): readonly DrillListing[];
+  drills(): Promise<readonly DrillListing[]>;
   /** A fresh start, and the drill plays from there. */
   playDrill(wanted: DrillWanted): Promise<StepResult>;
   stopDrill(): StepResult;

@@ -39,7 +39,7 @@ function readRoutes(app: FastifyInstance, { port }: DrillSources): void {
         response: { 200: drillListSchema, ...problems },
       },
     },
-    () => ({ drills: [...port.drills()] }),
+    async () => ({ drills: [...(await port.drills())] }),
   );
   typed.get(
     '/api/v1/drill',

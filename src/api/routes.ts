@@ -56,7 +56,8 @@ export function guardedRoutes(sources: RouteSources): FastifyPluginCallback {
     app.setValidatorCompiler(validatorCompiler);
     app.setSerializerCompiler(serializerCompiler);
     const guard = requireRole(sources.tokens);
-    app.addHook('onRequest', (request, reply, next) => {
+    // After the limits, which are hooks of each route at onRequest: guesses at a token count as well.
+    app.addHook('preParsing', (request, reply, _body, next) => {
       guard(request);
       reply.header('cache-control', 'no-store');
       next();

@@ -70,7 +70,7 @@ const supervisor = z.object({
 
 const POLL_OUTCOMES = ['answered', 'silent', 'exception', 'broken', 'waiting'] as const;
 /** As many as a person takes in at a glance. */
-export const RECENT_POLLS_MAX = 12;
+const RECENT_POLLS_MAX = 12;
 
 const wire = z.object({
   units: z.array(

@@ -72,6 +72,23 @@ export const CATALOGUE = {
   ),
   'wire.opened': row('bench', 'info', 'Line {line} listens on {address}', { line: id, address: z.string() }),
 
+  // Before a lesson is revealed, nothing here may tell more of it than its title.
+  'class.opened': row('bench', 'notice', 'A class was opened', {}),
+  'class.joined': row('bench', 'notice', '{name} joined the class', { seat: id, name: z.string() }),
+  'lesson.started': row('bench', 'notice', 'The lesson “{title}” began', { title: z.string() }),
+  'class.flipped': row('bench', 'notice', '{name} switched the supply of {sensor} {on}', {
+    seat: id,
+    name: z.string(),
+    sensor: id,
+    on,
+  }),
+  'lesson.revealed': row('bench', 'notice', 'The lesson “{title}” was revealed', {
+    title: z.string(),
+    causes: z.array(z.string()),
+    where: z.array(z.string()),
+  }),
+  'class.closed': row('bench', 'notice', 'The class was closed', {}),
+
   'supervisor.started': row('supervisor', 'notice', 'The supervisor began as {state}: {reason}', {
     state: z.string(),
     reason: z.string(),

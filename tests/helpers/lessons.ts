@@ -10,7 +10,9 @@ interface Case {
   readonly lesson: Lesson;
 }
 
-export const CASES: readonly Case[] = shippedDrills(demoRig()).flatMap(({ id, written, outcome }) => {
+const DRILLS = await shippedDrills(demoRig());
+
+export const CASES: readonly Case[] = DRILLS.flatMap(({ id, written, outcome }) => {
   if (written.lesson === undefined) return [];
   if (!outcome.ok) throw new Error(JSON.stringify(outcome.problems));
   return [{ id, drill: outcome.value, lesson: written.lesson }];

@@ -128,8 +128,8 @@ class LiveDrill {
     const power = this.#powerCommand();
     this.#power.controller = power;
     // Whatever it remembers of an earlier drill is not of this one.
-    power?.set(false);
-    power?.set(true);
+    void power?.set(false);
+    void power?.set(true);
     await this.#firstRequest();
   }
 

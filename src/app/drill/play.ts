@@ -20,8 +20,8 @@ export interface Surroundings {
   readonly catchUp: () => void;
   /** Whether somebody here switches the controller's power. */
   readonly canSwitch: () => boolean;
-  /** Told of each step once its moment has come, carried out or not. */
-  readonly stepDone?: (step: Step) => void;
+  /** Told of each step as its moment comes, before it is carried out or left out. */
+  readonly stepComes?: (step: Step) => void;
 }
 
 export class DrillPlay {
@@ -77,10 +77,10 @@ export class DrillPlay {
   }
 
   #carryOut(atMs: Ms, step: Step): void {
+    this.#around.stepComes?.(step);
     const problem = this.#outOfReach(step) ?? this.#around.apply(step);
     if (problem !== null) this.notes.push(refusalNote(atMs, problem));
     this.#stepsDone += 1;
-    this.#around.stepDone?.(step);
   }
 
   /** A step that this process cannot carry out, in a sentence. */

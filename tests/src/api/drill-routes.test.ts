@@ -106,7 +106,9 @@ describe('a viewer', () => {
     const { paths } = JSON.parse((await ask(`${url}/openapi.json`)).text) as {
       paths: Record<string, Record<string, unknown>>;
     };
-    const changes = Object.entries(paths).flatMap(([path, methods]) =>
+    // A seat's routes stand outside the roles: tests of the class hold those.
+    const ofRoles = Object.entries(paths).filter(([path]) => !path.startsWith('/api/v1/seat'));
+    const changes = ofRoles.flatMap(([path, methods]) =>
       Object.keys(methods).flatMap((method) => (method === 'get' ? [] : [[method, path] as const])),
     );
     expect(changes.length).toBeGreaterThanOrEqual(5);

@@ -98,7 +98,12 @@ describe('the API’s description', () => {
       Object.entries(methods).map(([method, operation]) => ({ name: `${method} ${path}`, operation })),
     );
     expect(operations.map(({ name }) => name).sort()).toEqual([
+      'delete /api/v1/class',
+      'delete /api/v1/class/lesson',
+      'delete /api/v1/class/seats/{id}',
       'delete /api/v1/drill',
+      'get /api/v1/class',
+      'get /api/v1/class/scores.csv',
       'get /api/v1/drill',
       'get /api/v1/drills',
       'get /api/v1/events',
@@ -106,10 +111,18 @@ describe('the API’s description', () => {
       'get /api/v1/poll-report',
       'get /api/v1/recording',
       'get /api/v1/rig',
+      'get /api/v1/seat',
       'get /api/v1/stream',
+      'post /api/v1/class',
+      'post /api/v1/class/hand',
+      'post /api/v1/class/lesson',
+      'post /api/v1/class/reveal',
       'post /api/v1/clock',
       'post /api/v1/drill',
       'post /api/v1/restart',
+      'post /api/v1/seat',
+      'post /api/v1/seat/answer',
+      'post /api/v1/seat/power',
       'post /api/v1/steps',
     ]);
     for (const { operation } of operations) {

@@ -100,7 +100,7 @@ export function smallBench(): SmallBench {
     notReady: () => bench.why,
     report: null,
     restart: () => Promise.resolve(answer(bench, 'restart', true)),
-    drills: () => [LISTED],
+    drills: () => Promise.resolve([LISTED]),
     playDrill: (wanted) =>
       Promise.resolve(answer(bench, wanted, 'text' in wanted || wanted.id === LISTED.id)),
     stopDrill: () => answer(bench, 'stop', bench.report !== null),

@@ -126,13 +126,15 @@ function Parameter({ parameter, value, choices, of }: ParameterProps) {
   );
 }
 
+/** The bench's example where it is one of the choices: its table knows no rig. */
 function beginning(parameter: FaultParameter, part: string, rig: RigView): string {
+  const { example, optional } = parameter;
   const choices = choicesOf(parameter, part, rig);
-  if (choices === null) return parameter.example ?? '';
-  return parameter.example ?? (parameter.optional ? '' : (choices[0] ?? ''));
+  if (choices === null || (example !== null && choices.includes(example))) return example ?? '';
+  return optional ? '' : (choices[0] ?? '');
 }
 
-/** Another sensor is chosen from those there are; the bench's table knows no rig. */
+/** Another sensor is chosen from those there are. */
 function choicesOf(parameter: FaultParameter, part: string, rig: RigView): readonly string[] | null {
   if (parameter.choices !== null || parameter.name !== 'with') return parameter.choices;
   const line = rig.sensors.find(({ id }) => id === part)?.line;

@@ -1,16 +1,12 @@
 /** The page in a real Chromium: readable by everybody, reachable by keyboard, right on a phone. */
-import { readFile } from 'node:fs/promises';
-import { createRequire } from 'node:module';
 import { gzipSync } from 'node:zlib';
-import type { AxeResults } from 'axe-core';
 import type { Browser, BrowserContextOptions, Page } from 'playwright-core';
 import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from 'vitest';
+import { violations } from './harness/axe.ts';
 import { type BuiltPage, buildPage, launchBrowser, shownText } from './harness/browser.ts';
 import { type StandIn, startStandIn } from './harness/server.ts';
 import { tellStory } from './harness/story.ts';
 import { troubled } from './harness/troubled.ts';
-
-const AXE = createRequire(import.meta.url).resolve('axe-core/axe.min.js');
 
 let built: BuiltPage;
 let browser: Browser;
@@ -51,20 +47,12 @@ async function openPage(width: number, options: BrowserContextOptions = {}): Pro
   await page.locator('.picture').waitFor();
 }
 
-async function violations(): Promise<readonly string[]> {
-  // The page's own policy forbids added scripts, as it should; evaluation goes round it.
-  await page.evaluate(await readFile(AXE, 'utf8'));
-  const results = await page.evaluate<AxeResults>('axe.run(document, { resultTypes: ["violations"] })');
-  expect(results.passes.length).toBeGreaterThan(20);
-  return results.violations.map(({ id, nodes }) => `${id}: ${nodes.map((node) => node.html).join(' | ')}`);
-}
-
 describe('readable by everybody', () => {
   for (const width of [390, 1280]) {
     for (const colorScheme of ['light', 'dark'] as const) {
       it(`has nothing that axe objects to, ${width} px wide in the ${colorScheme}`, async () => {
         await openPage(width, { colorScheme });
-        expect(await violations()).toEqual([]);
+        expect(await violations(page)).toEqual([]);
       });
 
       it(`nor when everything is wrong and open, ${width} px wide in the ${colorScheme}`, async () => {
@@ -77,7 +65,7 @@ describe('readable by everybody', () => {
         await page.locator('.kind input[value="offset"]').check();
         await page.locator('[data-opens="output trouble"]').click();
         for (const summary of await page.locator('summary').all()) await summary.click();
-        expect(await violations()).toEqual([]);
+        expect(await violations(page)).toEqual([]);
         // The browser itself reports the refused request.
         expect(errors.splice(0)).toHaveLength(1);
       });

@@ -5,7 +5,7 @@ import { type Place, standingAt } from '../data/parts.ts';
 import { faultStep, mendStep } from '../data/steps.ts';
 import { useStore } from '../parts/use-store.ts';
 import { H, PARAMETERS } from '../texts/index.ts';
-import type { FaultKind, FaultParameter, RigView } from '../types.ts';
+import type { FaultKind, FaultParameter } from '../types.ts';
 import { Act } from './act.tsx';
 import { Entry, Pick } from './field.tsx';
 
@@ -44,7 +44,7 @@ export function FaultForm({ part, at, kinds, name }: FaultFormProps) {
           </label>
         ))}
       </fieldset>
-      <KindForm key={kind.kind} part={part} kind={kind} rig={rig.value} />
+      <KindForm key={kind.kind} part={part} kind={kind} />
       {standingAt(rig.value, snapshot, part, at).length > 1 && (
         <Act
           name={`mend ${part}`}
@@ -60,14 +60,13 @@ export function FaultForm({ part, at, kinds, name }: FaultFormProps) {
 interface KindFormProps {
   readonly part: string;
   readonly kind: FaultKind;
-  readonly rig: RigView;
 }
 
-function KindForm({ part, kind, rig }: KindFormProps) {
+function KindForm({ part, kind }: KindFormProps) {
   const name = `fault ${part} ${kind.kind}`;
   const { parameters } = kind;
   const values = useMemo(
-    () => new Map(parameters.map((parameter) => [parameter.name, signal(beginning(parameter, part, rig))])),
+    () => new Map(parameters.map((parameter) => [parameter.name, signal(beginning(parameter, part))])),
     [kind],
   );
   const lasts = useSignal('');
@@ -86,7 +85,7 @@ function KindForm({ part, kind, rig }: KindFormProps) {
           key={parameter.name}
           parameter={parameter}
           value={values.get(parameter.name) ?? lasts}
-          choices={choicesOf(parameter, part, rig)}
+          choices={choicesOf(parameter, part)}
           of={name}
         />
       ))}
@@ -126,17 +125,15 @@ function Parameter({ parameter, value, choices, of }: ParameterProps) {
   );
 }
 
-function beginning(parameter: FaultParameter, part: string, rig: RigView): string {
-  const choices = choicesOf(parameter, part, rig);
-  if (choices === null) return parameter.example ?? '';
-  return parameter.example ?? (parameter.optional ? '' : (choices[0] ?? ''));
+/** The bench's example where it is one of the choices. */
+function beginning(parameter: FaultParameter, part: string): string {
+  const { example, optional } = parameter;
+  const choices = choicesOf(parameter, part);
+  if (choices === null || (example !== null && choices.includes(example))) return example ?? '';
+  return optional ? '' : (choices[0] ?? '');
 }
 
-/** Another sensor is chosen from those there are; the bench's table knows no rig. */
-function choicesOf(parameter: FaultParameter, part: string, rig: RigView): readonly string[] | null {
-  if (parameter.choices !== null || parameter.name !== 'with') return parameter.choices;
-  const line = rig.sensors.find(({ id }) => id === part)?.line;
-  return rig.sensors
-    .filter((sensor) => sensor.kind === 'modbus' && sensor.id !== part && sensor.line === line)
-    .map(({ id }) => id);
+/** Where another part is asked for, the part itself is none. */
+function choicesOf({ choices }: FaultParameter, part: string): readonly string[] | null {
+  return choices?.filter((choice) => choice !== part) ?? null;
 }

@@ -1,9 +1,11 @@
-/** Points of a step curve made ready to draw: cut to the window, broken where unknown, thinned to pixels. */
-import { indexInForce, type Point, type Span, type Switch } from '../data/history.ts';
+/** Points of a step curve made ready to draw: cut to a window, broken where unknown, thinned to pixels. */
+import type { Point, Span, Switch } from '../data/history.ts';
+import type { Items } from '../data/series.ts';
+import { within } from '../data/timed.ts';
 
 /** Points from `fromMs` to `toMs`; what held before goes on at the left edge, what holds now to the right. */
-export function cutToWindow(points: readonly Point[], fromMs: number, toMs: number): readonly Point[] {
-  const inside = points.slice(indexInForce(points, fromMs)).filter((point) => point.atMs <= toMs);
+export function cutToWindow(points: Items<Point>, fromMs: number, toMs: number): readonly Point[] {
+  const inside = within(points, fromMs, toMs);
   const last = inside.at(-1);
   if (last === undefined) return [];
   const cut = inside.map((point) => (point.atMs < fromMs ? { ...point, atMs: fromMs } : point));
@@ -54,14 +56,6 @@ function extremes(column: readonly Point[]): readonly Point[] {
   return column.filter((point) => wanted.has(point));
 }
 
-/** A step holds until the gap that ends it; without its end it would be drawn only to its last change. */
-export function withEnds(points: readonly Point[]): readonly Point[] {
-  return points.flatMap((point, index) => {
-    const before = points[index - 1]?.value ?? null;
-    return point.value === null && before !== null ? [{ atMs: point.atMs, value: before }, point] : [point];
-  });
-}
-
 export interface Stretch {
   readonly fromMs: number;
   readonly toMs: number;
@@ -72,19 +66,32 @@ export interface Stretch {
  * other thing; where it has not changed at all, `now` tells.
  */
 export function stretchesOn(
-  switches: readonly Switch[],
+  switches: Items<Switch>,
   now: boolean,
   fromMs: number,
   toMs: number,
 ): readonly Stretch[] {
-  const first = switches[0];
-  const before: Switch = { atMs: fromMs, on: first === undefined ? now : !first.on };
-  const all = first === undefined || first.atMs > fromMs ? [before, ...switches] : switches;
-  const stretches: Stretch[] = [];
-  all.forEach((change, index) => {
-    const endMs = Math.min(toMs, all[index + 1]?.atMs ?? toMs);
-    const beginMs = Math.max(fromMs, change.atMs);
-    if (change.on && endMs > beginMs) stretches.push({ fromMs: beginMs, toMs: endMs });
+  const changes = within(switches, fromMs, toMs);
+  const before: Switch = { atMs: fromMs, on: isOnAt(switches, now, fromMs) };
+  const all = [before, ...changes.filter((change) => change.atMs > fromMs)];
+  return all.flatMap((change, index) => {
+    const endMs = all[index + 1]?.atMs ?? toMs;
+    return change.on && endMs > change.atMs ? [{ fromMs: change.atMs, toMs: endMs }] : [];
   });
-  return stretches;
+}
+
+/** Whether an output was on at a moment, by the same reasoning. */
+export function isOnAt(switches: Items<Switch>, now: boolean, atMs: number): boolean {
+  const first = switches.at(0);
+  if (first === undefined) return now;
+  return within(switches, atMs, atMs).at(-1)?.on ?? !first.on;
+}
+
+/** The highest value that any of the curves has within a window; 0 where there is none. */
+export function highestIn(curves: Iterable<Items<Point>>, fromMs: number, toMs: number): number {
+  let highest = 0;
+  for (const points of curves) {
+    for (const { value } of within(points, fromMs, toMs)) highest = Math.max(highest, value ?? 0);
+  }
+  return highest;
 }

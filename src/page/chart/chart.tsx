@@ -11,7 +11,7 @@ import type { Band } from './bands.tsx';
 import { Cursor, type CursorProps } from './cursor.tsx';
 import { Legend } from './legend.tsx';
 import { drawnOf, Live } from './live.tsx';
-import { clustersOf, kindOf, type MomentKind } from './moments.tsx';
+import { clustersOf, kindsIn } from './moments.tsx';
 import { Overview } from './overview.tsx';
 import { Hatch, Picture, type PictureProps } from './picture.tsx';
 import { Readout } from './readout.tsx';
@@ -54,7 +54,10 @@ function Body({ timeline, rig, snapshot, history }: BodyProps) {
   const bands = bandsOf(rig, snapshot, history);
   const columnMs = timeline.columnMs.value;
   const clusters = useMemo(() => clustersOf(history.moments, columnMs), [history.moments, columnMs]);
-  const kinds = useMemo(() => kindsIn(history), [history.moments]);
+  const kinds = useMemo(
+    () => kindsIn(clusters, Number.NEGATIVE_INFINITY, Number.POSITIVE_INFINITY),
+    [clusters],
+  );
   const parts = { timeline, rig, history, bands, clusters };
   const sheetNow = (): SheetProps => ({
     rig,
@@ -158,10 +161,6 @@ function bandsOf(rig: RigView, snapshot: Snapshot, history: History): readonly B
     switches: told.get(output) ?? [],
     onNow: isCommandedOn(output, snapshot),
   }));
-}
-
-function kindsIn({ moments }: History): readonly MomentKind[] {
-  return [...new Set(moments.slice().map(kindOf))];
 }
 
 function summary(rig: RigView, { world, supervisor }: Snapshot): string {

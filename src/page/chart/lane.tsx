@@ -28,7 +28,7 @@ export function LaneNames({ sensor, setpoint, layout, top }: LaneNamesProps) {
   return (
     <g class="lane-names">
       <text class="lane-name" x={GUTTER - 8} y={top + 7}>
-        {sensor.id}
+        {fitting(sensor.id)}
       </text>
       <text class="lane-name lane-scale" x={GUTTER - 8} y={foot - layout.y(setpoint.percentLfl)}>
         {T.gasScale(setpoint.percentLfl)}
@@ -38,6 +38,13 @@ export function LaneNames({ sensor, setpoint, layout, top }: LaneNamesProps) {
       </text>
     </g>
   );
+}
+
+/** As much of a name as the gutter holds; readout and table have all of it. */
+const NAME_LETTERS_MAX = 14;
+
+function fitting(name: string): string {
+  return name.length <= NAME_LETTERS_MAX ? name : `${name.slice(0, NAME_LETTERS_MAX - 1)}…`;
 }
 
 interface LaneProps extends LaneNamesProps {

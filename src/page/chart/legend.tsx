@@ -1,10 +1,18 @@
 /** What the lines, fields and marks of the chart mean, and where its setpoint comes from. */
 import { C, T } from '../texts/index.ts';
 import type { RigView } from '../types.ts';
-import { type MomentKind, SHAPES } from './moments.tsx';
+import { lookOf, type MomentKind, SHAPES } from './moments.tsx';
 
-/** Name of the look, shape of the key, word. */
-export function legendEntries({ setpoint }: Pick<RigView, 'setpoint'>) {
+export interface Key {
+  /** Its classes. */
+  readonly look: string;
+  readonly shape: string;
+  readonly word: string;
+  /** Drawn around a middle, as marks are. */
+  readonly mark: boolean;
+}
+
+export function legendEntries({ setpoint }: Pick<RigView, 'setpoint'>): readonly Key[] {
   const entries: readonly (readonly [string, string, string])[] = [
     ['lane-true', 'M0 10V5h8V2h10v8z', T.legendTrue],
     ['lane-reported', 'M0 8h8V3h10', T.legendReported],
@@ -13,7 +21,11 @@ export function legendEntries({ setpoint }: Pick<RigView, 'setpoint'>) {
     ['lane-above', 'M0 0h18v10H0z', T.legendAbove],
     ['lane-unknown', 'M0 0h18v10H0z', T.legendUnknown],
   ];
-  return entries;
+  return entries.map(([look, shape, word]) => ({ look, shape, word, mark: false }));
+}
+
+export function markEntries(kinds: readonly MomentKind[]): readonly Key[] {
+  return kinds.map((kind) => ({ look: lookOf(kind), shape: SHAPES[kind], word: C.kinds[kind], mark: true }));
 }
 
 interface LegendProps {
@@ -26,20 +38,16 @@ export function Legend({ rig, kinds = [] }: LegendProps) {
   return (
     <div class="legend">
       <ul>
-        {legendEntries(rig).map(([name, shape, word]) => (
-          <li key={name}>
-            <svg class="legend-key" viewBox="0 0 18 10" aria-hidden="true">
-              <path class={name} d={shape} />
+        {[...legendEntries(rig), ...markEntries(kinds)].map(({ look, shape, word, mark }) => (
+          <li key={word}>
+            <svg
+              class={mark ? 'legend-mark' : 'legend-key'}
+              viewBox={mark ? '-8 -8 16 16' : '0 0 18 10'}
+              aria-hidden="true"
+            >
+              <path class={look} d={shape} />
             </svg>
             {word}
-          </li>
-        ))}
-        {kinds.map((kind) => (
-          <li key={kind}>
-            <svg class="legend-mark" viewBox="-8 -8 16 16" aria-hidden="true">
-              <path class={`moment moment-${SEVERITY_OF[kind] ?? 'notice'}`} d={SHAPES[kind]} />
-            </svg>
-            {C.kinds[kind]}
           </li>
         ))}
       </ul>
@@ -47,5 +55,3 @@ export function Legend({ rig, kinds = [] }: LegendProps) {
     </div>
   );
 }
-
-const SEVERITY_OF: Partial<Record<MomentKind, string>> = { warning: 'warning', alarm: 'alarm' };

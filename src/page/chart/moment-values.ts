@@ -13,21 +13,25 @@ export interface SensorValues {
   readonly id: string;
   readonly gas: number | null | undefined;
   readonly reading: number | null | undefined;
+  /** It reports gas, with or without a number. */
+  readonly saysGas: boolean;
 }
 
 export function sensorAt(history: History, sensor: RigSensor, atMs: number): SensorValues {
   const { gas, reading } = curvesOf(history, sensor);
-  const silent = history.hazards.some(
-    (span) =>
-      span.subject === sensor.id &&
-      span.hazard === 'silent' &&
-      span.fromMs <= atMs &&
-      (span.toMs === null || span.toMs > atMs),
-  );
+  const stands = (hazard: string): boolean =>
+    history.hazards.some(
+      (span) =>
+        span.subject === sensor.id &&
+        span.hazard === hazard &&
+        span.fromMs <= atMs &&
+        (span.toMs === null || span.toMs > atMs),
+    );
   return {
     id: sensor.id,
     gas: inForce(gas, atMs)?.value,
-    reading: silent ? null : inForce(reading, atMs)?.value,
+    reading: stands('silent') ? null : inForce(reading, atMs)?.value,
+    saysGas: stands('gas'),
   };
 }
 
@@ -53,9 +57,9 @@ export function spokenAt(
 
 function spokenSensors({ setpoint }: PicturedRig, sensors: readonly SensorValues[]): readonly string[] {
   if (sensors.length <= SENSORS_SPOKEN_MAX) {
-    return sensors.map(({ id, gas, reading }) => C.spokenSensor(id, gas, reading));
+    return sensors.map(({ id, gas, reading, saysGas }) => C.spokenSensor(id, gas, reading, saysGas));
   }
   const highest = sensors.reduce((best, one) => ((one.gas ?? 0) > (best.gas ?? 0) ? one : best));
-  const above = sensors.filter(({ reading }) => (reading ?? 0) >= setpoint.percentLfl);
+  const above = sensors.filter(({ reading, saysGas }) => saysGas || (reading ?? 0) >= setpoint.percentLfl);
   return [C.spokenHighest(highest.id, highest.gas ?? 0, above.length, sensors.length)];
 }

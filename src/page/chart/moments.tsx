@@ -63,6 +63,17 @@ export function kindOf({ id, severity }: Moment): MomentKind {
   return KIND_OF[id] ?? KIND_OF_SEVERITY[severity];
 }
 
+/** Grey, but for what is a warning or an alarm in any list. */
+export function lookOf(kind: MomentKind): string {
+  return kind === 'warning' || kind === 'alarm' ? `moment moment-${kind}` : 'moment';
+}
+
+/** Kinds of the marks in a window, each once. */
+export function kindsIn(clusters: readonly Cluster[], fromMs: number, toMs: number): readonly MomentKind[] {
+  const moments = clusters.flatMap((cluster) => cluster.moments);
+  return [...new Set(moments.filter(({ atMs }) => atMs >= fromMs && atMs <= toMs).map(kindOf))];
+}
+
 /** Marks so near to each other that they share one. */
 export interface Cluster {
   readonly moments: readonly Moment[];
@@ -124,15 +135,28 @@ function ClusterMark({ cluster: { moments } }: { readonly cluster: Cluster }) {
     STRENGTH.indexOf(one.severity) > STRENGTH.indexOf(best.severity) ? one : best,
   );
   const kind = kindOf(strongest);
-  const look = `moment moment-${strongest.severity}`;
+  const look = lookOf(kind);
   if (moments.length === 1) return <path class={look} d={SHAPES[kind]} />;
-  const width = 10 + 7 * String(moments.length).length;
+  const isGrave = look !== 'moment';
+  const wordWidth = 7 * String(moments.length).length;
+  const width = 10 + wordWidth + (isGrave ? 12 : 0);
   return (
     <g class="moment-many">
       <rect class={`${look} moment-count`} x={-width / 2} y={-8} width={width} height={16} rx={3} />
-      <text class="moment-word" x={0} y={0}>
+      {isGrave && (
+        <g transform={`translate(${10 - width / 2} 0)`}>
+          <path class={look} d={SMALL_SHAPES[kind]} />
+        </g>
+      )}
+      <text class="moment-word" x={width / 2 - 5 - wordWidth / 2} y={0}>
         {moments.length}
       </text>
     </g>
   );
 }
+
+/** Beside a count, of what must not be told by colour alone. */
+const SMALL_SHAPES: Partial<Record<MomentKind, string>> = {
+  warning: 'M0-4 5 4H-5Z',
+  alarm: 'M-2-4H2L4-2V2L2 4H-2L-4 2V-2Z',
+};

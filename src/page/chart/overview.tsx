@@ -7,7 +7,7 @@ import { highestIn } from './curve.ts';
 import { fieldPath } from './path.ts';
 import { GUTTER, rounded, topFor } from './scales.ts';
 import type { Timeline } from './timeline.ts';
-import { centredOn } from './view.ts';
+import { centredOn, wholeSpanMs } from './view.ts';
 
 interface OverviewProps {
   readonly timeline: Timeline;
@@ -17,9 +17,6 @@ interface OverviewProps {
 
 const HEIGHT = 24;
 const COLUMNS = 160;
-const MINUTE_MS = 60_000;
-/** Lengths of the strip: it grows in steps, so that it need not be drawn anew with every second. */
-const LENGTHS_MS = [10, 20, 40, 60, 90, 120].map((minutes) => minutes * MINUTE_MS);
 /** The handle stays wide enough to be seen. */
 const HANDLE_PX_MIN = 6;
 
@@ -79,10 +76,7 @@ interface Strip {
 }
 
 function stripOf({ extent }: Timeline): Strip {
-  const { firstMs, nowMs } = extent.value;
-  const keptMs = nowMs - firstMs;
-  const lengthMs = LENGTHS_MS.find((one) => one >= keptMs) ?? keptMs;
-  return { beganMs: firstMs, lengthMs };
+  return { beganMs: extent.value.firstMs, lengthMs: wholeSpanMs(extent.value) };
 }
 
 function pathsOf(history: History, { beganMs, lengthMs }: Strip, width: number, setpoint: number) {

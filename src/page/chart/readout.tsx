@@ -25,13 +25,18 @@ export function Readout({ timeline, rig, history, bands, layout, beside }: Reado
         {Number.isFinite(atMs) ? C.at(atMs) : C.now}
       </li>
       {rig.sensors.map((sensor, index) => {
-        const { id, gas, reading } = sensorAt(history, sensor, atMs);
+        const { id, gas, reading, saysGas } = sensorAt(history, sensor, atMs);
         return (
           <li key={id} class="readout-sensor" style={placed(beside, layout.laneTops[index] ?? 0)}>
             <span class="readout-name">{id}</span>
             <Level word={C.truly} value={gas} setpoint={setpoint.percentLfl} />
             {sensor.kind === 'modbus' && (
               <Level word={C.reports} value={reading} setpoint={setpoint.percentLfl} />
+            )}
+            {sensor.kind === 'contact' && saysGas && (
+              <span class="readout-level readout-above">
+                <span class="readout-word">{C.reports}</span> {C.gas}
+              </span>
             )}
           </li>
         );

@@ -2,7 +2,8 @@
 import { render } from 'preact';
 import { C, CAUTION, T } from '../texts/index.ts';
 import type { RigView } from '../types.ts';
-import { legendEntries } from './legend.tsx';
+import { type Key, legendEntries, markEntries } from './legend.tsx';
+import { kindsIn } from './moments.tsx';
 import { type PictureProps, Still, stillOf } from './picture.tsx';
 import { HatchPattern } from './plot.tsx';
 
@@ -14,7 +15,8 @@ export interface SheetProps extends Omit<PictureProps, 'rig' | 'width'> {
 const WIDTH = 1200;
 const EDGE = 16;
 const LINE = 18;
-const HEAD_LINES = 4;
+/** Title, range, caution, two of keys. */
+const HEAD_LINES = 5;
 /** Letters of the small print, taken as wide as they get. */
 const LETTER = 6.6;
 const KEY = 24;
@@ -23,7 +25,8 @@ function Sheet(props: SheetProps) {
   const { rig, fromMs, toMs } = props;
   const picture = { ...props, width: WIDTH - 2 * EDGE, withMoments: true };
   const still = stillOf(picture);
-  const top = EDGE + (HEAD_LINES + 1.5) * LINE;
+  const keys = [...legendEntries(rig), ...markEntries(kindsIn(still.clusters, fromMs, toMs))];
+  const top = EDGE + (HEAD_LINES + 1) * LINE;
   const height = Math.ceil(top + still.layout.height + EDGE);
   const line = (number: number): number => EDGE + number * LINE;
   return (
@@ -43,24 +46,39 @@ function Sheet(props: SheetProps) {
       <text class="sheet-text" x={EDGE} y={line(3)}>
         {CAUTION}
       </text>
-      <g transform={`translate(${EDGE} ${line(HEAD_LINES) - 8})`}>
-        {legendEntries(rig).map(([name, shape, word], index, all) => {
-          const before = all.slice(0, index).reduce((sum, one) => sum + one[2].length * LETTER + KEY + 20, 0);
-          return (
-            <g key={name} transform={`translate(${Math.round(before)} 0)`}>
-              <path class={name} d={shape} />
-              <text class="sheet-text" x={KEY} y={9}>
-                {word}
-              </text>
-            </g>
-          );
-        })}
+      <g transform={`translate(${EDGE} ${line(4) - 8})`}>
+        {placed(keys).map(({ key, across, down }) => (
+          <g key={key.word} transform={`translate(${across} ${down})`}>
+            {key.mark ? (
+              <g transform="translate(9 5)">
+                <path class={key.look} d={key.shape} />
+              </g>
+            ) : (
+              <path class={key.look} d={key.shape} />
+            )}
+            <text class="sheet-text" x={KEY} y={9}>
+              {key.word}
+            </text>
+          </g>
+        ))}
       </g>
       <g transform={`translate(${EDGE} ${top})`}>
         <Still {...picture} {...still} />
       </g>
     </svg>
   );
+}
+
+/** One after the other, and on in the next line where there is no room. */
+function placed(keys: readonly Key[]) {
+  let [across, down] = [0, 0];
+  return keys.map((key) => {
+    const width = KEY + key.word.length * LETTER + 20;
+    if (across + width > WIDTH - 2 * EDGE) [across, down] = [0, down + LINE];
+    const place = { key, across: Math.round(across), down };
+    across += width;
+    return place;
+  });
 }
 
 /** Drawn once, outside the page. */

@@ -18,6 +18,7 @@ export interface Timeline {
   readonly fromMs: ReadonlySignal<number>;
   readonly toMs: ReadonlySignal<number>;
   readonly spanMs: ReadonlySignal<number>;
+  readonly showsAll: ReadonlySignal<boolean>;
   readonly following: ReadonlySignal<boolean>;
   /** Whether it moves by itself, and may be seen to. */
   readonly gliding: ReadonlySignal<boolean>;
@@ -71,6 +72,7 @@ export function createTimeline({ shown, history: all }: Pick<Store, 'shown' | 'h
     toMs,
     spanMs,
     columnMs,
+    showsAll: computed(() => view.value.spanMs === Number.POSITIVE_INFINITY),
     following,
     gliding: computed(() => following.value && shown.snapshot.value?.paused === false && !still.matches),
     firstTile: computed(() => Math.floor(fromMs.value / (columnMs.value * TILE_PX)) - TILES_BESIDE),

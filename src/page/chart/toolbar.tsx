@@ -4,9 +4,9 @@ import { C } from '../texts/index.ts';
 import { closer, earlier, later, toFirst, toNow, wider } from './gestures.ts';
 import type { Cluster } from './moments.tsx';
 import type { Timeline } from './timeline.ts';
-import { longestSpanMs } from './view.ts';
 
 const SPANS_MS = [1, 5, 10, 60].map((minutes) => minutes * 60_000);
+/** Radio buttons have numbers; this stands for infinity. */
 const ALL = -1;
 
 interface ToolbarProps {
@@ -15,8 +15,6 @@ interface ToolbarProps {
 }
 
 export function Toolbar({ timeline, clusters }: ToolbarProps) {
-  const spanMs = timeline.spanMs.value;
-  const isAll = spanMs >= longestSpanMs(timeline.extent.peek()) && !SPANS_MS.includes(spanMs);
   const button = (name: string, sign: string, act: (timeline: Timeline) => void) => (
     <button
       type="button"
@@ -35,12 +33,10 @@ export function Toolbar({ timeline, clusters }: ToolbarProps) {
       <Choice
         name={C.shown}
         options={[...SPANS_MS.map((value) => ({ value, word: C.spans(value) })), { value: ALL, word: C.all }]}
-        chosen={isAll ? ALL : spanMs}
+        chosen={timeline.showsAll.value ? ALL : timeline.spanMs.value}
         onChoose={(value) => {
-          timeline.set((view, extent) => ({
-            ...view,
-            spanMs: value === ALL ? longestSpanMs(extent) : value,
-          }));
+          const spanMs = value === ALL ? Number.POSITIVE_INFINITY : value;
+          timeline.set((view) => ({ ...view, spanMs }));
         }}
       />
       <fieldset class="signs">

@@ -1,6 +1,7 @@
 /** Which stretch of time is in sight: a length, and an end that stands still or follows the bench. */
 
 export interface View {
+  /** Infinity is all that is kept, and grows with it. */
   readonly spanMs: number;
   /** null follows now. */
   readonly toMs: number | null;
@@ -18,15 +19,23 @@ export interface Window {
 }
 
 export const SPAN_MS_MIN = 30_000;
-const HOUR_MS = 3_600_000;
+const MINUTE_MS = 60_000;
+const HOUR_MS = 60 * MINUTE_MS;
+/** "All" grows in steps, so that a run need not be drawn anew with every second of it. */
+const WHOLE_MS = [10, 20, 40, 60, 90, 120].map((minutes) => minutes * MINUTE_MS);
 
-/** An hour at least, so that a young bench is not shown as if it were an old one; else all that is kept. */
-export function longestSpanMs({ firstMs, nowMs }: Extent): number {
-  return Math.max(HOUR_MS, nowMs - firstMs);
+/** How far it can be zoomed out: an hour at least, else all that is kept. */
+export function longestSpanMs(extent: Extent): number {
+  return Math.max(HOUR_MS, wholeSpanMs(extent));
+}
+
+export function wholeSpanMs({ firstMs, nowMs }: Extent): number {
+  return WHOLE_MS.find((one) => one >= nowMs - firstMs) ?? nowMs - firstMs;
 }
 
 export function windowOf({ spanMs, toMs }: View, extent: Extent): Window {
-  const span = clamped(spanMs, SPAN_MS_MIN, longestSpanMs(extent));
+  const wanted = spanMs === Number.POSITIVE_INFINITY ? wholeSpanMs(extent) : spanMs;
+  const span = clamped(wanted, SPAN_MS_MIN, longestSpanMs(extent));
   const end = clamped(toMs ?? extent.nowMs, Math.min(extent.nowMs, extent.firstMs + span), extent.nowMs);
   return { fromMs: end - span, toMs: end };
 }
@@ -47,7 +56,8 @@ export function zoomed(view: View, extent: Extent, factor: number, atMs?: number
 
 /** Around a moment, as nearly as there is time on both sides. */
 export function centredOn(view: View, extent: Extent, atMs: number): View {
-  return endingAt(view.spanMs, atMs + view.spanMs / 2, extent);
+  const { fromMs, toMs } = windowOf(view, extent);
+  return endingAt(view.spanMs, atMs + (toMs - fromMs) / 2, extent);
 }
 
 function endingAt(spanMs: number, toMs: number, extent: Extent): View {

@@ -27,6 +27,7 @@ export const C = {
   at: (atMs: number) => formatClock(atMs),
   truly: 'true',
   reports: 'says',
+  gas: 'gas',
   level: (percentLfl: number | null | undefined) =>
     percentLfl === undefined ? '?' : percentLfl === null ? 'none' : String(Math.round(percentLfl * 10) / 10),
   values: 'Values at this moment, in %LFL',
@@ -35,10 +36,16 @@ export const C = {
   hint: 'Point at the timeline, or move the slider below it, to read a moment. Drag to move; Ctrl and wheel, or two fingers, zoom.',
   more: (count: number) => `and ${count} more`,
   spoken: (clock: string, parts: readonly string[]) => [clock, ...parts].join('; '),
-  spokenSensor: (id: string, gas: number | null | undefined, reading: number | null | undefined) =>
-    `${id} truly ${gas === undefined || gas === null ? 'not known' : formatGas(gas)}, reports ${
-      reading === undefined || reading === null ? 'nothing' : formatGas(reading)
-    }`,
+  spokenSensor: (
+    id: string,
+    gas: number | null | undefined,
+    reading: number | null | undefined,
+    saysGas: boolean,
+  ) => {
+    const truth = gas === undefined || gas === null ? 'not known' : formatGas(gas);
+    const told = reading === undefined || reading === null ? 'no number' : formatGas(reading);
+    return `${id} truly ${truth}, reports ${saysGas ? `gas, ${told}` : told}`;
+  },
   spokenHighest: (id: string, gas: number, above: number, of: number) =>
     `highest true gas ${formatGas(gas)} at ${id}; ${above} of ${of} sensors report the setpoint or more`,
   spokenOn: (names: readonly string[]) => (names.length === 0 ? 'nothing on' : `${names.join(', ')} on`),

@@ -94,7 +94,7 @@ async function drag(): Promise<void> {
 describe('the timeline of 32 sensors with an hour of history', () => {
   it('holds the whole hour', async () => {
     await tellHour();
-    expect(await page.locator('.lane').count()).toBe(SENSORS);
+    expect(await page.locator('.lane-names').count()).toBe(SENSORS);
   });
 
   for (const [span, speed] of [

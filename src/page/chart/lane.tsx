@@ -3,8 +3,8 @@ import type { History, Point, Span } from '../data/history.ts';
 import type { Items } from '../data/series.ts';
 import { T } from '../texts/index.ts';
 import type { RigSensor, RigView } from '../types.ts';
-import { GUTTER, type Layout } from './scales.ts';
-import { type Tile, TileCurves } from './tile.tsx';
+import { GUTTER, type Layout, rounded } from './scales.ts';
+import type { LaneCurves } from './tile.tsx';
 
 /** Hazards under which a sensor's number is not to be believed. */
 const DISTRUST: readonly string[] = [
@@ -47,53 +47,56 @@ function fitting(name: string): string {
   return name.length <= NAME_LETTERS_MAX ? name : `${name.slice(0, NAME_LETTERS_MAX - 1)}…`;
 }
 
-interface LaneProps extends LaneNamesProps {
-  readonly history: History;
-  readonly tiles: readonly Tile[];
+/** Foot, setpoint and the level below which it is clear: the same at all times. */
+export function LaneLines({ setpoint, layout, top }: Omit<LaneNamesProps, 'sensor'>) {
+  const { y, plotWidth, laneHeight } = layout;
+  const foot = top + laneHeight;
+  return (
+    <>
+      <path class="lane-foot" d={`M0 ${foot}H${plotWidth}`} />
+      <path class="lane-clear" d={`M0 ${rounded(foot - y(setpoint.clearBelow))}H${plotWidth}`} />
+      <path class="lane-setpoint" d={`M0 ${rounded(foot - y(setpoint.percentLfl))}H${plotWidth}`} />
+    </>
+  );
 }
 
-const NOTHING: Items<Point> = [];
+interface LaneSpansProps {
+  readonly sensor: RigSensor;
+  readonly history: History;
+  readonly layout: Layout;
+  readonly top: number;
+}
 
-export function Lane({ sensor, setpoint, history, layout, tiles, top }: LaneProps) {
-  const { x, y, laneHeight: foot, plotWidth } = layout;
+/** Stretches of time in which the lane is not what it seems, or is a contact that says gas. */
+export function LaneSpans({ sensor, history, layout, top }: LaneSpansProps) {
   const spans = history.hazards.filter((span) => span.subject === sensor.id && isIn(span, layout));
-  const silent = spans.filter((span) => span.hazard === 'silent');
-  const { gas, reading } = curvesOf(history, sensor);
   return (
-    <g class="lane" transform={`translate(0 ${top})`}>
+    <>
       {spans
         .filter((span) => DISTRUST.includes(span.hazard))
         .map((span) => (
           <rect
             key={`${span.hazard} ${span.fromMs}`}
             class="lane-unknown"
-            y={0}
-            height={foot}
+            y={top}
+            height={layout.laneHeight}
             {...extent(span, layout)}
           />
         ))}
-      {tiles.map((tile) => (
-        <g key={tile.fromMs} transform={`translate(${x(tile.fromMs)} 0)`}>
-          <TileCurves
-            tile={tile}
-            gas={gas}
-            reading={reading}
-            silent={silent}
-            columnMs={layout.columnMs}
-            laneHeight={foot}
-            topPercentLfl={layout.topPercentLfl}
-            setpoint={setpoint.percentLfl}
-          />
-        </g>
-      ))}
-      <path class="lane-foot" d={`M0 ${foot}H${plotWidth}`} />
-      <path class="lane-clear" d={`M0 ${foot - y(setpoint.clearBelow)}H${plotWidth}`} />
-      <path class="lane-setpoint" d={`M0 ${foot - y(setpoint.percentLfl)}H${plotWidth}`} />
       {sensor.kind === 'contact' &&
-        spans.filter((span) => span.hazard === 'gas').map((span) => contact(span, layout, foot))}
-    </g>
+        spans
+          .filter((span) => span.hazard === 'gas')
+          .map((span) => contact(span, layout, top + layout.laneHeight))}
+    </>
   );
 }
+
+export function laneCurves(history: History, sensor: RigSensor, top: number): LaneCurves {
+  const silent = history.hazards.filter((span) => span.subject === sensor.id && span.hazard === 'silent');
+  return { ...curvesOf(history, sensor), silent, top };
+}
+
+const NOTHING: Items<Point> = [];
 
 /** True gas where the sensor is, and what it reported. */
 export function curvesOf({ gas, readings }: History, { id, at }: RigSensor) {

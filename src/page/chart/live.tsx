@@ -12,9 +12,8 @@ import type { Band } from './bands.tsx';
 import { highestIn } from './curve.ts';
 import { attend } from './gestures.ts';
 import { createGlider, type Glider } from './glide.ts';
-import type { Mark } from './marks.tsx';
 import { type Cluster, MOMENTS_HEIGHT } from './moments.tsx';
-import { Names, type PicturedRig, Plot } from './plot.tsx';
+import { Lines, MovingPlot, Names, type PicturedRig } from './plot.tsx';
 import { GUTTER, type Layout, layoutOf, topFor } from './scales.ts';
 import type { Tile } from './tile.tsx';
 import { TILE_PX, type Timeline } from './timeline.ts';
@@ -35,30 +34,32 @@ export function Live(props: LiveProps) {
   const line = useRef<HTMLDivElement>(null);
   useMoved(timeline, sheet, line);
   useEffect(() => (window.current === null ? undefined : attend(window.current, timeline)), [timeline]);
-  const { height, plotWidth } = layout;
+  const { height } = layout;
+  const width = timeline.plotWidth.value;
   return (
     <div class="live">
-      <svg class="picture-names" width={GUTTER} height={height} aria-hidden="true">
-        <Names rig={rig} bands={bands} layout={layout} />
-      </svg>
       <section
         class="plot-window"
-        style={{ width: `${timeline.plotWidth.value}px` }}
+        style={{ marginLeft: `${GUTTER}px`, width: `${width}px`, height: `${height}px` }}
         ref={window}
         // biome-ignore lint/a11y/noNoninteractiveTabindex: its keys move what it shows
         tabIndex={0}
         aria-label={C.frame}
       >
-        <svg class="picture" ref={sheet} width={plotWidth} height={height} role="img" aria-label={summary}>
-          <Plot {...props} marks={NO_MARKS} />
+        <svg class="picture" ref={sheet} width={width} height={height} role="img" aria-label={summary}>
+          <MovingPlot {...props} />
         </svg>
         <div class="cursor-line" ref={line} />
       </section>
+      <svg class="picture-names" width={GUTTER + width} height={height} aria-hidden="true">
+        <Names rig={rig} bands={bands} layout={layout} />
+        <g transform={`translate(${GUTTER} 0)`}>
+          <Lines rig={rig} layout={{ ...layout, plotWidth: width }} />
+        </g>
+      </svg>
     </div>
   );
 }
-
-const NO_MARKS: readonly Mark[] = [];
 
 /** What is drawn of the run: whole tiles, and where all stands on them. */
 export interface Drawn {
@@ -83,6 +84,7 @@ export function drawnOf(timeline: Timeline, rig: PicturedRig, history: History, 
     bands,
     fromMs,
     toMs,
+    originMs: originTile(first) * tileMs,
     topPercentLfl: topFor(highest, rig.setpoint.percentLfl),
   });
   return { layout, tiles };
@@ -107,7 +109,7 @@ function useMoved(
     drawnColumnMs.current = columnMs;
     if (sheet.current === null || line.current === null) return;
     gliders.current ??= { sheet: createGlider(sheet.current), line: createGlider(line.current) };
-    gliders.current.sheet.move(fromMs, (ms) => first * TILE_PX - ms / columnMs, gliding);
+    gliders.current.sheet.move(fromMs, (ms) => originTile(first) * TILE_PX - ms / columnMs, gliding);
     gliders.current.line.move(
       fromMs,
       (ms) => pointerX ?? (chosenMs === null ? OUT_OF_SIGHT : (chosenMs - ms) / columnMs),
@@ -117,3 +119,10 @@ function useMoved(
 }
 
 const OUT_OF_SIGHT = -10;
+
+/** Where x is 0. It moves seldom, so that what is drawn keeps its place; too far away, px would be coarse. */
+function originTile(first: number): number {
+  return Math.floor(first / TILES_OF_ONE_ORIGIN) * TILES_OF_ONE_ORIGIN;
+}
+
+const TILES_OF_ONE_ORIGIN = 1024;

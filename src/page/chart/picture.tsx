@@ -7,7 +7,7 @@ import type { Band } from './bands.tsx';
 import { highestIn } from './curve.ts';
 import { type Mark, marksHeight } from './marks.tsx';
 import { type Cluster, clustersOf, MOMENTS_HEIGHT } from './moments.tsx';
-import { Names, type PicturedRig, Plot } from './plot.tsx';
+import { Names, type PicturedRig, StillPlot } from './plot.tsx';
 import { GUTTER, type Layout, layoutOf, RIGHT, topFor } from './scales.ts';
 
 export { Hatch } from './plot.tsx';
@@ -52,19 +52,18 @@ interface StillParts {
 
 /** The picture without its frame, to be set into another. */
 export function Still(props: PictureProps & StillParts) {
-  const { rig, history, bands, marks = [], layout, clusters, fromMs, toMs } = props;
+  const { rig, history, bands, marks = [], layout, clusters } = props;
   return (
     <>
       <Names rig={rig} bands={bands} layout={layout} />
       <g class="plot" transform={`translate(${GUTTER} 0)`}>
-        <Plot
+        <StillPlot
           rig={rig}
           history={history}
           bands={bands}
           marks={marks}
           clusters={clusters}
           layout={layout}
-          tiles={[{ fromMs, toMs }]}
         />
       </g>
     </>

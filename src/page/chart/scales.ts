@@ -13,7 +13,7 @@ const TOP = 6;
 const BAND_HEIGHT = 14;
 const AXIS_HEIGHT = 20;
 
-/** Lengths in px; x counts from the left edge of the plot, right of the gutter. */
+/** Lengths in px. */
 export interface Layout {
   readonly plotWidth: number;
   readonly height: number;
@@ -40,11 +40,13 @@ export interface LayoutInput {
   readonly bands: number;
   readonly fromMs: number;
   readonly toMs: number;
+  /** Where x is 0; the beginning, if not told otherwise. */
+  readonly originMs?: number;
   readonly topPercentLfl: number;
 }
 
 export function layoutOf(input: LayoutInput): Layout {
-  const { marksHeight = 0, lanes, bands, fromMs, toMs, topPercentLfl } = input;
+  const { marksHeight = 0, lanes, bands, fromMs, toMs, originMs = fromMs, topPercentLfl } = input;
   const plotWidth = Math.max(1, input.plotWidth);
   const lanesTop = marksHeight + TOP;
   const laneHeight = lanes <= LANES_AT_FULL_HEIGHT ? LANE_HEIGHT : LANE_HEIGHT_MIN;
@@ -65,7 +67,7 @@ export function layoutOf(input: LayoutInput): Layout {
     toMs,
     columnMs,
     topPercentLfl,
-    x: (atMs) => rounded((atMs - fromMs) / columnMs),
+    x: (atMs) => rounded((atMs - originMs) / columnMs),
     y: (percentLfl) => rounded((percentLfl / topPercentLfl) * laneHeight),
   };
 }

@@ -1,6 +1,7 @@
 /**
- * One sensor's curves over a stretch of time. The chart of a running bench lays many of them in a row, so
- * that a new point, or a step along the time, redraws one tile and not the hour.
+ * The curves of some lanes over a stretch of time, each kind of curve in one path. The chart of a running
+ * bench lays many tiles in a row, so that a new point, or a step along the time, redraws one tile and not
+ * the hour; and few long paths cost a browser far less than many short ones.
  */
 import { Component } from 'preact';
 import type { Point, Span } from '../data/history.ts';
@@ -15,12 +16,17 @@ export interface Tile {
   readonly toMs: number;
 }
 
-interface TileProps {
-  readonly tile: Tile;
+export interface LaneCurves {
   readonly gas: Items<Point>;
   readonly reading: Items<Point>;
   /** When the sensor was silent. */
   readonly silent: readonly Span[];
+  readonly top: number;
+}
+
+interface TileProps {
+  readonly tile: Tile;
+  readonly lanes: readonly LaneCurves[];
   readonly columnMs: number;
   readonly laneHeight: number;
   readonly topPercentLfl: number;
@@ -37,38 +43,62 @@ interface Piece {
 export class TileCurves extends Component<TileProps> {
   override shouldComponentUpdate(next: TileProps): boolean {
     const now = this.props;
-    return !(
+    const isSame =
       now.tile.fromMs === next.tile.fromMs &&
-      now.tile.toMs === next.tile.toMs &&
       now.columnMs === next.columnMs &&
       now.laneHeight === next.laneHeight &&
       now.topPercentLfl === next.topPercentLfl &&
       now.setpoint === next.setpoint &&
-      samePiece(pieceOf(now.gas, now.tile), pieceOf(next.gas, next.tile)) &&
-      samePiece(pieceOf(now.reading, now.tile), pieceOf(next.reading, next.tile)) &&
-      sameSpans(over(now.silent, now.tile), over(next.silent, next.tile))
-    );
+      now.lanes.length === next.lanes.length &&
+      now.lanes.every((lane, index) => sameLane(lane, next.lanes[index] ?? lane, next.tile));
+    return !isSame;
   }
 
-  override render({ tile, gas, reading, silent, columnMs, laneHeight, topPercentLfl, setpoint }: TileProps) {
-    const level = (value: number): number => rounded(laneHeight * (1 - value / topPercentLfl));
-    const scale = { x: (atMs: number) => rounded((atMs - tile.fromMs) / columnMs), y: level };
-    const above = { ...scale, y: (value: number) => level(Math.max(value, setpoint)) };
-    const ready = (points: Items<Point>, spans: readonly Span[]): readonly Point[] =>
-      thinned(within(points, tile, spans), tile.fromMs, columnMs);
-    const truth = ready(gas, []);
-    const reported = ready(reading, over(silent, tile));
-    const told = reported.some(({ value }) => value !== null) ? reported : truth;
+  override render(props: TileProps) {
+    const paths = props.lanes.map((lane) => pathsOf(lane, props));
+    const joined = (kind: keyof Paths): string => paths.map((one) => one[kind]).join('');
+    const above = joined('above');
     return (
       <>
-        <path class="lane-true" d={fieldPath(truth, scale, laneHeight)} />
-        {told.some(({ value }) => (value ?? 0) >= setpoint) && (
-          <path class="lane-above" d={fieldPath(told, above, level(setpoint))} />
-        )}
-        <path class="lane-reported" d={strokePath(reported, scale)} />
+        <path class="lane-true" d={joined('truth')} />
+        {above !== '' && <path class="lane-above" d={above} />}
+        <path class="lane-reported" d={joined('reported')} />
       </>
     );
   }
+}
+
+interface Paths {
+  readonly truth: string;
+  readonly above: string;
+  readonly reported: string;
+}
+
+function pathsOf({ gas, reading, silent, top }: LaneCurves, props: TileProps): Paths {
+  const { tile, columnMs, laneHeight, topPercentLfl, setpoint } = props;
+  const level = (value: number): number => rounded(top + laneHeight * (1 - value / topPercentLfl));
+  const scale = { x: (atMs: number) => rounded((atMs - tile.fromMs) / columnMs), y: level };
+  const ready = (points: Items<Point>, spans: readonly Span[]): readonly Point[] =>
+    thinned(within(points, tile, spans), tile.fromMs, columnMs);
+  const truth = ready(gas, []);
+  const reported = ready(reading, over(silent, tile));
+  const told = reported.some(({ value }) => value !== null) ? reported : truth;
+  const isAbove = told.some(({ value }) => (value ?? 0) >= setpoint);
+  const raised = { ...scale, y: (value: number) => level(Math.max(value, setpoint)) };
+  return {
+    truth: fieldPath(truth, scale, top + laneHeight),
+    above: isAbove ? fieldPath(told, raised, level(setpoint)) : '',
+    reported: strokePath(reported, scale),
+  };
+}
+
+function sameLane(a: LaneCurves, b: LaneCurves, tile: Tile): boolean {
+  return (
+    a.top === b.top &&
+    samePiece(pieceOf(a.gas, tile), pieceOf(b.gas, tile)) &&
+    samePiece(pieceOf(a.reading, tile), pieceOf(b.reading, tile)) &&
+    sameSpans(over(a.silent, tile), over(b.silent, tile))
+  );
 }
 
 function within(points: Items<Point>, { fromMs, toMs }: Tile, spans: readonly Span[]): readonly Point[] {

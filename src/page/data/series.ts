@@ -10,6 +10,9 @@
 /** What a reader of a list needs; a plain array will do as well. */
 export type Items<Item> = Pick<readonly Item[], 'length' | 'at' | 'slice'>;
 
+/** Of the items that are kept, so many may lie before them that are not. */
+const WASTE = 0.25;
+
 export class Series<Item> implements Items<Item> {
   readonly #store: Item[];
   readonly #from: number;
@@ -47,12 +50,12 @@ export class Series<Item> implements Items<Item> {
     return new Series(this.#store, this.#from, this.#to + 1);
   }
 
-  /** Without its first items. They are let go once they outnumber the rest: one copy for many cuts. */
+  /** Without its first items. They are let go once there are enough of them: one copy for many cuts. */
   without(count: number): Series<Item> {
     if (count <= 0) return this;
     const from = Math.min(this.#to, this.#from + count);
     const kept = this.#to - from;
-    return from > kept
+    return from > kept * WASTE * WASTE
       ? new Series(this.#store.slice(from, this.#to), 0, kept)
       : new Series(this.#store, from, this.#to);
   }

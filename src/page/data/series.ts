@@ -11,7 +11,7 @@
 export type Items<Item> = Pick<readonly Item[], 'length' | 'at' | 'slice'>;
 
 /** Of the items that are kept, so many may lie before them that are not. */
-const WASTE = 0.25;
+const WASTE = 1 / 16;
 
 export class Series<Item> implements Items<Item> {
   readonly #store: Item[];
@@ -55,7 +55,7 @@ export class Series<Item> implements Items<Item> {
     if (count <= 0) return this;
     const from = Math.min(this.#to, this.#from + count);
     const kept = this.#to - from;
-    return from > kept * WASTE * WASTE
+    return from > kept * WASTE
       ? new Series(this.#store.slice(from, this.#to), 0, kept)
       : new Series(this.#store, from, this.#to);
   }

@@ -81,8 +81,8 @@ export interface Cluster {
   readonly toMs: number;
 }
 
-/** Wide enough for a finger, and for a count of three figures. */
-export const MARK_WIDTH = 26;
+/** Wide enough for a finger, and for a shape with a count of two figures. */
+export const MARK_WIDTH = 38;
 export const MOMENTS_HEIGHT = 22;
 
 /**

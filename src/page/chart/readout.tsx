@@ -22,7 +22,7 @@ export function Readout({ timeline, rig, history, bands, layout, beside }: Reado
   return (
     <ul class={beside ? 'readout readout-beside' : 'readout readout-below'} aria-label={C.values}>
       <li class="readout-time figure" style={placed(beside, 2)}>
-        {Number.isFinite(atMs) ? C.at(atMs) : C.now}
+        {timeText(atMs)}
       </li>
       {rig.sensors.map((sensor, index) => {
         const { id, gas, reading, saysGas } = sensorAt(history, sensor, atMs);
@@ -55,11 +55,16 @@ export function Readout({ timeline, rig, history, bands, layout, beside }: Reado
 }
 
 /** The moment to read: infinity is now. A window in the past without a cursor is read at its end. */
-export function readMs({ cursorMs, following, toMs, columnMs }: Timeline): number {
+export function readMs({ cursorMs, pointerX, following, toMs, columnMs }: Timeline): number {
   const cursor = cursorMs.value;
   if (cursor === null) return following.value ? Number.POSITIVE_INFINITY : toMs.value;
   // One reading a column, however the time glides on beneath the pointer.
-  return Math.round(cursor / columnMs.value) * columnMs.value;
+  return pointerX.value === null ? cursor : Math.round(cursor / columnMs.value) * columnMs.value;
+}
+
+function timeText(atMs: number): string {
+  if (atMs < 0) return C.before;
+  return Number.isFinite(atMs) ? C.at(atMs) : C.now;
 }
 
 function placed(beside: boolean, top: number): { readonly top: string } | undefined {

@@ -3,7 +3,7 @@ import { formatClock, formatGas } from '../../units/format.ts';
 
 export const C = {
   shown: 'Shown',
-  spans: (spanMs: number) => (spanMs < 60_000 ? `${spanMs / 1000} s` : `${spanMs / 60_000} min`),
+  spans: (spanMs: number) => `${spanMs / 60_000} min`,
   all: 'all',
   frame: 'Timeline: arrow keys move it, plus and minus zoom, Home and End go to its ends',
   move: 'Move and zoom the timeline',
@@ -24,6 +24,7 @@ export const C = {
   },
   cursor: 'Moment on the timeline',
   now: 'now',
+  before: 'before the run',
   at: (atMs: number) => formatClock(atMs),
   truly: 'true',
   reports: 'says',
@@ -62,6 +63,5 @@ export const C = {
     warning: 'warning',
     alarm: 'alarm',
   },
-  manyMarks: 'so many events',
   sheetRange: (fromMs: number, toMs: number) => `Bench time ${formatClock(fromMs)} to ${formatClock(toMs)}`,
 } as const;

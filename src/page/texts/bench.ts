@@ -145,8 +145,6 @@ export const T = {
   railUp: 'moves the air',
   railDown: 'decides',
   chart: 'Gas against the setpoint',
-  chartWindow: 'Shown',
-  minutes: (count: number) => `${count} min`,
   legendTrue: 'true gas',
   legendReported: 'reported reading',
   legendSetpoint: (level: number) => `setpoint ${formatGas(level)}`,

@@ -1,4 +1,4 @@
-/** The shipped drills, held against the rig of this bench: what can be played on it, and why the rest cannot. */
+/** The shipped drills, held against the rig of this bench: what it can play, and why not the rest. */
 import { existsSync, readdirSync, readFileSync } from 'node:fs';
 import { join, resolve } from 'node:path';
 import { type Drill, drillOn, type ReadDrill, readDrillText } from '../../../sim/drill/index.ts';

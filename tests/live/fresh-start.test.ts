@@ -39,8 +39,9 @@ test('makes all new behind the same faces, while bench time goes on', async () =
     { power: { to: 'controller', cut: 'stays' } },
   ];
   for (const step of done) await call(bench.page, 'steps', step);
-  const before = await now();
-  expect(before.supervisor).toBeNull();
+  let before = await now();
+  // The controller ends as soon as its last question is over.
+  while (before.supervisor !== null) before = await now();
   expect(before.world?.chargeLeftKg).toBeLessThan(4.2);
 
   const { sequence } = await call<{ sequence: number }>(bench.page, 'restart', {});

@@ -139,6 +139,27 @@ describe('folding events', () => {
     expect(history.list).toHaveLength(2);
   });
 
+  it('begins anew with a fresh start, while bench time goes on', () => {
+    const history = historyOf([
+      gas(500_000, 9),
+      raised(500_000),
+      command(500_000, 'fan', true),
+      { id: 'power.cut', atMs: 500_000, fields: { to: 'controller' } },
+      { id: 'bench.reset', atMs: 600_000, fields: { reason: 'as asked for' } },
+      gas(600_000, 0),
+      gas(601_000, 1),
+    ]);
+    expect(history.gas.get('coil-a')).toEqual([
+      { atMs: 600_000, value: 0 },
+      { atMs: 601_000, value: 1 },
+    ]);
+    expect(history.hazards).toEqual([]);
+    expect([...history.commands]).toEqual([]);
+    expect(history.controllerOff).toBe(false);
+    expect(history.beganAtMs).toBe(600_000);
+    expect(history.list.map(({ type }) => type)).toContain('leakbench.hazard.raised');
+  });
+
   it('takes the start of a supervisor at an earlier time for a new run, where there is no bench', () => {
     const started: Fact = { id: 'supervisor.started', atMs: 0, fields: { state: 'starting', reason: 'new' } };
     const history = historyOf([raised(500_000), started, raised(4000)]);

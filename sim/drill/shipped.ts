@@ -34,9 +34,10 @@ export async function shippedDrills(rig: Rig): Promise<readonly ShippedDrill[]> 
   for (const folder of FOLDERS) {
     const path = join(packageRoot(), 'sim/drill', folder);
     const names = readdirSync(path).filter((name) => name.endsWith(ENDING));
-    for (const name of names.toSorted()) {
+    const ids = names.map((name) => name.slice(0, -ENDING.length));
+    for (const id of ids.toSorted()) {
       await new Promise((resolve) => setImmediate(resolve));
-      drills.push(shipped(path, name, rig));
+      drills.push(shipped(path, id, rig));
     }
   }
   return drills;
@@ -53,11 +54,11 @@ export function misfitOf({ outcome }: ShippedDrill): string | null {
   return `Not on this rig: ${what}.`;
 }
 
-function shipped(path: string, name: string, rig: Rig): ShippedDrill {
+function shipped(path: string, id: string, rig: Rig): ShippedDrill {
+  const name = id + ENDING;
   const file = join(path, name);
   const read = readDrillText(name, readFileSync(file, 'utf8'));
   // What we ship can be read: a test sees to it.
   if (!read.ok) throw new Error(read.problems.map(formatProblem).join('\n'));
-  const id = name.slice(0, -ENDING.length);
   return { id, file, written: read.value.value, outcome: drillOn(rig, name, read.value) };
 }

@@ -43,8 +43,8 @@ export async function shippedDrills(rig: Rig): Promise<readonly ShippedDrill[]> 
 }
 
 /**
- * Why it cannot be played on the rig, in a sentence; null where it can. Where in the file it says so, and what
- * to write instead, is for whoever writes a drill.
+ * Why it cannot be played on the rig, in a sentence; null where it can. Where in the file it says so, and
+ * what to write instead, is for whoever writes a drill.
  */
 export function misfitOf({ outcome }: ShippedDrill): string | null {
   const [first] = outcome.ok ? [] : outcome.problems;

@@ -1,4 +1,4 @@
-/** The shipped drills, held against the rig of this bench: what can be played on it, and why the rest cannot. */
+/** The shipped drills, held against the rig of this bench: what can be played, and why the rest cannot. */
 import { resolve } from 'node:path';
 import {
   type Drill,

@@ -5,7 +5,7 @@ const faultParameter = z.object({
   name: z.string(),
   /** In words, such as "a time, such as 30 s". */
   takes: z.string(),
-  /** A value to begin with, as written; a bare number is sent as a number. null where the rig decides. */
+  /** To begin with, as it is written; a bare number is sent as a number. null where the rig decides. */
   example: z.string().nullable(),
   /** The words it takes; null where it takes more than a few. */
   choices: z.array(z.string()).nullable(),

@@ -5,9 +5,14 @@ import { TraceRecorder } from '../../sim/drill/trace-recorder.ts';
 import type { SensorTrace, Trace } from '../../sim/judge/trace.ts';
 import type { WorldPicture } from '../../sim/world/index.ts';
 import { pictureOf } from '../../sim/world/picture.ts';
+import { siteOf } from '../../sim/world/site.ts';
+import type { FieldView } from '../../src/api/class-schema.ts';
+import { fieldView } from '../../src/app/class/field-view.ts';
 import { VirtualBench } from '../../src/app/virtual-bench.ts';
 import type { Fact } from '../../src/events/index.ts';
-import { ms } from '../../src/units/index.ts';
+import type { Rig } from '../../src/rig/index.ts';
+import { planOf, supervisorSnapshot } from '../../src/supervisor/index.ts';
+import { type Ms, ms } from '../../src/units/index.ts';
 import { stepFor } from './demo.ts';
 
 const S = 1000;
@@ -23,12 +28,17 @@ interface Changes {
   readonly lookAtS?: readonly number[];
 }
 
+interface Look {
+  readonly world: WorldPicture;
+  readonly field: FieldView;
+}
+
 export class Played {
   readonly facts: Fact[] = [];
   readonly notes: string[] = [];
   readonly trace: Trace;
   readonly #recorder = new Recorder();
-  readonly #looks = new Map<number, WorldPicture>();
+  readonly #looks = new Map<number, Look>();
 
   constructor(drill: Drill, { calls = drill.calls, also = [], untilS, lookAtS = [] }: Changes = {}) {
     const trace = new TraceRecorder(drill.rig, { startMs: 0, asksItself: false });
@@ -48,7 +58,7 @@ export class Played {
     bench.apply({ kind: 'call', calls });
     for (const { atMs, step } of steps) {
       bench.runUntil(ms(atMs));
-      if (step === null) this.#looks.set(atMs / S, pictureOf(bench.world, ms(atMs)));
+      if (step === null) this.#looks.set(atMs / S, lookAt(drill.rig, bench, ms(atMs)));
       else this.notes.push(...[bench.apply(step)].filter((problem) => problem !== null));
     }
     const endMs = ms(untilS === undefined ? drill.lengthMs : untilS * S);
@@ -58,9 +68,12 @@ export class Played {
 
   /** The world at a moment that was asked for. */
   at(atS: number): WorldPicture {
-    const look = this.#looks.get(atS);
-    if (look === undefined) throw new Error(`nobody looked at ${atS} s`);
-    return look;
+    return this.#look(atS).world;
+  }
+
+  /** What a class sees and measures at a moment that was asked for. */
+  field(atS: number): FieldView {
+    return this.#look(atS).field;
   }
 
   /** When a signal changed, in s, each with + for on and - for off; its state at the start is left out. */
@@ -92,9 +105,22 @@ export class Played {
     return Math.max(...this.#sensor(sensor).gas.map(({ value }) => value));
   }
 
+  #look(atS: number): Look {
+    const look = this.#looks.get(atS);
+    if (look === undefined) throw new Error(`nobody looked at ${atS} s`);
+    return look;
+  }
+
   #sensor(id: string): SensorTrace {
     const sensor = this.trace.sensors.find((one) => one.id === id);
     if (sensor === undefined) throw new Error(`no sensor ${id}`);
     return sensor;
   }
+}
+
+function lookAt(rig: Rig, bench: VirtualBench, now: Ms): Look {
+  const display = bench.supervisor && supervisorSnapshot(planOf(rig), bench.supervisor, now);
+  const clock = { nowMs: now, speed: 1, paused: false };
+  const site = siteOf(bench.world, now);
+  return { world: pictureOf(bench.world, now), field: fieldView({ rig, site, display, clock }) };
 }

@@ -1,4 +1,4 @@
-/** Bench time stands still until all is there that a drill begins with: nobody is judged for a slow start. */
+/** Bench time stands still until all are there that a drill begins with: a slow start is not judged. */
 import type { BenchClock } from '../../clock/index.ts';
 
 export class ClockHold<Name extends string> {

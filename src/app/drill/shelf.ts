@@ -1,4 +1,4 @@
-/** The shipped drills, held against the rig of this bench: what can be played on it, and why not the rest. */
+/** The shipped drills, held against the rig of this bench: what can be played, and why the rest cannot. */
 import { resolve } from 'node:path';
 import {
   type Drill,
@@ -62,23 +62,26 @@ export class DrillShelf {
       const ids = all.map((one) => one.id);
       return `there is no drill "${id}"; ${suggestion(id, ids)}`;
     }
-    const { outcome, written } = shelved;
+    const { outcome } = shelved;
     if (!outcome.ok) return outcome.problems.map(formatProblem).join('\n');
-    const lesson = written.lesson !== undefined;
-    return { drill: outcome.value, id, lesson, notes: otherRig(shelved, this.#rig) };
+    return playable(outcome.value, id, otherRig(shelved, this.#rig));
   }
 
   #given(text: string): Playable | string {
     const read = readDrillText(GIVEN_TEXT, text);
     const outcome = read.ok ? drillOn(this.#rig, GIVEN_TEXT, read.value) : read;
     if (!outcome.ok) return outcome.problems.map(formatProblem).join('\n');
-    return { drill: outcome.value, id: null, lesson: false, notes: [] };
+    return playable(outcome.value, null, []);
   }
 
   all(): Promise<readonly ShippedDrill[]> {
     this.#shelved ??= shippedDrills(this.#rig);
     return this.#shelved;
   }
+}
+
+function playable(drill: Drill, id: string | null, notes: readonly string[]): Playable {
+  return { drill, id, lesson: drill.lesson !== null, notes };
 }
 
 function tooLong({ lengthMs }: Drill): string | null {

@@ -1,6 +1,6 @@
 /**
- * Sizes as a person wants to read them: in SI, or in inch-pound units. Only what is shown is converted; inside
- * and in files every number keeps its own unit. Gas stays in %LFL in both, and so does time.
+ * Sizes as a person wants to read them: in SI, or in inch-pound units. Only what is shown is converted;
+ * inside and in files every number keeps its own unit. Gas stays in %LFL in both, and so does time.
  *
  * Factors are the exact definitions of NIST SP 811 (2008), appendix B.8: 1 ft = 0.3048 m, 1 lb =
  * 0.453 592 37 kg. The page cannot afford the library that reads quantities, so they stand here

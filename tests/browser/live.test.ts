@@ -267,7 +267,8 @@ describe('acting on the bench', () => {
     call(true);
     await page.locator('.event-text', { hasText: 'cooling' }).waitFor();
     expect(await open.count()).toBe(0);
-    await page.getByRole('button', { name: /^Press service reset/u }).click();
+    await page.getByRole('button', { name: /^Press service reset/u }).focus();
+    await page.keyboard.press('Enter');
     expect(bench.asked).toHaveLength(1);
   });
 

@@ -35,6 +35,9 @@ beforeEach(() => {
   bench.asked.length = 0;
 });
 
+/** A loaded machine draws slowly. */
+const WITHIN = { timeout: 15_000 };
+
 /** What must be there before a view is looked at. */
 const VIEWS = {
   bench: '.picture',
@@ -69,7 +72,7 @@ for (const view of ['bench', 'drills', 'about'] as const) {
         await vi.waitFor(async () => {
           const shown = await page.evaluate('document.documentElement.scrollWidth');
           expect([width, shown]).toEqual([width, width]);
-        });
+        }, WITHIN);
         expect(await smallTargets(page)).toEqual([]);
       }
     });

@@ -17,10 +17,12 @@ const guide = kept('guide', ['open', 'closed'], 'open');
 
 export function Guide() {
   const { rig, shown, isViewer } = useStore();
-  const { world, supervisor } = shown.snapshot.value ?? { world: null, supervisor: null };
+  const snapshot = shown.snapshot.value;
+  const { world, supervisor } = snapshot ?? { world: null, supervisor: null };
   const circuit = rig.value?.circuits[0];
   if (world === null || supervisor === null || circuit === undefined) return null;
-  if (guide.value.value === 'closed' || isViewer.value) return null;
+  // A drill does its steps by itself; hands in it would make it another.
+  if (guide.value.value === 'closed' || isViewer.value || snapshot?.drill?.state === 'playing') return null;
   return <Way world={world} supervisor={supervisor} output={`compressor.${circuit}`} />;
 }
 

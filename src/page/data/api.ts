@@ -10,7 +10,7 @@ export interface Api {
   rig(): Promise<Got<RigView>>;
   now(): Promise<Got<Snapshot>>;
   pollReport(): Promise<Got<PollReport>>;
-  /** Whether this token may change the bench; only what such a token may read tells before anything is tried. */
+  /** Whether this token may change the bench: asked of what only such a token may read. */
   mayChange(): Promise<boolean>;
   /** Events after a sequence, oldest first; the bench may give fewer than asked. */
   events(after: number, limit: number): Promise<Got<readonly CloudEvent[]>>;

@@ -1,6 +1,6 @@
 /**
- * What stands open on the bench: one panel of things to do, and one answer to "why?". One of each, so that the
- * picture keeps its shape and the keyboard its way.
+ * What stands open on the bench: one panel of things to do, and one answer to "why?". One of each, so that
+ * the picture keeps its shape and the keyboard its way.
  */
 import { type ReadonlySignal, signal } from '@preact/signals';
 

@@ -14,7 +14,8 @@ export function OnNow() {
   return (
     <section class="on-now" aria-labelledby="on-now-head">
       <h3 id="on-now-head">{R.onNow}</h3>
-      {drill === null ? <p class="quiet">{R.none}</p> : <Drill drill={drill} />}
+      {drill === null && <p class="quiet">{R.none}</p>}
+      {drill !== null && (drill.lesson ? <p>{R.lessonHidden}</p> : <Drill drill={drill} />)}
     </section>
   );
 }

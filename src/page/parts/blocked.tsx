@@ -1,7 +1,7 @@
 /**
  * Why a control cannot be used now, in a word. A refusal is the control's own and stands on it; a lost
- * connection and a token that may only look concern all of them, so they are said once at the head of the page
- * and only heard on each.
+ * connection and a token that may only look concern all of them, so they are said once at the head of the
+ * page and only heard on each.
  */
 import type { Store } from '../data/store.ts';
 import { T } from '../texts/index.ts';

@@ -1,6 +1,6 @@
 /**
- * A stretch of the line with the last questions on it, newest at the right. What became of each is told by its
- * shape: filled, answered; empty, silent; a triangle, an exception; a cross, broken; a dot, on its way.
+ * A stretch of the line with the last questions on it, newest at the right. What became of each is told by
+ * its shape: filled, answered; empty, silent; a triangle, an exception; a cross, broken; a dot, on its way.
  */
 import { OUTCOMES, W } from '../texts/index.ts';
 import type { PollOutcome, WireUnit } from '../types.ts';

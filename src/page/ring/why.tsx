@@ -1,4 +1,4 @@
-/** Something that can be asked "why?": a button that shows how it stands, and the chain of sentences behind it. */
+/** Something that can be asked "why?": a button that shows how it stands, and the chain of facts behind. */
 import type { ComponentChildren } from 'preact';
 import { Disclosure } from '../parts/disclosure.tsx';
 import { useStore } from '../parts/use-store.ts';

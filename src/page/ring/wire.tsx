@@ -1,4 +1,4 @@
-/** The line between the sensors and whoever asks them: the last questions to each, and what became of them. */
+/** The line between the sensors and whoever asks them: the last questions to each, and their answers. */
 import { Faults, Standing } from '../controls/faults.tsx';
 import { useStore } from '../parts/use-store.ts';
 import { W } from '../texts/index.ts';

@@ -1,4 +1,4 @@
-/** Every word of its own that the view of the drills shows; names, reasons and verdicts come from the bench. */
+/** Every word of its own that the view of the drills shows; names and reasons come from the bench. */
 
 export const R = {
   title: 'Drills',
@@ -8,7 +8,7 @@ export const R = {
   stop: 'Stop the drill',
   lasts: (duration: string) => `lasts ${duration}`,
   lesson: 'lesson',
-  lessonHidden: 'Its name and its cause show once it is revealed.',
+  lessonHidden: 'A lesson is on: what it does is for the class to find.',
   doesNotFit: (reason: string) => `Cannot be played here: ${reason}`,
   onNow: 'On the bench',
   none: 'No drill has been played since the last fresh start.',
@@ -27,7 +27,7 @@ export const R = {
   margin: (margin: number, unit: string) => `${Math.round(margin * 10) / 10} ${unit}`,
   nothing: '–',
   own: 'A drill file of your own',
-  ownSays: 'A file that says `drill: 1`, for the rig that is on the bench.',
+  ownSays: 'A YAML file, for the rig that is on the bench.',
   playFile: 'Play this file',
   noFile: 'Choose a file first.',
   recording: 'What was done by hand',

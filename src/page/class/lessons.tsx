@@ -41,7 +41,7 @@ function Row({ lesson, desk, isPlayed }: RowProps) {
         <Act
           name={`lesson ${lesson.id}`}
           word={C.start}
-          label={C.startHeard(lesson.title)}
+          heard={lesson.title}
           ask={() => desk.start(lesson.id)}
         />
       ) : (

@@ -29,7 +29,6 @@ export const C = {
   again: 'Another lesson',
   minutes: (count: number) => `${count} min`,
   start: 'Start',
-  startHeard: (title: string) => `Start ${title}`,
   played: 'played',
   teaches: 'What it teaches (gives it away)',
   lateJoin: (address: string, code: string) => `To join: ${address}, code ${code}`,

@@ -1,6 +1,7 @@
 /**
  * What a Chromium trace says of frames: the compositor reports each one with how it ended
- * (`PipelineReporter`, category `benchmark`), and a frame in which nothing was to change counts neither way.
+ * (`PipelineReporter`), and a frame in which nothing was to change counts neither way. Beside that, how much
+ * of a processor the page's own part of a frame took: that does not depend on what else the machine does.
  */
 export const TRACE_CATEGORIES = ['-*', 'benchmark'];
 
@@ -8,13 +9,17 @@ export interface Frames {
   /** Reached the screen, in whole or in part. */
   readonly shown: number;
   readonly dropped: number;
-  /** Shown, of all that were wanted. */
+  /** Shown, of all that were wanted, in percent. */
   readonly share: number;
+  /** Processor time of a frame in the page's main thread; the screen asks for one every 16.7 ms. */
+  readonly mainMs: { readonly median: number; readonly p90: number };
 }
 
 interface TraceEvent {
   readonly name: string;
   readonly ph: string;
+  /** Thread time in microseconds. */
+  readonly tdur?: number;
   readonly args: { readonly frame_reporter?: { readonly state: string; readonly frame_type?: string } };
 }
 
@@ -30,5 +35,15 @@ export function framesOf(trace: Buffer): Frames {
     .map((reporter) => reporter?.state ?? '');
   const count = (state: string): number => states.filter((one) => one.startsWith(state)).length;
   const [shown, dropped] = [count('STATE_PRESENTED'), count('STATE_DROPPED')];
-  return { shown, dropped, share: shown / Math.max(1, shown + dropped) };
+  const share = Math.round((1000 * shown) / Math.max(1, shown + dropped)) / 10;
+  return { shown, dropped, share, mainMs: mainTimes(traceEvents) };
+}
+
+function mainTimes(events: readonly TraceEvent[]): Frames['mainMs'] {
+  const times = events
+    .filter(({ name, tdur }) => name === 'ProxyMain::BeginMainFrame' && tdur !== undefined)
+    .map(({ tdur = 0 }) => tdur / 1000)
+    .sort((a, b) => a - b);
+  const at = (share: number): number => Math.round((times[Math.floor(times.length * share)] ?? 0) * 10) / 10;
+  return { median: at(0.5), p90: at(0.9) };
 }

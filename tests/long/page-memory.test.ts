@@ -14,8 +14,13 @@ const HOUR_S = 3600;
 const HOURS = 8;
 /** Two hours are kept: from the third on as much is forgotten as is learned. */
 const FULL_AFTER_HOURS = 3;
-/** What a collector leaves lying differs a little from time to time. */
-const NOISE = 1.05;
+/**
+ * A browser keeps compiled code and what it learned of it, and a collector leaves something lying; a page
+ * that kept its points would grow by a third of this heap with every hour.
+ */
+const NOISE = 1.1;
+/** Timers and answers that are on their way. */
+const LISTENERS_MORE = 10;
 
 let built: BuiltPage;
 let browser: Browser;
@@ -83,5 +88,5 @@ it('does not grow from the time on that its history is full', { timeout: 3_600_0
   if (full === undefined || last === undefined) throw new Error('nothing was measured');
   expect(last.heapMB).toBeLessThan(full.heapMB * NOISE);
   expect(last.nodes).toBeLessThan(full.nodes * NOISE);
-  expect(last.listeners).toBeLessThanOrEqual(full.listeners);
+  expect(last.listeners).toBeLessThan(full.listeners + LISTENERS_MORE);
 });

@@ -18,8 +18,8 @@ export const C = {
   eventAfter: 'Event after',
   save: 'Save',
   saveAs: {
-    svg: { word: 'SVG', says: 'Save what is shown as a drawing, SVG' },
-    png: { word: 'PNG', says: 'Save what is shown as an image, PNG' },
+    svg: { word: 'SVG', says: 'Save the picture as a drawing, SVG' },
+    png: { word: 'PNG', says: 'Save the picture as an image, PNG' },
     csv: { word: 'CSV', says: 'Save all that is kept of this run as a table, CSV' },
   },
   cursor: 'Moment on the timeline',

@@ -2,7 +2,8 @@
  * A busy rig for measuring the page: many sensors, a reading and a true value of each once a second, all
  * of them noisy, so that no point can be spared. Nothing here means anything.
  */
-import { type RigView, type Snapshot, snapshotSchema } from '../../../src/api/bench-port.ts';
+import type { RigView } from '../../../src/api/rig-view-schema.ts';
+import { type Snapshot, snapshotSchema } from '../../../src/api/snapshot-schema.ts';
 import type { Fact } from '../../../src/events/index.ts';
 import { RIG } from './rig.ts';
 import { tellStory } from './story.ts';

@@ -28,7 +28,7 @@ const EVERY_MS = 1000;
 /** A viewer's token opens no class, and some benches have none: asking again does not change it. */
 const LASTING_STATUS: readonly number[] = [401, 403, 404];
 
-export function createDesk(ask: Ask): Desk {
+function createDesk(ask: Ask): Desk {
   const got = signal<Desk['got']['value']>(null);
   let looking = 0;
   let timer: ReturnType<typeof setTimeout> | undefined;

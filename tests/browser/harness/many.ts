@@ -16,6 +16,9 @@ export function rigOfMany(sensors: number): RigView {
       at: 'cabinet',
       kind: 'modbus',
       where: `line main, unit ${index + 1}`,
+      serial: null,
+      unitId: index + 1,
+      line: 'main',
     })),
   };
 }

@@ -31,7 +31,7 @@ module.exports = {
       name: 'page-folds-events-only',
       severity: 'error',
       from: { path: '^src/page/' },
-      to: { path: '^(src|sim)/', pathNot: '^src/(page|events|units|lesson)/' },
+      to: { path: '^(src|sim)/', pathNot: '^src/(page|events|units|lesson|text)/' },
     },
     {
       name: 'cores-are-pure',

@@ -1,4 +1,3 @@
-export * from './csv.ts';
 export * from './package-root.ts';
 export * from './problem.ts';
 export * from './quantity-schema.ts';

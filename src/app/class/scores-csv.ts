@@ -1,6 +1,6 @@
 /** Scores of a class as comma-separated values: a row a lesson and seat, a column a question. */
 import type { ScoreRow } from '../../class/index.ts';
-import { csvText } from '../../files/index.ts';
+import { csvText } from '../../text/csv.ts';
 
 const COLUMNS: readonly (readonly [string, (row: ScoreRow) => string | number])[] = [
   ['lesson', ({ lesson }) => lesson],

@@ -1,5 +1,5 @@
 /** A survey as comma-separated values (RFC 4180): one row a sensor, and one for each whom nobody planned. */
-import { csvText } from '../../files/index.ts';
+import { csvText } from '../../text/csv.ts';
 import type { SurveyRow } from './rows.ts';
 import type { SurveyResult } from './survey-result.ts';
 

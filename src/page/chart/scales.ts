@@ -1,7 +1,7 @@
 /** Where things stand in the chart: time across, gas up, lanes one above the other, bands below. */
 
 /** Names of lanes and bands stand here, left of everything that time moves. */
-export const GUTTER = 92;
+export const GUTTER = 112;
 /** So that the last label and flag have room. */
 export const RIGHT = 10;
 const LANE_HEIGHT = 56;

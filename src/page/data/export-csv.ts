@@ -1,7 +1,8 @@
 /**
- * All that is kept of a run as a table (RFC 4180): a row for each change of each signal, in the order of
+ * All that is kept of a run as a table: a row for each change of each signal, in the order of
  * time. A program folds the rows of a signal into its steps; a person filters by the column `signal`.
  */
+import { csvText } from '../../text/csv.ts';
 import { CAUTION } from '../texts/index.ts';
 import type { RigView } from '../types.ts';
 import type { History, WallTime } from './history.ts';
@@ -21,10 +22,14 @@ const LFL = '%LFL';
 
 export function csvOf(rig: Pick<RigView, 'name' | 'setpoint'>, history: History): string {
   const rows = [...headRows(rig, history), ...allRows(history).sort((a, b) => a.atMs - b.atMs)];
-  const lines = rows.map(({ atMs, signal, value, unit }) =>
-    [atMs / 1000, wallTimeAt(history.wall, atMs), signal, value, unit].map(cell).join(','),
-  );
-  return [COLUMNS.join(','), ...lines, ''].join('\r\n');
+  const cells = rows.map(({ atMs, signal, value, unit }) => [
+    atMs / 1000,
+    wallTimeAt(history.wall, atMs),
+    signal,
+    value,
+    unit,
+  ]);
+  return csvText([COLUMNS, ...cells]);
 }
 
 function headRows({ name, setpoint }: Pick<RigView, 'name' | 'setpoint'>, history: History): readonly Row[] {
@@ -73,14 +78,4 @@ export function wallTimeAt(wall: Items<WallTime>, atMs: number): string {
   const share = after === undefined ? 0 : (atMs - before.atMs) / (after.atMs - before.atMs);
   const wallMs = before.wallMs + share * ((after?.wallMs ?? before.wallMs) - before.wallMs);
   return new Date(wallMs).toISOString();
-}
-
-/** What a spreadsheet would take for a formula. */
-const FORMULA = /^[=+\-@\t\r]/u;
-
-/** RFC 4180 section 2: quoted where it holds a comma, a quote or a line break. Text never begins a formula. */
-function cell(value: string | number): string {
-  if (typeof value === 'number') return String(value);
-  const text = FORMULA.test(value) ? `'${value}` : value;
-  return /[",\r\n]/u.test(text) ? `"${text.replaceAll('"', '""')}"` : text;
 }

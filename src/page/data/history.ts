@@ -124,18 +124,7 @@ function fold(draft: Draft, event: CloudEvent): void {
     draft.moments = added(draft.moments, { atMs, id: fact.id, severity, text: event.data.text });
   }
   noteWallTime(draft, atMs, event.time);
-  if (isReset(fact)) reset(draft, atMs);
   foldFact(draft, fact);
-}
-
-/** A fresh start of what is on the bench, while the bench and its time go on. */
-function isReset({ id }: { readonly id: string }): boolean {
-  return id === 'bench.reset';
-}
-
-function reset(draft: Draft, atMs: number): void {
-  forgetSupervisor(draft, atMs);
-  draft.controllerOff = false;
 }
 
 function noteWallTime(draft: Draft, atMs: number, time: string): void {

@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest';
 import { scoresCsv } from '../../../../src/app/class/scores-csv.ts';
 import { NO_POINTS } from '../../../../src/class/index.ts';
-import { csvText } from '../../../../src/files/index.ts';
+import { csvText } from '../../../../src/text/csv.ts';
 
 const HEAD = 'lesson,name,answered,what is wrong,where,what to do next,may it be restarted,total';
 

@@ -4,6 +4,7 @@ import { Curtain } from './class/curtain.tsx';
 import { createApi } from './data/api.ts';
 import type { OpenSocket } from './data/follow.ts';
 import { createStore } from './data/store.ts';
+import { pageToken } from './data/token.ts';
 import { followView } from './data/view.ts';
 import { Caution } from './parts/caution.tsx';
 import { Head, Lost, ViewerNote } from './parts/head.tsx';
@@ -24,8 +25,7 @@ const openSocket: OpenSocket = (url, on) => {
   return socket;
 };
 
-const token = new URL(location.href).searchParams.get('token');
-const store = createStore(createApi(document.baseURI, token), openSocket);
+const store = createStore(createApi(document.baseURI, pageToken()), openSocket);
 const view = followView(VIEW_IDS);
 
 const MAIN_ID = 'view';

@@ -158,6 +158,9 @@ describe('following the bench', () => {
     expect(await page.locator('.station').count()).toBe(0);
     await page.goto(`${bench.url}?token=a+secret`);
     await page.getByText('live', { exact: true }).waitFor();
+    expect(page.url()).not.toContain('secret');
+    await page.reload();
+    await page.getByText('live', { exact: true }).waitFor();
     await page.getByRole('button', { name: 'Press service reset' }).click();
     await untilAsked({ serviceReset: {} });
   });

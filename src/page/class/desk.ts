@@ -5,6 +5,7 @@
 import { type ReadonlySignal, type Signal, signal } from '@preact/signals';
 import { useEffect } from 'preact/hooks';
 import { type Ask, createAsk, type Got } from '../data/ask.ts';
+import { pageToken } from '../data/token.ts';
 import type { ClassLesson, ClassView } from './types.ts';
 
 export interface Desk {
@@ -72,8 +73,7 @@ let desk: Desk | null = null;
 
 /** The page's desk, kept up to date while the component stands. */
 export function useDesk(): Desk {
-  const token = new URL(location.href).searchParams.get('token');
-  desk ??= createDesk(createAsk(document.baseURI, () => token));
+  desk ??= createDesk(createAsk(document.baseURI, pageToken));
   const shared = desk;
   useEffect(() => shared.look(), [shared]);
   return shared;

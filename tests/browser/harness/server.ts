@@ -164,6 +164,9 @@ async function answer(
     case '/api/v1/now':
       send(response, standIn.snapshot);
       break;
+    case '/api/v1/class':
+      send(response, { class: null });
+      break;
     case '/api/v1/poll-report':
       standIn.pollsAsked += 1;
       if (standIn.polls === null) sendProblem(response, 404, 'there is no such thing here');

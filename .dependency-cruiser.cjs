@@ -31,14 +31,14 @@ module.exports = {
       name: 'page-folds-events-only',
       severity: 'error',
       from: { path: '^src/page/' },
-      to: { path: '^(src|sim)/', pathNot: '^src/(page|events|units|lesson)/' },
+      to: { path: '^(src|sim)/', pathNot: '^src/(page|events|units|lesson|text)/' },
     },
     {
       name: 'cores-are-pure',
       comment: 'Cores take time and randomness as inputs and do no I/O.',
       severity: 'error',
       from: {
-        path: '^(src/(units|refrigerant|figures|poll|belief|mitigation|modbus|lesson)/|sim/(gas|device|equipment|judge)/)',
+        path: '^(src/(units|refrigerant|figures|poll|belief|mitigation|modbus|lesson|class)/|sim/(gas|device|equipment|judge)/)',
       },
       to: { dependencyTypes: ['core'] },
     },

@@ -1,6 +1,16 @@
 import { defineConfig, type TestProjectInlineConfiguration } from 'vitest/config';
 
-const CORES = ['units', 'refrigerant', 'figures', 'poll', 'belief', 'mitigation', 'modbus'];
+const CORES = [
+  'units',
+  'refrigerant',
+  'figures',
+  'poll',
+  'belief',
+  'mitigation',
+  'modbus',
+  'lesson',
+  'class',
+];
 const SIM_CORES = ['gas', 'device', 'equipment', 'judge'];
 const SLOW = [
   'tests/live/**/*.test.ts',

@@ -17,6 +17,8 @@ const CORES = [
   'src/poll',
   'src/belief',
   'src/mitigation',
+  'src/class',
+  'src/lesson',
   'sim/gas',
   'sim/device',
   'sim/equipment',

@@ -2,6 +2,7 @@
 import { z } from 'zod';
 import { suggestion } from '../../src/files/index.ts';
 import { RULE_IDS } from '../judge/rules.ts';
+import { lessonSchema } from './lesson-schema.ts';
 import { EXPRESSION_LENGTH_MAX } from './parse-expression.ts';
 import { oneOf, onOrOff, written } from './written.ts';
 
@@ -72,6 +73,9 @@ export const drillSchema = z.strictObject({
     })
     .prefault('all'),
   expect: z.array(expectation).max(EXPECTATIONS_MAX).default([]),
+  lesson: lessonSchema
+    .optional()
+    .meta({ description: 'makes it a lesson for a class, whose cause is hidden' }),
 });
 
 export type DrillFile = z.infer<typeof drillSchema>;

@@ -1,4 +1,5 @@
 /** A drill as it is run: its file read, its names checked against its rig. */
+import type { Lesson } from '../../src/lesson/index.ts';
 import type { Rig } from '../../src/rig/index.ts';
 import type { Ms } from '../../src/units/index.ts';
 import type { RuleId } from '../judge/rules.ts';
@@ -19,4 +20,6 @@ export interface Drill {
   readonly steps: readonly { readonly atMs: Ms; readonly step: Step }[];
   readonly rules: readonly RuleId[];
   readonly expectations: readonly Expectation[];
+  /** null for a drill that is none. */
+  readonly lesson: Lesson | null;
 }

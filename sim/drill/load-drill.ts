@@ -1,6 +1,15 @@
-/** Reads a drill file: schema, its own sums, its rig, then what speaks of the rig. */
+/** Reads a drill file: schema, its own sums, its rig or one that is there already, then what speaks of it. */
 import { dirname, isAbsolute, join } from 'node:path';
-import { type FileOutcome, type FileProblem, type Locate, readYamlFile } from '../../src/files/index.ts';
+import {
+  type FileOutcome,
+  type FileProblem,
+  type Locate,
+  parseYaml,
+  readYamlFile,
+  suggestion,
+  type YamlFile,
+} from '../../src/files/index.ts';
+import { type Lesson, partsOf } from '../../src/lesson/index.ts';
 import { loadRig, type Rig } from '../../src/rig/index.ts';
 import { formatClock, ms } from '../../src/units/index.ts';
 import { RULE_IDS, RULES, type RuleId } from '../judge/rules.ts';
@@ -20,31 +29,56 @@ interface Source {
   readonly problems: FileProblem[];
 }
 
+/** A drill file that is read, but not yet held against a rig. */
+export type ReadDrill = YamlFile<DrillFile>;
+
 export function loadDrill(file: string): FileOutcome<Drill> {
   const read = readYamlFile(file, drillSchema);
   if (!read.ok) return read;
-  const { value: written, text, locate } = read.value;
-  const source: Source = { text, locate, problems: [] };
-  const rules = rulesOf(written.rules);
-  checkTimes(written, source);
-  if (rules.length === 0 && written.expect.length === 0) {
-    source.problems.push(locate(['rules'], 'leaves nothing to judge; name a rule, or expect something'));
-  }
-
+  const { value: written, locate } = read.value;
   const rigFile = isAbsolute(written.rig) ? written.rig : join(dirname(file), written.rig);
   const loaded = loadRig(rigFile);
   if (!loaded.ok) {
     const unusable = locate(['rig'], `"${written.rig}" cannot be used; its own problems follow`);
-    return { ok: false, problems: [...source.problems, unusable, ...loaded.problems] };
+    const own = ownProblems(read.value);
+    return { ok: false, problems: [...own, unusable, ...loaded.problems] };
   }
-  const rig = loaded.value;
+  const outcome = drillOn(loaded.value, file, read.value);
+  return outcome.ok ? { ...outcome, warnings: loaded.warnings } : outcome;
+}
+
+/** Reads the text of a drill file; `file` is what its problems name. */
+export function readDrillText(file: string, text: string): FileOutcome<ReadDrill> {
+  return parseYaml(file, text, drillSchema);
+}
+
+/** The drill on a rig that is there already: the file's own `rig` is not followed. */
+export function drillOn(
+  rig: Rig,
+  file: string,
+  { value: written, text, locate }: ReadDrill,
+): FileOutcome<Drill> {
+  const source: Source = { text, locate, problems: ownProblems({ value: written, text, locate }) };
+  const rules = rulesOf(written.rules);
   const steps = stepsOf(written, rig, source);
   const expectations = written.expect.flatMap((one, index) => expectationOf(one, index, rig, source));
+  const lesson = lessonOf(written, rig, source);
   if (source.problems.length > 0) return { ok: false, problems: source.problems.toSorted(byPlace) };
   const { name, why, calls } = written;
   const lengthMs = ms(written.length);
-  const drill = { name, why, file, text, rigFile, rig, lengthMs, calls, steps, rules, expectations };
-  return { ok: true, value: drill, warnings: loaded.warnings };
+  const rigFile = rig.file;
+  const drill = { name, why, file, text, rigFile, rig, lengthMs, calls, steps, rules, expectations, lesson };
+  return { ok: true, value: drill, warnings: [] };
+}
+
+/** What is wrong with it whatever its rig. */
+function ownProblems({ value: written, text, locate }: ReadDrill): FileProblem[] {
+  const source: Source = { text, locate, problems: [] };
+  checkTimes(written, source);
+  if (rulesOf(written.rules).length === 0 && written.expect.length === 0) {
+    source.problems.push(locate(['rules'], 'leaves nothing to judge; name a rule, or expect something'));
+  }
+  return source.problems;
 }
 
 function byPlace(one: FileProblem, other: FileProblem): number {
@@ -107,6 +141,26 @@ function expectationOf(
   const within = withinMs > 0 ? `, within ${exactDuration(withinMs)}` : '';
   const lasting = forMs > 0 ? `, for ${exactDuration(forMs)}` : '';
   return [{ text: `${moment}, then ${oneLine(thenText)}${within}${lasting}`, when, then, withinMs, forMs }];
+}
+
+/** Its parts are those of the rig; where nothing is wrong, it is nowhere. */
+function lessonOf({ lesson }: DrillFile, rig: Rig, { locate, problems }: Source): Lesson | null {
+  if (lesson === undefined) return null;
+  const path = ['lesson', 'solution', 'where'];
+  const { causes, where } = lesson.solution;
+  const known = partsOf(rig).map(({ id }) => id);
+  where.forEach((part, index) => {
+    if (known.includes(part)) return;
+    problems.push(locate([...path, index], `there is no "${part}"; ${suggestion(part, known)}`));
+  });
+  const isNowhere = where.length === 0;
+  if (causes.includes('none') !== isNowhere) {
+    const advice = isNowhere
+      ? `takes a part at least: ${known.join(', ')}`
+      : 'takes [] where nothing is wrong';
+    problems.push(locate(path, advice));
+  }
+  return lesson;
 }
 
 /** A long condition may be folded over lines of the file. */

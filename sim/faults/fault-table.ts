@@ -9,11 +9,12 @@
 import { z } from 'zod';
 import { gasAmount, gasDifference, quantity, switchSchema } from '../../src/files/index.ts';
 import { PLACES } from '../../src/rig/index.ts';
-import { type Row, row } from './row.ts';
+import { type Row, row, told } from './row.ts';
 import { WIRE_FAULT_KINDS, WIRE_FAULTS, type WireFaultKind } from './wire-faults.ts';
 
 const FACTOR = 'takes a bare number above zero, such as 0.5';
 const factor = z.number({ error: FACTOR }).positive({ error: FACTOR });
+const A_FACTOR = 'a bare number above zero, such as 0.5';
 
 /** What is left of a sensitivity; all of it would be no fault. */
 const LEFT = 'takes a bare number from 0 to below 1, such as 0.3';
@@ -21,51 +22,74 @@ const left = z.number({ error: LEFT }).min(0, { error: LEFT }).lt(1, { error: LE
 /** Our choice: it outlasts a drill of minutes, and is over within a day. */
 const RECOVERY_HALF_LIFE_MS = 1_800_000;
 
+/** What parameters take, for a person who fills them in. */
+const A_TIME = 'a time, such as 30 s';
+const AN_AMOUNT = 'an amount of gas, such as 5 %LFL';
+const ON_OR_OFF = 'on or off; left out, it stays as it is';
+
 /** What the fault code register holds; 0 is none. */
 const CODE = 'takes a whole number, 1 to 65535';
 
 export const FAULTS = {
   silent: row(['sensor'], 'each request', 'does not answer', {}),
   'self-failed': row(['sensor'], 'once', 'reports that it has failed, with a fault code', {
-    code: z.int({ error: CODE }).min(1, { error: CODE }).max(65535, { error: CODE }).default(1),
+    code: told(
+      z.int({ error: CODE }).min(1, { error: CODE }).max(65535, { error: CODE }).default(1),
+      'a whole number, 1 to 65535',
+      1,
+    ),
   }),
   stuck: row(['sensor'], 'once', 'its number stays where it is, its state goes on', {}),
   'stuck-state': row(['sensor'], 'once', 'its state word and bits stay as they are, its number goes on', {}),
   'stuck-warm-up': row(['sensor'], 'once', 'never ends its warming up', {}),
-  reboots: row(['sensor'], 'once', 'restarts again and again', { every: quantity('time').default(30_000) }),
+  reboots: row(['sensor'], 'once', 'restarts again and again', {
+    every: told(quantity('time').default(30_000), A_TIME, '30 s'),
+  }),
   blind: row(['sensor'], 'once', 'passes its self-test and sees nothing', {}),
-  offset: row(['sensor'], 'once', 'reads so much too high or too low', { by: gasDifference }),
-  gain: row(['sensor'], 'once', 'reads so many times the gas', { factor }),
-  slow: row(['sensor'], 'once', 'responds with this t90', { t90: quantity('time') }),
+  offset: row(['sensor'], 'once', 'reads so much too high or too low', {
+    by: told(gasDifference, 'an amount of gas, also below zero, such as -5 %LFL', '5 %LFL'),
+  }),
+  gain: row(['sensor'], 'once', 'reads so many times the gas', { factor: told(factor, A_FACTOR, 0.5) }),
+  slow: row(['sensor'], 'once', 'responds with this t90', {
+    t90: told(quantity('time'), 'a time, such as 1 min', '1 min'),
+  }),
   noisy: row(['sensor'], 'each request', 'its reading scatters with this standard deviation', {
-    by: gasAmount,
+    by: told(gasAmount, AN_AMOUNT, '2 %LFL'),
   }),
   saturated: row(['sensor'], 'once', 'its reading stands at the top of its range', {
-    at: gasAmount.default({ value: 100, unit: '%LFL' }),
+    at: told(gasAmount.default({ value: 100, unit: '%LFL' }), AN_AMOUNT, '100 %LFL'),
   }),
   'frozen-counter': row(['sensor'], 'once', 'its measurement counter stands still', {}),
   'worn-out': row(['sensor'], 'once', 'its service life is over: it says so, and sees less', {
-    factor: factor.default(0.6),
+    factor: told(factor.default(0.6), A_FACTOR, 0.6),
   }),
   poisoned: row(
     ['sensor'],
     'once',
     'a vapour has dulled it: its sensitivity falls to this factor, and once that is over it comes back by halves',
-    { factor: left.default(0.3), halfLife: quantity('time').default(RECOVERY_HALF_LIFE_MS) },
+    {
+      factor: told(left.default(0.3), 'a bare number from 0 to below 1, such as 0.3', 0.3),
+      halfLife: told(quantity('time').default(RECOVERY_HALF_LIFE_MS), A_TIME, '30 min'),
+    },
   ),
   'other-gas': row(['sensor'], 'once', 'another gas is there, which it takes for so much refrigerant', {
-    by: gasAmount,
+    by: told(gasAmount, AN_AMOUNT, '8 %LFL'),
   }),
-  misplaced: row(['sensor', 'contact'], 'once', 'is mounted at another place', { at: z.enum(PLACES) }),
+  misplaced: row(['sensor', 'contact'], 'once', 'is mounted at another place', {
+    at: told(z.enum(PLACES), 'a place', PLACES[0]),
+  }),
   swapped: row(['sensor'], 'once', 'it and another sensor of its line hold each other’s address', {
-    with: z.string({ error: 'takes the name of another Modbus sensor' }),
+    with: told(
+      z.string({ error: 'takes the name of another Modbus sensor' }),
+      'the name of another Modbus sensor of its line',
+    ),
   }),
   'no-power': row(['sensor', 'contact'], 'once', 'has no supply', {}),
   'wire-open': row(['contact'], 'once', 'its wire is broken', {}),
   'wire-short': row(['contact'], 'once', 'its wires touch', {}),
   'fan-dead': row(['fan'], 'once', 'the fan does not turn', {}),
   'airflow-switch-stuck': row(['airflow'], 'once', 'the airflow switch stays as it is, or as told', {
-    reads: switchSchema.optional(),
+    reads: told(switchSchema.optional(), ON_OR_OFF, 'on'),
   }),
   'compressor-welded': row(
     ['compressor'],
@@ -74,7 +98,7 @@ export const FAULTS = {
     {},
   ),
   'output-stuck': row(['output'], 'once', 'the terminal stays as it is, or as told', {
-    reads: switchSchema.optional(),
+    reads: told(switchSchema.optional(), ON_OR_OFF, 'on'),
   }),
   'io-silent': row(['fieldIo'], 'each request', 'the field I/O does not answer', {}),
   ...WIRE_FAULTS,

@@ -22,3 +22,12 @@ export function row<Shape extends z.ZodRawShape>(
 ): Row<Shape> {
   return { targets, drawn, meaning, parameters: z.strictObject(shape), usually };
 }
+
+/** A parameter says what it takes, in words, and names a value to begin with, as a person would write it. */
+export function told<Schema extends z.ZodType>(
+  schema: Schema,
+  takes: string,
+  ...examples: readonly (string | number)[]
+): Schema {
+  return schema.meta({ description: takes, examples: [...examples] });
+}

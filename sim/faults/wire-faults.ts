@@ -7,7 +7,7 @@
  */
 import { z } from 'zod';
 import { quantity } from '../../src/files/index.ts';
-import { row } from './row.ts';
+import { row, told } from './row.ts';
 
 /** The codes that MB-APP section 7 lists, and those between them. */
 const EXCEPTION_CODE = 'takes a whole number, 1 to 11';
@@ -18,11 +18,15 @@ const BYTE_EVERY_MS = 2;
 
 export const WIRE_FAULTS = {
   exception: onWire('its answers are replaced by an exception', {
-    code: z
-      .int({ error: EXCEPTION_CODE })
-      .min(1, { error: EXCEPTION_CODE })
-      .max(11, { error: EXCEPTION_CODE })
-      .default(4),
+    code: told(
+      z
+        .int({ error: EXCEPTION_CODE })
+        .min(1, { error: EXCEPTION_CODE })
+        .max(11, { error: EXCEPTION_CODE })
+        .default(4),
+      'a whole number, 1 to 11',
+      4,
+    ),
   }),
   'wrong-unit': onWire('its answers name another unit', {}),
   'wrong-transaction': onWire('its answers name the request before (Modbus TCP)', {}),
@@ -31,16 +35,24 @@ export const WIRE_FAULTS = {
   'long-frame': onWire('its answers have bytes too many', {}),
   'bad-crc': onWire('the checksum of its answers is wrong (RTU)', {}),
   'same-address': onWire('another device answers at its address too', {
-    heard: z
-      .enum(['garbled', 'both'], {
-        error: 'takes garbled (one into the other) or both (one after the other)',
-      })
-      .default('garbled'),
+    heard: told(
+      z
+        .enum(['garbled', 'both'], {
+          error: 'takes garbled (one into the other) or both (one after the other)',
+        })
+        .default('garbled'),
+      'garbled (one into the other) or both (one after the other)',
+      'garbled',
+    ),
   }),
   garbage: onWire('noise comes in place of its answers', {}),
   'drop-connection': onWire('the connection is cut in the middle of its answers', {}),
-  dribble: onWire('its answers come byte by byte', { every: quantity('time').default(BYTE_EVERY_MS) }),
-  late: onWire('its answers come late', { by: quantity('time') }),
+  dribble: onWire('its answers come byte by byte', {
+    every: told(quantity('time').default(BYTE_EVERY_MS), 'a time from byte to byte, such as 2 ms', '2 ms'),
+  }),
+  late: onWire('its answers come late', {
+    by: told(quantity('time'), 'a time, such as 500 ms', '500 ms'),
+  }),
   lossy: onWire('a share of its answers is lost', {}, LOST_SHARE),
   refuse: onWire('the connection is closed at once when it is asked: the request does not reach it', {}),
 } as const;

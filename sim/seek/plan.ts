@@ -101,7 +101,7 @@ export function drillOf(plan: Plan, rig: Rig): Drill {
   const { lengthMs, calls } = plan;
   return {
     ...{ name: 'random', why: '', file: '', text: '', rigFile: rig.file },
-    ...{ rig, calls, rules: RULE_IDS, expectations: [] },
+    ...{ rig, calls, rules: RULE_IDS, expectations: [], lesson: null },
     lengthMs: ms(lengthMs),
     steps: plan.steps.map(({ atMs, deed }) => {
       const read = readStep(deed, rig);

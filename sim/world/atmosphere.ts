@@ -109,6 +109,11 @@ export class Atmosphere {
     return { cabinet: this.#gasIn('cabinet', now), room };
   }
 
+  /** What anybody may measure there. */
+  gasAt(place: Place, now: Ms): PercentLfl {
+    return this.#gasIn(this.#zoneOf(place), now);
+  }
+
   get releasesAt(): Place | null {
     return this.#releasesAt;
   }

@@ -1,4 +1,7 @@
-/** The world live: its faces on real ports, and one timer for whatever happens by itself. */
+/**
+ * The world live: its faces on real ports, and one timer for whatever happens by itself. At a fresh start
+ * another world takes its place behind the same faces.
+ */
 import type { BenchClock } from '../../src/clock/index.ts';
 import type { Framing, WireAnswer } from '../../src/modbus/index.ts';
 import type { BusAddress, Line } from '../../src/rig/index.ts';
@@ -11,10 +14,11 @@ import type { After } from '../wire/outlet.ts';
 import { isLater, type Serve } from '../wire/serve.ts';
 import { applyStep } from './apply.ts';
 import { pictureOf, type WorldPicture } from './picture.ts';
+import { type Site, siteOf } from './site.ts';
 import type { World } from './world.ts';
 
 export class LiveWorld {
-  readonly #world: World;
+  #world: World;
   readonly #clock: BenchClock;
   readonly #faces: { readonly line: string; readonly face: Face }[] = [];
   #cancelTimer: () => void = () => undefined;
@@ -56,6 +60,18 @@ export class LiveWorld {
     return counts;
   }
 
+  /**
+   * Another world of the same rig is served from now on. Of the old one nothing happens any more, and what
+   * waits for its turn at a gateway is not carried out on the new one: it was meant for the old.
+   */
+  begin(world: World): void {
+    this.#cancelTimer();
+    this.#cancelTimer = () => undefined;
+    this.#armedForMs = Number.POSITIVE_INFINITY;
+    this.#world = world;
+    this.#arm();
+  }
+
   /** What applyStep says. */
   apply(step: Step): string | null {
     const problem = applyStep(this.#world, step, this.#clock.now());
@@ -67,6 +83,13 @@ export class LiveWorld {
     const now = this.#clock.now();
     this.#world.advance(now);
     return pictureOf(this.#world, now);
+  }
+
+  /** What a person beside it could see and measure. */
+  site(): Site {
+    const now = this.#clock.now();
+    this.#world.advance(now);
+    return siteOf(this.#world, now);
   }
 
   async close(): Promise<void> {
@@ -82,8 +105,19 @@ export class LiveWorld {
         this.#serve(id, unitId, pdu, framing);
     const mbap = by('mbap');
     if (pace === null) return { mbap, rtu: by('rtu') };
-    const queue = gatewayQueue({ pace, carryOut: mbap, after: this.#after });
+    const queueOf = (world: World): Serve =>
+      gatewayQueue({
+        pace,
+        carryOut: (unitId, pdu) => (this.#world === world ? mbap(unitId, pdu) : undefined),
+        after: this.#after,
+      });
+    let served = this.#world;
+    let queue = queueOf(served);
     const viaQueue: Serve = (unitId, pdu) => {
+      if (this.#world !== served) {
+        served = this.#world;
+        queue = queueOf(served);
+      }
       const answer = queue(unitId, pdu);
       if (isLater(answer))
         this.#world.tell({ kind: 'waits', atMs: this.#clock.now(), line: id, unitId, pdu });

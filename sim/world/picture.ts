@@ -20,6 +20,13 @@ export interface WorldPicture {
   calls: { cooling: boolean; heating: boolean; fan: boolean };
   fire: boolean;
   unpowered: string[];
+  /** Faults that stand in something else than a sensor, by part. */
+  equipmentFaults: Record<string, FaultPicture[]>;
+}
+
+interface FaultPicture {
+  kind: string;
+  parameters: Record<string, unknown>;
 }
 
 interface SensorPicture {
@@ -27,7 +34,7 @@ interface SensorPicture {
   testGas: number | null;
   powered: boolean;
   lamp: { colour: 'off' | 'white' | 'green' | 'red' | 'yellow' | 'blue'; hz: number; word: string } | null;
-  faults: { kind: string; parameters: Record<string, unknown> }[];
+  faults: FaultPicture[];
 }
 
 export function pictureOf(world: World, now: Ms): WorldPicture {
@@ -43,17 +50,18 @@ export function pictureOf(world: World, now: Ms): WorldPicture {
         testGas: atmosphere.testGas(index),
         powered,
         lamp: unit === undefined ? null : lampOf(unit.device, world.valuesOf(unit), now),
-        faults: (world.faults.get(sensor.id) ?? []).map(({ kind, parameters }) => ({ kind, parameters })),
+        faults: standingIn(world, sensor.id),
       },
     ];
   });
+  const sensorsById = Object.fromEntries(sensors);
   return {
     ...atmosphere.zones(now),
     releaseGPerS: atmosphere.releaseKgPerS(now) * G_PER_KG,
     chargeLeftKg: atmosphere.chargeLeftKg(now),
     airflowM3PerH: wired.airflowM3PerH,
     airflowProven: wired.airflow,
-    sensors: Object.fromEntries(sensors),
+    sensors: sensorsById,
     terminals: outputsByName(world.terminals, rig.circuits),
     compressorRunning: Object.fromEntries(
       rig.circuits.map((circuit, index) => [circuit, wired.compressorRunning[index] === true]),
@@ -61,5 +69,15 @@ export function pictureOf(world: World, now: Ms): WorldPicture {
     calls: { ...world.calls },
     fire: world.fire,
     unpowered: [...world.unpowered],
+    equipmentFaults: Object.fromEntries(
+      [...world.faults.keys()].flatMap((part) => {
+        const faults = standingIn(world, part);
+        return part in sensorsById || faults.length === 0 ? [] : [[part, faults]];
+      }),
+    ),
   };
+}
+
+function standingIn(world: World, part: string): FaultPicture[] {
+  return (world.faults.get(part) ?? []).map(({ kind, parameters }) => ({ kind, parameters }));
 }

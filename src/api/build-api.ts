@@ -18,17 +18,22 @@ import type { Logger } from 'pino';
 import type { EventRecord } from '../record/index.ts';
 import { isLoopbackPeer } from './addresses.ts';
 import type { BenchPort } from './bench-port.ts';
+import type { ClassPort } from './class-port.ts';
+import { classRoutes } from './class-routes.ts';
 import { refuseForeign } from './guards.ts';
 import { benchMetrics } from './metrics.ts';
 import { documentRoutes, healthRoutes, pageRoutes } from './pages.ts';
 import { Problem } from './problems.ts';
 import { guardedRoutes } from './routes.ts';
+import { type SeatLimits, seatRoutes } from './seat-routes.ts';
 import { EventStreams, STREAM_LIMITS, type StreamLimits } from './stream.ts';
 import type { Tokens } from './tokens.ts';
 import { answerGarbled, answerTrouble, BODY_BYTES_MAX } from './trouble.ts';
 
 export interface ApiOptions {
   readonly port: BenchPort;
+  /** null where this process can have no class. */
+  readonly classroom: ClassPort | null;
   readonly record: EventRecord;
   /** None: everyone is an instructor, and only loopback names are answered to. */
   readonly tokens: Tokens;
@@ -40,23 +45,26 @@ export interface ApiOptions {
   readonly limits?: Partial<ApiLimits>;
 }
 
-export interface ApiLimits extends StreamLimits {
-  /** Requests a minute of one client elsewhere: a page asks a few times a second. */
-  readonly requestsPerMinute: number;
-  /** On this machine scripts and tests ask as fast as they can. */
-  readonly loopbackRequestsPerMinute: number;
-}
+export type ApiLimits = StreamLimits & SeatLimits;
 
 const API_LIMITS: ApiLimits = {
   ...STREAM_LIMITS,
+  // A page asks a few times a second; on this machine scripts and tests ask as fast as they can.
   requestsPerMinute: 1200,
   loopbackRequestsPerMinute: 120_000,
+  // A phone asks once a second.
+  seatRequestsPerMinute: 300,
+  // Of some 10^8 codes; on this machine a proxy may stand for a whole class, with its slips of the thumb.
+  wrongCodesPerMinute: 10,
+  loopbackWrongCodesPerMinute: 60,
+  allWrongCodesPerMinute: 120,
 };
 /** A request comes within this time or not at all (RFC 9110 section 15.5.9 has 408 for it). */
 const REQUEST_MS_MAX = 10_000;
 /** A client of the stream has nothing to say but pongs and its goodbye. */
 const INCOMING_MESSAGE_BYTES_MAX = 1024;
 
+const BEARER = { type: 'http', scheme: 'bearer' } as const;
 const SELF = ["'self'"];
 const NONE = ["'none'"];
 
@@ -104,6 +112,8 @@ export function buildApi(options: ApiOptions): FastifyInstance {
     documentRoutes(app);
     pageRoutes(app, options.pageFolder);
     app.register(guardedRoutes({ port, record, streams, tokens, registry }));
+    app.register(classRoutes({ classroom: options.classroom, record, tokens }));
+    app.register(seatRoutes(options.classroom, limits));
   });
   return app;
 }
@@ -150,7 +160,7 @@ function describeApi(app: FastifyInstance, version: string): void {
         license: { name: 'MIT', identifier: 'MIT' },
       },
       servers: [{ url: '/', description: 'This bench' }],
-      components: { securitySchemes: { token: { type: 'http', scheme: 'bearer' } } },
+      components: { securitySchemes: { token: BEARER, seat: BEARER } },
       security: [{ token: [] }, {}],
     },
     transform: jsonSchemaTransform,

@@ -2,12 +2,16 @@
 import type { FastifyRequest } from 'fastify';
 import { isLoopbackHeader, isSameHost } from './addresses.ts';
 import { Problem } from './problems.ts';
-import { type Role, roleOf, type Tokens } from './tokens.ts';
+import { roleOf, type Tokens } from './tokens.ts';
 
 /** Methods that change nothing (RFC 9110 section 9.2.1). */
 const SAFE_METHODS: readonly string[] = ['GET', 'HEAD', 'OPTIONS', 'TRACE'];
 /** RFC 6750 section 3. */
 const CHALLENGE = 'Bearer realm="leakbench"';
+const SENTENCES = {
+  'all roles': 'This token is a viewer’s: it may look, not change.',
+  instructors: 'This token is a viewer’s: the class is the instructor’s alone.',
+} as const;
 
 /**
  * Without a token whoever reaches the bench may change it, so no page elsewhere may reach it through a
@@ -24,7 +28,7 @@ export function refuseForeign(tokens: Tokens): (request: FastifyRequest) => void
           'give it a --token to be asked under another name.',
       );
     }
-    const changes = !SAFE_METHODS.includes(request.method) || request.ws;
+    const changes = !isSafe(request.method) || request.ws;
     if (changes && origin !== undefined && !isSameHost(origin, host)) {
       throw new Problem(
         'foreign-origin',
@@ -39,7 +43,10 @@ export function refuseForeign(tokens: Tokens): (request: FastifyRequest) => void
  * Lets viewers look and instructors change. Browsers cannot give a WebSocket a header, so it may bring
  * `?token=`.
  */
-export function requireRole(tokens: Tokens): (request: FastifyRequest) => void {
+export function requireRole(
+  tokens: Tokens,
+  whoMayLook: 'all roles' | 'instructors' = 'all roles',
+): (request: FastifyRequest) => void {
   return (request) => {
     if (tokens.length === 0) return;
     const presented = presentedToken(request);
@@ -54,21 +61,25 @@ export function requireRole(tokens: Tokens): (request: FastifyRequest) => void {
         headers: { 'www-authenticate': `${CHALLENGE}, error="invalid_token"` },
       });
     }
-    if (!mayDo(role, request.method)) {
-      throw new Problem('not-allowed', 'This token is a viewer’s: it may look, not change.', {
+    if (role !== 'instructor' && (whoMayLook === 'instructors' || !isSafe(request.method))) {
+      throw new Problem('not-allowed', SENTENCES[whoMayLook], {
         headers: { 'www-authenticate': `${CHALLENGE}, error="insufficient_scope"` },
       });
     }
   };
 }
 
-function mayDo(role: Role, method: string): boolean {
-  return role === 'instructor' || SAFE_METHODS.includes(method);
+function isSafe(method: string): boolean {
+  return SAFE_METHODS.includes(method);
 }
 
 function presentedToken(request: FastifyRequest): string | undefined {
-  const bearer = /^Bearer +(\S+) *$/iu.exec(request.headers.authorization ?? '')?.[1];
+  const bearer = bearerOf(request);
   if (bearer !== undefined || !request.ws) return bearer;
   const { token } = request.query as Readonly<Record<string, unknown>>;
   return typeof token === 'string' ? token : undefined;
+}
+
+export function bearerOf({ headers }: FastifyRequest): string | undefined {
+  return /^Bearer +(\S+) *$/iu.exec(headers.authorization ?? '')?.[1];
 }

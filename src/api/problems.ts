@@ -16,10 +16,20 @@ export const PROBLEMS = {
     'A parameter or the body is not of the form asked for.',
   ),
   'token-needed': row(401, 'A token is needed', 'This bench answers only who brings one of its tokens.'),
+  'seat-key-needed': row(
+    401,
+    'A seat’s key is needed',
+    'A phone that has joined the class brings the key of its seat; a key ends with its seat and its class.',
+  ),
   'not-allowed': row(
     403,
     'The token does not allow this',
     'A viewer may look; only an instructor may change the bench.',
+  ),
+  'no-hand': row(
+    403,
+    'The switches are not yours',
+    'In a class the instructor says who may flip the power switches.',
   ),
   'foreign-origin': row(
     403,
@@ -32,6 +42,16 @@ export const PROBLEMS = {
     'Without a token the bench answers only as localhost: no page elsewhere reaches it by its own name.',
   ),
   'not-found': row(404, 'Nothing is here', 'No route has this path and method.'),
+  'class-missing': row(
+    404,
+    'There is no such class, seat or lesson',
+    'The class may be over, or its code be another.',
+  ),
+  'class-conflict': row(
+    409,
+    'The class is not at this point',
+    'The request was understood; the class would have to be at another point for it.',
+  ),
   'page-not-built': row(404, 'The page is not built', 'The API runs; the files of the page are missing.'),
   'upgrade-needed': row(426, 'A WebSocket is needed', 'The stream of events is a WebSocket (RFC 6455).'),
   'too-large': row(

@@ -9,11 +9,15 @@ import type { Registry } from 'prom-client';
 import { z } from 'zod';
 import { SPEED_MAX, SPEED_MIN } from '../clock/index.ts';
 import type { EventRecord } from '../record/index.ts';
-import { type BenchPort, rigViewSchema, type StepResult, snapshotSchema } from './bench-port.ts';
+import { doneSchema, NO_WIRE, outcomeOf, problems } from './answers.ts';
+import type { BenchPort } from './bench-port.ts';
+import { drillRoutes } from './drill-routes.ts';
 import { eventSchema } from './event-schema.ts';
 import { requireRole } from './guards.ts';
 import { pollReportSchema } from './poll-report-schema.ts';
-import { PROBLEM_MEDIA_TYPE, Problem, problemSchema } from './problems.ts';
+import { Problem } from './problems.ts';
+import { rigViewSchema } from './rig-view-schema.ts';
+import { snapshotSchema } from './snapshot-schema.ts';
 import type { EventStreams } from './stream.ts';
 import type { Tokens } from './tokens.ts';
 
@@ -28,33 +32,39 @@ export interface RouteSources {
 /** A page of events is built in memory, some 400 bytes each. */
 const EVENTS_LIMIT_MAX = 1000;
 const EVENTS_LIMIT_DEFAULT = 100;
-const NO_WIRE = 'The sensors run elsewhere; ask the process that runs them (leakbench sim or serve).';
 
 const sequence = z.coerce
   .number()
   .int()
   .nonnegative()
   .meta({ description: 'Sequence of the last event that is known already; 0 for none.' });
-const problem = {
-  description: 'Problem details',
-  content: { [PROBLEM_MEDIA_TYPE]: { schema: problemSchema } },
-};
-const problems = { '4xx': problem, '5xx': problem };
-/** Where the record stood before: whatever comes of it is told after this sequence. */
-const done = z.object({ sequence: z.number().int() });
+
+const clockChange = z
+  .strictObject({
+    speed: z.number().min(SPEED_MIN).max(SPEED_MAX).optional(),
+    paused: z.boolean().optional(),
+    toNextEvent: z.literal(true).optional().meta({
+      description: 'On as fast as the clock may until the next event, then it stands still.',
+    }),
+  })
+  .refine(({ speed, paused, toNextEvent }) => toNextEvent === undefined || (speed ?? paused) === undefined, {
+    error: 'toNextEvent goes alone',
+  });
 
 export function guardedRoutes(sources: RouteSources): FastifyPluginCallback {
   return (app, _options, registered) => {
     app.setValidatorCompiler(validatorCompiler);
     app.setSerializerCompiler(serializerCompiler);
     const guard = requireRole(sources.tokens);
-    app.addHook('onRequest', (request, reply, next) => {
+    // After the limits, which are hooks of each route at onRequest: guesses at a token count as well.
+    app.addHook('preParsing', (request, reply, _body, next) => {
       guard(request);
       reply.header('cache-control', 'no-store');
       next();
     });
     readRoutes(app, sources);
     changeRoutes(app, sources);
+    drillRoutes(app, sources);
     streamRoute(app, sources);
     app.get('/metrics', { schema: { hide: true } }, async (_request, reply) => {
       reply.type(sources.registry.contentType);
@@ -128,12 +138,6 @@ function readRoutes(app: FastifyInstance, { port, record }: RouteSources): void 
 
 function changeRoutes(app: FastifyInstance, { port, record }: RouteSources): void {
   const typed = app.withTypeProvider<ZodTypeProvider>();
-  const outcome = (change: () => StepResult): z.infer<typeof done> => {
-    const sequence = record.lastSequence();
-    const result = change();
-    if (!result.ok) throw new Problem('step-refused', result.problem);
-    return { sequence };
-  };
   typed.post(
     '/api/v1/steps',
     {
@@ -147,10 +151,10 @@ function changeRoutes(app: FastifyInstance, { port, record }: RouteSources): voi
             { testGas: { at: 'coil-a', level: '40 %LFL', lasts: '30 s' } },
           ],
         }),
-        response: { 200: done, ...problems },
+        response: { 200: doneSchema, ...problems },
       },
     },
-    ({ body }) => outcome(() => port.applyStep(body)),
+    ({ body }) => outcomeOf(record, () => port.applyStep(body)),
   );
   typed.post(
     '/api/v1/clock',
@@ -159,14 +163,11 @@ function changeRoutes(app: FastifyInstance, { port, record }: RouteSources): voi
         operationId: 'setClock',
         summary: 'Change the speed of bench time, or let it stand still',
         tags: ['bench'],
-        body: z.strictObject({
-          speed: z.number().min(SPEED_MIN).max(SPEED_MAX).optional(),
-          paused: z.boolean().optional(),
-        }),
-        response: { 200: done, ...problems },
+        body: clockChange,
+        response: { 200: doneSchema, ...problems },
       },
     },
-    ({ body }) => outcome(() => port.setClock(body)),
+    ({ body }) => outcomeOf(record, () => port.setClock(body)),
   );
 }
 

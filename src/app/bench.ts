@@ -1,15 +1,26 @@
 /** A running bench: whatever parts this process has, behind the one port that the API knows. */
-import type { Logger } from 'pino';
+import type { ShippedDrill } from '../../sim/drill/index.ts';
 import { readStep } from '../../sim/drill/step.ts';
-import type { PollFold, PollReport } from '../../sim/poll-report/index.ts';
-import type { LiveWorld, Observation } from '../../sim/world/index.ts';
-import type { BenchPort, RigView, Snapshot, StepResult } from '../api/bench-port.ts';
+import type { PollReport } from '../../sim/poll-report/index.ts';
+import type { BenchPort, ClockChange, StepResult } from '../api/bench-port.ts';
+import type {
+  DrillListing,
+  DrillReport,
+  DrillWanted,
+  Recording as RecordingTold,
+} from '../api/drill-schema.ts';
+import type { RigView } from '../api/rig-view-schema.ts';
+import type { Snapshot } from '../api/snapshot-schema.ts';
 import { type BenchClock, SPEED_MAX, SPEED_MIN } from '../clock/index.ts';
-import type { Fact } from '../events/index.ts';
 import type { EventRecord } from '../record/index.ts';
 import type { Rig } from '../rig/index.ts';
-import { factsOf } from './bench-facts.ts';
 import type { ControllerPower } from './controller-power.ts';
+import type { DrillInPlace } from './drill/in-place.ts';
+import type { Recording } from './drill/recording.ts';
+import { DrillShelf } from './drill/shelf.ts';
+import type { FreshStart } from './fresh-start.ts';
+import type { Stage } from './stage.ts';
+import { clockChanged, Stepping } from './stepping.ts';
 import type { SupervisorHost } from './supervisor-host.ts';
 
 export interface BenchParts {
@@ -17,27 +28,37 @@ export interface BenchParts {
   readonly view: RigView;
   readonly clock: BenchClock;
   readonly record: EventRecord;
-  readonly log: Logger;
   /** null where the sensors run elsewhere. */
-  readonly world: LiveWorld | null;
-  /** What is asked of that world; null where it is. */
-  readonly polls: PollFold | null;
+  readonly sensors: SensorParts | null;
   /** null where the controller runs elsewhere. */
   readonly supervisor: SupervisorHost | null;
   /** null where this process cannot switch the controller. */
   readonly controllerPower: ControllerPower | null;
 }
 
+/** What there is where the sensors run. */
+export interface SensorParts {
+  readonly stage: Stage;
+  readonly fresh: FreshStart;
+  readonly drills: DrillInPlace;
+  readonly recording: Recording;
+}
+
 const NO_WORLD =
-  'this process runs the supervisor alone; send the step to the process that runs the sensors (leakbench sim)';
+  'this process runs the supervisor alone; send it to the process that runs the sensors (leakbench sim)';
 const NO_POWER =
   'skipped: this process cannot switch the controller; start it with --controller-power COMMAND';
+const DONE: StepResult = { ok: true };
 
 export class Bench implements BenchPort {
   readonly #parts: BenchParts;
+  readonly #shelf: DrillShelf;
+  readonly #stepping: Stepping;
 
   constructor(parts: BenchParts) {
     this.#parts = parts;
+    this.#shelf = new DrillShelf(parts.rig);
+    this.#stepping = new Stepping(parts.clock, parts.record);
   }
 
   rigView(): RigView {
@@ -45,94 +66,108 @@ export class Bench implements BenchPort {
   }
 
   snapshot(): Snapshot {
-    const { clock, record, world, supervisor } = this.#parts;
+    const { clock, record, sensors, supervisor } = this.#parts;
     return {
       sequence: record.lastSequence(),
       nowMs: clock.now(),
       speed: clock.speed(),
       paused: clock.paused(),
-      world: world === null ? null : world.picture(),
-      supervisor: supervisor === null ? null : supervisor.snapshot(),
+      stepping: this.#stepping.active,
+      world: sensors?.stage.live.picture() ?? null,
+      supervisor: supervisor?.snapshot() ?? null,
+      wire: sensors?.stage.wire() ?? null,
+      drill: sensors?.drills.status() ?? null,
     };
   }
 
   pollReport(): PollReport | null {
-    const { clock, world, polls } = this.#parts;
-    return world === null || polls === null ? null : polls.report(clock.now(), world.thrownAway());
+    return this.#parts.sensors?.stage.pollReport() ?? null;
   }
 
   applyStep(written: unknown): StepResult {
-    const { world, rig, controllerPower } = this.#parts;
-    if (world === null) return { ok: false, problem: NO_WORLD };
+    const { sensors, rig, clock, controllerPower } = this.#parts;
+    if (sensors === null) return { ok: false, problem: NO_WORLD };
     const read = readStep(written, rig);
     if (!read.ok) return read;
     const { step } = read;
     const powersController = 'to' in step && step.to === 'controller';
     if (powersController && controllerPower === null) return { ok: false, problem: NO_POWER };
-    const problem = world.apply(step);
-    return problem === null ? { ok: true } : { ok: false, problem };
+    const problem = sensors.stage.live.apply(step);
+    if (problem !== null) return { ok: false, problem };
+    sensors.recording.take(clock.now(), written);
+    sensors.drills.madeByHand();
+    return DONE;
   }
 
-  setClock(change: {
-    readonly speed?: number | undefined;
-    readonly paused?: boolean | undefined;
-  }): StepResult {
+  setClock({ speed, paused, toNextEvent }: ClockChange): StepResult {
     const { clock, record } = this.#parts;
-    const { speed } = change;
     if (speed !== undefined && !(speed >= SPEED_MIN && speed <= SPEED_MAX)) {
       return { ok: false, problem: `speed takes ${SPEED_MIN} to ${SPEED_MAX}` };
     }
-    clock.set(change);
-    const fields = { speed: clock.speed(), paused: clock.paused() };
-    record.append([{ id: 'clock.changed', atMs: clock.now(), fields }]);
-    return { ok: true };
+    this.#parts.sensors?.drills.clockIsTaken();
+    if (toNextEvent === true) {
+      this.#stepping.start();
+      return DONE;
+    }
+    this.#stepping.giveUp();
+    clock.set({ speed, paused });
+    record.append([clockChanged(clock)]);
+    return DONE;
+  }
+
+  async restart(): Promise<StepResult> {
+    const { sensors } = this.#parts;
+    if (sensors === null) return { ok: false, problem: NO_WORLD };
+    await sensors.fresh.run('as asked for', (startMs) => {
+      sensors.recording.begin(startMs);
+      return null;
+    });
+    return DONE;
+  }
+
+  async drills(): Promise<readonly DrillListing[]> {
+    const listed = await this.#shelf.list();
+    return this.#parts.sensors === null ? listed.map((one) => ({ ...one, fits: NO_WORLD })) : listed;
+  }
+
+  /** Those of them that teach, with what they tell a class. */
+  async lessons(): Promise<readonly ShippedDrill[]> {
+    const all = await this.#shelf.all();
+    return all.filter(({ written }) => written.lesson !== undefined);
+  }
+
+  async playDrill(wanted: DrillWanted): Promise<StepResult> {
+    const { sensors } = this.#parts;
+    if (sensors === null) return { ok: false, problem: NO_WORLD };
+    const playable = await this.#shelf.find(wanted);
+    if (typeof playable === 'string') return { ok: false, problem: playable };
+    await sensors.drills.begin(playable);
+    return DONE;
+  }
+
+  stopDrill(): StepResult {
+    const { sensors } = this.#parts;
+    if (sensors === null) return { ok: false, problem: NO_WORLD };
+    return sensors.drills.stop() ? DONE : { ok: false, problem: 'no drill is playing' };
+  }
+
+  drillReport(): DrillReport | null {
+    return this.#parts.sensors?.drills.report() ?? null;
+  }
+
+  recording(name: string | undefined): RecordingTold | null {
+    const { sensors, clock } = this.#parts;
+    return sensors?.recording.told(clock.now(), name) ?? null;
   }
 
   notReady(): string | null {
     const lost = this.#parts.supervisor?.unconnected() ?? [];
     return lost.length === 0 ? null : `no connection on line ${lost.join(', ')}`;
   }
-}
 
-/**
- * Takes what is seen of the world into the record, many facts at a time: the world answers the wire first,
- * and its history follows within the same turn of the event loop.
- */
-export class WorldTap {
-  readonly #record: EventRecord;
-  readonly #failed: (error: unknown) => void;
-  readonly #power: (to: string, on: boolean) => void;
-  #waiting: Fact[] = [];
-
-  constructor(
-    record: EventRecord,
-    power: (to: string, on: boolean) => void,
-    failed: (error: unknown) => void,
-  ) {
-    this.#record = record;
-    this.#power = power;
-    this.#failed = failed;
+  /** Nothing here goes on by itself any more. */
+  close(): void {
+    this.#stepping.giveUp();
+    this.#parts.sensors?.drills.stop();
   }
-
-  readonly observe = (seen: Observation): void => {
-    const facts = factsOf(seen);
-    if (facts.length === 0) return;
-    if (this.#waiting.length === 0) setImmediate(this.flush);
-    this.#waiting.push(...facts);
-    if (seen.kind !== 'power') return;
-    // The cause is on record before what follows from it.
-    this.flush();
-    this.#power(seen.to, seen.on);
-  };
-
-  readonly flush = (): void => {
-    if (this.#waiting.length === 0) return;
-    const facts = this.#waiting;
-    this.#waiting = [];
-    try {
-      this.#record.append(facts);
-    } catch (error) {
-      this.#failed(error);
-    }
-  };
 }

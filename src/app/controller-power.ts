@@ -2,8 +2,8 @@
 import { spawn } from 'node:child_process';
 
 export interface ControllerPower {
-  /** Called at each change, in order. */
-  set(on: boolean): void;
+  /** Called at each change, in order; resolves once it is done. */
+  set(on: boolean): Promise<void>;
   close(): Promise<void>;
 }
 
@@ -13,6 +13,7 @@ export function powerByCommand(command: string, failed: (reason: string) => void
   return {
     set(on) {
       queue = queue.then(() => run(command, on ? 'on' : 'off', failed));
+      return queue;
     },
     close: () => queue,
   };

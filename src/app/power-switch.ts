@@ -1,8 +1,13 @@
 /** Who is told when a step cuts the power of the controller, or of the rig that it is part of. */
 export class PowerSwitch {
   /** null until, or unless, there is one to switch. Called at each change, in order. */
-  controller: { set(on: boolean): void } | null = null;
+  controller: { set(on: boolean): unknown } | null = null;
   readonly #cut = new Set<string>();
+
+  /** All power is there, as at a fresh start; whoever starts afresh sees to the controller. */
+  reset(): void {
+    this.#cut.clear();
+  }
 
   /** The controller is powered while neither its own supply nor the rig's is cut. */
   changed(to: string, on: boolean): void {

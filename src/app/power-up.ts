@@ -1,6 +1,6 @@
 /** How a supervisor begins, by what is on record. */
 import type { PowerUp } from '../mitigation/index.ts';
-import { type RestartKnowledge, restartKnowledge } from '../record/index.ts';
+import { type EventRecord, type RestartKnowledge, restartKnowledge } from '../record/index.ts';
 import type { Policy } from '../rig/index.ts';
 
 const REASONS: Readonly<Record<RestartKnowledge['kind'], string>> = {
@@ -10,14 +10,29 @@ const REASONS: Readonly<Record<RestartKnowledge['kind'], string>> = {
   lockedOut: 'the record shows a lock-out that nobody has reset',
 };
 
+/** What a supervisor knows that has nothing to know: the rig has only just been made. */
+export const NO_PAST: PowerUp = { record: 'empty', tripAgesMs: [], tripCounted: false };
+
+type Asked = Pick<EventRecord, 'lastSequence' | 'latest' | 'readBack'>;
+
+/**
+ * The record from a fresh start on, for power cuts of the same process: what went before befell another rig.
+ * A process that starts asks the whole record; it cannot know what became of the equipment meanwhile.
+ */
+export function recordSince(record: Asked, sequence: number): Asked {
+  const isLater = (event: { readonly sequence: number } | undefined): boolean =>
+    (event?.sequence ?? 0) > sequence;
+  return {
+    lastSequence: () => Math.max(0, record.lastSequence() - sequence),
+    readBack: (ids, before, limit) => record.readBack(ids, before, limit).filter(isLater),
+    latest: (ids) => [record.latest(ids)].find(isLater),
+  };
+}
+
 /** Ask before anything of this run is on record; `nowMs` is by the clock that the record's times are of. */
-export function powerUpFrom(
-  record: Parameters<typeof restartKnowledge>[0],
-  { latchAfter }: Policy,
-  nowMs: number,
-): PowerUp {
+export function powerUpFrom(record: Asked, { latchAfter }: Policy, nowMs: number): PowerUp {
   const known = restartKnowledge(record, latchAfter, nowMs);
-  if (known.kind === 'empty') return { record: 'empty', tripAgesMs: [], tripCounted: false };
+  if (known.kind === 'empty') return NO_PAST;
   return { record: known.kind, tripAgesMs: known.tripAgesMs, tripCounted: known.tripCounted };
 }
 

@@ -1,7 +1,8 @@
 /** The rig as the API shows it. */
-import type { RigView } from '../api/bench-port.ts';
+import { FAULTS, parametersTold } from '../../sim/faults/index.ts';
+import type { RigView } from '../api/rig-view-schema.ts';
 import { type FileProblem, formatProblem } from '../files/index.ts';
-import { type Rig, SETPOINT_SOURCE, type Sensor } from '../rig/index.ts';
+import { PLACES, type Rig, SETPOINT_SOURCE, type Sensor } from '../rig/index.ts';
 import { CAUTIONS } from './cautions.ts';
 
 const S_PER_H = 3600;
@@ -10,7 +11,6 @@ export function rigView(
   rig: Rig,
   warnings: readonly FileProblem[],
   addresses: ReadonlyMap<string, readonly string[]>,
-  faultKinds: RigView['faultKinds'],
 ): RigView {
   const { room, refrigerant, policy } = rig;
   return {
@@ -32,13 +32,32 @@ export function rigView(
       at: sensor.at,
       kind: sensor.kind,
       where: whereIs(sensor),
+      ...(sensor.kind === 'modbus'
+        ? { serial: sensor.serial, unitId: sensor.unitId, line: sensor.line }
+        : { serial: null, unitId: null, line: null }),
     })),
     policy: { ...policy },
     setpoint: { percentLfl: policy.setpoint, clearBelow: policy.clearBelow, source: SETPOINT_SOURCE },
     warnings: warnings.map(formatProblem),
-    faultKinds,
+    faultKinds: faultKinds(rig),
+    places: [...PLACES],
     cautions: [...CAUTIONS],
   };
+}
+
+/** Where a parameter takes what only the rig can tell, that is another of its Modbus sensors. */
+function faultKinds({ sensors }: Rig): RigView['faultKinds'] {
+  const others = sensors.flatMap(({ kind, id }) => (kind === 'modbus' ? [id] : []));
+  return Object.entries(FAULTS).map(([kind, row]) => ({
+    kind,
+    targets: [...row.targets],
+    meaning: row.meaning,
+    chance: row.drawn,
+    parameters: parametersTold(row).map(({ choices, ...parameter }) => ({
+      ...parameter,
+      choices: choices !== null ? [...choices] : parameter.example === null ? others : null,
+    })),
+  }));
 }
 
 function whereIs(sensor: Sensor): string {

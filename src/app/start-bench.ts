@@ -2,15 +2,16 @@
  * Puts the parts of a bench together: the world, the supervisor, or both, around one record and one clock.
  */
 import type { Logger } from 'pino';
-import { FAULTS } from '../../sim/faults/index.ts';
-import { PollFold } from '../../sim/poll-report/index.ts';
-import { LiveWorld, World } from '../../sim/world/index.ts';
-import type { RigView } from '../api/bench-port.ts';
+import type { ClassPort } from '../api/class-port.ts';
 import type { BenchClock } from '../clock/index.ts';
 import type { EventRecord } from '../record/index.ts';
 import { ADDRESS_EXAMPLES, addressText, type BusAddress, type Rig } from '../rig/index.ts';
-import { Bench, WorldTap } from './bench.ts';
+import { Bench, type SensorParts } from './bench.ts';
+import { classOfBench } from './class/class-of-bench.ts';
 import { type ControllerPower, powerByCommand } from './controller-power.ts';
+import { DrillInPlace } from './drill/in-place.ts';
+import { Recording } from './drill/recording.ts';
+import { FreshStart } from './fresh-start.ts';
 import { addressesOf, listenOnLines, mustBeSupervised, supervisedAddresses } from './listening.ts';
 import type { SimOptions } from './options.ts';
 import { PowerSwitch } from './power-switch.ts';
@@ -18,9 +19,10 @@ import { powerUpFrom } from './power-up.ts';
 import { probe } from './probe.ts';
 import type { LoadedRig } from './rig-option.ts';
 import { rigView } from './rig-view.ts';
-import { ageDays, serviceDaysLeft } from './service-life.ts';
+import { Stage } from './stage.ts';
 import { EXIT, Stop } from './stop.ts';
 import { SupervisorHost } from './supervisor-host.ts';
+import { WorldTap } from './world-tap.ts';
 
 export type Part = 'serve' | 'sim' | 'supervise';
 
@@ -33,6 +35,8 @@ export type Closers = (() => unknown)[];
 
 export interface Started {
   readonly bench: Bench;
+  /** null where the sensors run elsewhere: there is nothing for a class to see. */
+  readonly classroom: ClassPort | null;
   readonly addresses: readonly string[];
 }
 
@@ -52,48 +56,49 @@ export async function startBench(
   record.append([{ id: 'bench.started', atMs: clock.now(), fields: { rig: rig.name } }]);
   closers.push(() => record.append([{ id: 'bench.stopped', atMs: clock.now(), fields: {} }]));
 
-  const power = new PowerSwitch();
-  const polls = part === 'supervise' ? null : new PollFold(rig);
-  const world = polls === null ? null : await startWorld(rig, options, bus, base, power, closers, polls);
-  const polled = world === null ? await probed(rig, bus) : [];
-  const supervised = part === 'serve' && world !== null ? supervisedAddresses(rig, world) : polled;
+  const sensed = part === 'supervise' ? null : await startStage(rig, options, bus, base, closers);
+  const polled = sensed === null ? await probed(rig, bus) : [];
+  const supervised =
+    part === 'serve' && sensed !== null ? supervisedAddresses(rig, sensed.stage.live) : polled;
   const supervisor =
     part === 'sim' ? null : new SupervisorHost({ rig, clock, record, log, addresses: supervised, powerUp });
   if (supervisor !== null) closers.push(() => supervisor.close());
   const controllerPower = supervisor ?? commandPower(options, log);
-  power.controller = controllerPower;
+  const sensors =
+    sensed === null ? null : sensorParts(rig, options, base, sensed, supervisor, controllerPower);
 
   const byLine = new Map(
     rig.lines.map(({ id }, index) => {
-      const addresses = world === null ? polled.slice(index, index + 1) : addressesOf(world, id);
+      const addresses = sensed === null ? polled.slice(index, index + 1) : addressesOf(sensed.stage.live, id);
       return [id, addresses.map(addressText)];
     }),
   );
   const written = [...byLine].flatMap(([id, texts]) => texts.map((text) => `${id} ${text}`));
-  const view = rigView(rig, loaded.warnings, byLine, faultKinds());
-  const bench = new Bench({
-    rig,
-    view,
-    clock,
-    record,
-    log,
-    world,
-    polls,
-    supervisor,
-    controllerPower,
+  const view = rigView(rig, loaded.warnings, byLine);
+  const bench = new Bench({ rig, view, clock, record, sensors, supervisor, controllerPower });
+  closers.push(() => {
+    bench.close();
   });
-  return { bench, addresses: written };
+  const parts = { rig, supervisor, clock, record, bench };
+  const classroom = sensors === null ? null : classOfBench({ ...parts, world: sensors.stage.live });
+  return { bench, classroom, addresses: written };
 }
 
-async function startWorld(
+/** The world at its addresses, with what it tells and what it switches. */
+interface Sensed {
+  readonly stage: Stage;
+  readonly tap: WorldTap;
+  readonly power: PowerSwitch;
+}
+
+async function startStage(
   rig: Rig,
   options: SimOptions,
   bus: ReadonlyMap<string, BusAddress>,
   { record, clock, log }: Base,
-  power: PowerSwitch,
   closers: Closers,
-  polls: PollFold,
-): Promise<LiveWorld> {
+): Promise<Sensed> {
+  const power = new PowerSwitch();
   const tap = new WorldTap(
     record,
     (to, on) => {
@@ -103,18 +108,8 @@ async function startWorld(
       log.error({ err: error }, 'the record takes nothing');
     },
   );
-  const todayMs = Date.now();
-  const world = new World(rig, {
-    seed: options.seed,
-    startMs: clock.now(),
-    serviceDaysLeft: (sensor) => serviceDaysLeft(sensor, todayMs),
-    ageDays: (sensor) => ageDays(sensor, todayMs),
-    observe: (seen) => {
-      polls.observe(seen);
-      tap.observe(seen);
-    },
-  });
-  const live = new LiveWorld(world, clock);
+  const stage = new Stage({ rig, seed: options.seed, clock, observe: tap.observe });
+  const { live } = stage;
   closers.push(tap.flush, () => live.close());
   await listenOnLines(live, rig, bus);
   for (const { line, address } of live.addresses) {
@@ -122,7 +117,40 @@ async function startWorld(
       { id: 'wire.opened', atMs: clock.now(), fields: { line, address: addressText(address) } },
     ]);
   }
-  return live;
+  return { stage, tap, power };
+}
+
+function sensorParts(
+  rig: Rig,
+  { seed }: SimOptions,
+  { record, clock, log }: Base,
+  { stage, tap, power }: Sensed,
+  supervisor: SupervisorHost | null,
+  controllerPower: ControllerPower | null,
+): SensorParts {
+  power.controller = controllerPower;
+  const fresh = new FreshStart({
+    stage,
+    record,
+    clock,
+    power,
+    flush: tap.flush,
+    supervisor,
+    controllerPower,
+  });
+  const recording = new Recording(rig, stage.beganAtMs);
+  const drills = new DrillInPlace({
+    clock,
+    record,
+    log,
+    stage,
+    fresh,
+    recording,
+    controller: supervisor === null ? 'external' : 'builtin',
+    canSwitch: controllerPower !== null,
+    seed,
+  });
+  return { stage, fresh, drills, recording };
 }
 
 /** A bus that is not there is said at once; one that goes away later is waited for. */
@@ -152,12 +180,4 @@ function commandPower(options: SimOptions, log: Logger): ControllerPower | null 
   return powerByCommand(command, (reason) => {
     log.error({ command, reason }, 'the command that switches the controller failed');
   });
-}
-
-function faultKinds(): RigView['faultKinds'] {
-  return Object.entries(FAULTS).map(([kind, row]) => ({
-    kind,
-    targets: [...row.targets],
-    meaning: row.meaning,
-  }));
 }

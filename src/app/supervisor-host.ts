@@ -1,6 +1,6 @@
 /** Runs the built-in supervisor, and takes it through its own power cuts as a real one would go. */
 import type { Logger } from 'pino';
-import type { SupervisorSnapshot } from '../api/bench-port.ts';
+import type { SupervisorSnapshot } from '../api/snapshot-schema.ts';
 import type { BenchClock } from '../clock/index.ts';
 import type { Fact } from '../events/index.ts';
 import type { PowerUp } from '../mitigation/index.ts';
@@ -15,7 +15,7 @@ import {
   supervisorSnapshot,
 } from '../supervisor/index.ts';
 import type { ControllerPower } from './controller-power.ts';
-import { powerUpFrom, startReason } from './power-up.ts';
+import { NO_PAST, powerUpFrom, recordSince, startReason } from './power-up.ts';
 
 export interface SupervisorHostOptions {
   readonly rig: Rig;
@@ -34,11 +34,13 @@ export class SupervisorHost implements ControllerPower {
   readonly #connected = new Set<string>();
   #supervisor: Supervisor | null = null;
   #queue = Promise.resolve();
+  /** Sequence of the last fresh start in the record: whatever stood before is of another rig. */
+  #since = 0;
 
   constructor(options: SupervisorHostOptions) {
     this.#options = options;
     this.#plan = planOf(options.rig);
-    this.#start(options.powerUp);
+    this.#start(options.powerUp, startReason(options.powerUp));
   }
 
   snapshot(): SupervisorSnapshot | null {
@@ -52,11 +54,33 @@ export class SupervisorHost implements ControllerPower {
   }
 
   /** Off ends the supervisor at once, as it stands; on starts another, which knows only what is recorded. */
-  set(on: boolean): void {
+  set(on: boolean): Promise<void> {
     this.#queue = this.#queue.then(async () => {
-      if (on) this.#start(powerUpFrom(this.#options.record, this.#options.rig.policy, Date.now()));
+      if (on) this.#startFromRecord();
       else await this.#cut();
     });
+    return this.#queue;
+  }
+
+  /**
+   * A fresh start: ends the supervisor as a power cut does, has `begin` put another world there, and starts
+   * one that has no past. `begin` gives the sequence from which the record speaks of it; where it fails, the
+   * old world still stands, and the supervisor goes on as after a power cut.
+   */
+  restart(begin: () => Promise<number>): Promise<void> {
+    const done = this.#queue.then(async () => {
+      const wasOn = this.#supervisor !== null;
+      await this.#cut();
+      try {
+        this.#since = await begin();
+      } catch (error) {
+        if (wasOn) this.#startFromRecord();
+        throw error;
+      }
+      this.#start(NO_PAST, 'the bench was started afresh');
+    });
+    this.#queue = done.catch(() => undefined);
+    return done;
   }
 
   async close(): Promise<void> {
@@ -70,7 +94,13 @@ export class SupervisorHost implements ControllerPower {
     this.#supervisor = null;
   }
 
-  #start(powerUp: PowerUp): void {
+  #startFromRecord(): void {
+    const { record, rig } = this.#options;
+    const powerUp = powerUpFrom(recordSince(record, this.#since), rig.policy, Date.now());
+    this.#start(powerUp, startReason(powerUp));
+  }
+
+  #start(powerUp: PowerUp, reason: string): void {
     if (this.#supervisor !== null) return;
     const { clock, record, log } = this.#options;
     const supervisor = new Supervisor(this.#plan, powerUp, {
@@ -82,9 +112,7 @@ export class SupervisorHost implements ControllerPower {
       },
     });
     const state = supervisor.state.mitigation.phase.kind;
-    record.append([
-      { id: 'supervisor.started', atMs: clock.now(), fields: { state, reason: startReason(powerUp) } },
-    ]);
+    record.append([{ id: 'supervisor.started', atMs: clock.now(), fields: { state, reason } }]);
     this.#supervisor = supervisor;
   }
 

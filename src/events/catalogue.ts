@@ -26,6 +26,17 @@ export const CATALOGUE = {
     speed: z.number(),
     paused: on,
   }),
+  /** Bench time goes on; whatever stood before is of another run. */
+  'bench.reset': row('bench', 'notice', 'The bench was started afresh: {reason}', { reason: z.string() }),
+  'drill.started': row('bench', 'notice', 'The drill "{name}" began', {
+    name: z.string(),
+    lengthMs: z.number(),
+  }),
+  'drill.step': row('bench', 'notice', 'The drill: {text}', { text: z.string() }),
+  'drill.ended': row('bench', 'notice', 'The drill ended: {state}, verdict: {verdict}', {
+    state: z.enum(['judged', 'stopped']),
+    verdict: z.enum(['held', 'broken']).nullable(),
+  }),
   'gas.changed': row('bench', 'trace', 'True gas at {at} is {percentLfl} %LFL', { at: id, percentLfl }),
   'release.started': row('bench', 'notice', 'A release of {gPerS} g/s began at {at}', {
     at: id,
@@ -60,6 +71,23 @@ export const CATALOGUE = {
     },
   ),
   'wire.opened': row('bench', 'info', 'Line {line} listens on {address}', { line: id, address: z.string() }),
+
+  // Before a lesson is revealed, nothing here may tell more of it than its title.
+  'class.opened': row('bench', 'notice', 'A class was opened', {}),
+  'class.joined': row('bench', 'notice', '{name} joined the class', { seat: id, name: z.string() }),
+  'lesson.started': row('bench', 'notice', 'The lesson “{title}” began', { title: z.string() }),
+  'class.flipped': row('bench', 'notice', '{name} switched the supply of {sensor} {on}', {
+    seat: id,
+    name: z.string(),
+    sensor: id,
+    on,
+  }),
+  'lesson.revealed': row('bench', 'notice', 'The lesson “{title}” was revealed', {
+    title: z.string(),
+    causes: z.array(z.string()),
+    where: z.array(z.string()),
+  }),
+  'class.closed': row('bench', 'notice', 'The class was closed', {}),
 
   'supervisor.started': row('supervisor', 'notice', 'The supervisor began as {state}: {reason}', {
     state: z.string(),

@@ -1,4 +1,7 @@
-/** What a technician may do next, and whether the equipment may run again: the answers a class chooses from. */
+/**
+ * What a technician may do next, and whether the equipment may run again: the answers a class chooses
+ * from.
+ */
 
 export const NEXT_STEPS = {
   'leave-it': 'Nothing: leave it as it is',
@@ -20,6 +23,7 @@ export const NEXT_STEPS = {
 export type NextStepId = keyof typeof NEXT_STEPS;
 export const NEXT_STEP_IDS = Object.keys(NEXT_STEPS) as readonly NextStepId[];
 
+/** Who lets it run again: nobody has to, the controller by its own rules, or a person who has mended it. */
 export const RESTARTS = {
   runs: 'It runs, and may go on',
   'by-itself': 'Yes, when the controller lets go by itself and not before',

@@ -41,6 +41,10 @@ export function scoreOf(answer: Answer, solution: Solution): Score {
   return { causes, where, next, restart, total: causes + where + next + restart };
 }
 
+/**
+ * One wrong name voids the list: whoever names everything finds nothing. A name twice counts once. Where
+ * nothing is right, nothing named is right.
+ */
 function ofList(given: readonly string[], right: readonly string[]): number {
   const named = new Set(given);
   if ([...named].some((one) => !right.includes(one))) return 0;

@@ -1,17 +1,19 @@
-/** The page's root: one store, one tree. */
+/** The page's root: one store, one tree, one view of several. */
 import { render } from 'preact';
-import { Controls } from './controls/controls.tsx';
+import { Curtain } from './class/curtain.tsx';
 import { createApi } from './data/api.ts';
 import type { OpenSocket } from './data/follow.ts';
 import { createStore } from './data/store.ts';
-import { AboutRig } from './parts/about-rig.tsx';
+import { pageToken } from './data/token.ts';
+import { followView } from './data/view.ts';
 import { Caution } from './parts/caution.tsx';
-import { EventList } from './parts/event-list.tsx';
-import { Head, Lost } from './parts/head.tsx';
+import { Head, Lost, ViewerNote } from './parts/head.tsx';
 import { StoreContext } from './parts/use-store.ts';
-import { Polls } from './polls/polls.tsx';
-import { Ring } from './ring/ring.tsx';
 import { T } from './texts/index.ts';
+import { Bench } from './views/bench.tsx';
+import { LazyView } from './views/lazy-view.tsx';
+import { ViewBar } from './views/view-bar.tsx';
+import { VIEW_IDS, VIEWS } from './views/views.ts';
 
 const openSocket: OpenSocket = (url, on) => {
   const socket = new WebSocket(url);
@@ -23,39 +25,39 @@ const openSocket: OpenSocket = (url, on) => {
   return socket;
 };
 
-const token = new URL(location.href).searchParams.get('token');
-const store = createStore(createApi(document.baseURI, token), openSocket);
+const store = createStore(createApi(document.baseURI, pageToken()), openSocket);
+const view = followView(VIEW_IDS);
+
+const MAIN_ID = 'view';
 
 function Page() {
   return (
     <StoreContext.Provider value={store}>
-      <a class="skip" href="#controls">
+      <a class="skip" href={`#${MAIN_ID}`}>
         {T.skip}
       </a>
       <Caution />
-      <Head />
+      <header>
+        <Head />
+        <ViewBar now={view.value} />
+      </header>
       <Lost />
-      <Bench />
+      <ViewerNote />
+      <main id={MAIN_ID} tabIndex={-1}>
+        <View />
+      </main>
     </StoreContext.Provider>
   );
 }
 
 /** Nothing is drawn before the bench has answered: an empty ring would look like a bench at rest. */
-function Bench() {
+function View() {
   if (store.rig.value === null || store.shown.snapshot.value === null) {
-    return <main class="waiting">{T.loading}</main>;
+    return <p class="waiting">{T.loading}</p>;
   }
-  return (
-    <>
-      <main>
-        <Ring />
-        <Controls />
-        <EventList />
-      </main>
-      <Polls />
-      <AboutRig />
-    </>
-  );
+  const { load, tells } = VIEWS.find(({ id }) => id === view.value) ?? VIEWS[0];
+  const shown = load === null ? <Bench /> : <LazyView key={view.value} load={load} />;
+  return tells ? <Curtain>{shown}</Curtain> : shown;
 }
 
 const root = document.getElementById('page');

@@ -54,7 +54,7 @@ async function newPage(atEnd: (close: () => Promise<void>) => void): Promise<Ope
 /** Opened by keyboard alone. */
 async function openSection({ page: empty, bench }: Opened): Promise<void> {
   await empty.goto(bench.url);
-  await empty.locator('.polls summary').focus();
+  await empty.getByRole('link', { name: 'Who asks whom' }).focus();
   await empty.keyboard.press('Enter');
   await empty.locator('.bus').waitFor();
 }
@@ -100,7 +100,7 @@ for (const width of [390, 1280]) {
   }
 }
 
-it('asks again while it stands open, and no more once it is closed', async ({ onTestFinished }) => {
+it('asks again while it is on show, and no more once it is left', async ({ onTestFinished }) => {
   const opened = await newPage(onTestFinished);
   const { page: own, bench } = opened;
   // The page's time passes as ours does, and faster when it is told to.
@@ -109,7 +109,7 @@ it('asks again while it stands open, and no more once it is closed', async ({ on
   bench.polls = rightPolls();
   await own.clock.fastForward(A_WHILE_MS);
   await own.getByText('Nothing is wrong with the way the devices are asked').waitFor({ timeout: 10_000 });
-  await own.locator('.polls > details > summary').click();
+  await own.getByRole('link', { name: 'Bench' }).click();
   // A request may have been on its way, and needs its time.
   await own.waitForTimeout(500);
   const asked = bench.pollsAsked;
@@ -122,7 +122,6 @@ it('asks again while it stands open, and no more once it is closed', async ({ on
 it('says why where the sensors run elsewhere', async ({ onTestFinished }) => {
   const { page: own, bench } = await newPage(onTestFinished);
   bench.polls = null;
-  await own.goto(bench.url);
-  await own.locator('.polls summary').click();
+  await own.goto(`${bench.url}#/polls`);
   await own.locator('.polls').getByText('there is no such thing here').waitFor();
 });

@@ -54,12 +54,24 @@ export async function readValues(port: number, unit: number, request: Request): 
 }
 
 export async function postStep(page: string, step: unknown): Promise<void> {
-  const response = await fetch(`${page}/api/v1/steps`, {
-    method: 'POST',
-    headers: { 'content-type': 'application/json' },
-    body: JSON.stringify(step),
+  await call(page, 'steps', step);
+}
+
+/** What the API says to a GET, or, with a body, to a POST; throws on a problem. */
+export async function call<Answer>(
+  page: string,
+  path: string,
+  body?: unknown,
+  method = body === undefined ? 'GET' : 'POST',
+): Promise<Answer> {
+  const response = await fetch(`${page}/api/v1/${path}`, {
+    method,
+    ...(body === undefined
+      ? {}
+      : { headers: { 'content-type': 'application/json' }, body: JSON.stringify(body) }),
   });
   if (!response.ok) throw new Error(`${response.status}: ${await response.text()}`);
+  return (await response.json()) as Answer;
 }
 
 /** The event stream from its beginning, kept, and awaited. */

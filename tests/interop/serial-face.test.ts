@@ -182,7 +182,7 @@ test(`serial faces answer rightly after ${FUZZED_FRAMES} frames of junk`, async 
   for (const { stats } of bench.faces) {
     const { requests, answers, thrownAway, unplugged, unsent } = stats();
     for (const [path, count] of Object.entries({ requests, answers, thrownAway }))
-      expect(count, path).toBeGreaterThan(100);
+      expect(count, path).toBeGreaterThan(50);
     expect([unplugged, unsent]).toEqual([0, 0]);
   }
 });

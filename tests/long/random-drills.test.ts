@@ -143,7 +143,7 @@ const drills: fc.Arbitrary<{ readonly drill: Drill; readonly said: readonly unkn
 function drillOf(rig: Rig, calls: Drill['calls'], steps: readonly (readonly [Ms, unknown])[]): Drill {
   return {
     ...{ name: 'random', why: '', file: '', text: '', rigFile: '' },
-    ...{ rig, calls, rules: RULE_IDS, expectations: [] },
+    ...{ rig, calls, rules: RULE_IDS, expectations: [], lesson: null },
     lengthMs: ms(600 * S),
     steps: steps
       .map(([at, step]) => ({ atMs: at, step: stepFor(rig, step) }))

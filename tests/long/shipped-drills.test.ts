@@ -1,5 +1,5 @@
 /**
- * Every shipped drill, live at speed 10 over real sockets and in virtual time: the same verdict, and signal
+ * Every shipped drill and lesson, live at speed 10 over real sockets and in virtual time: the same verdict, and signal
  * by signal the same changes in the same order, their times within two polls.
  */
 import pino from 'pino';
@@ -10,6 +10,7 @@ import { judgedPolicy } from '../../src/app/drill/judged-policy.ts';
 import { runLive } from '../../src/app/drill/live-run.ts';
 import { runBuiltIn } from '../../src/app/drill/run.ts';
 import { differences } from '../helpers/drill-signals.ts';
+import { CASES as LESSONS } from '../helpers/lessons.ts';
 import { SHIPPED, shippedDrill } from '../helpers/shipped-drills.ts';
 
 const SEED = 1;
@@ -21,8 +22,11 @@ const resultsOf = (drill: Drill, trace: Trace): readonly string[] =>
   judge(trace, judgedPolicy(drill.rig), drill.rules).map(({ id, result }) => `${id} ${result}`);
 
 // All of them before the first live one begins: what reckons for a second holds up every bench beside it.
-const CASES = SHIPPED.map((name) => {
-  const drill = shippedDrill(name);
+const DRILLS = [
+  ...SHIPPED.map((name) => ({ name, drill: shippedDrill(name) })),
+  ...LESSONS.map(({ id, drill }) => ({ name: id, drill })),
+];
+const CASES = DRILLS.map(({ name, drill }) => {
   const { trace } = runBuiltIn(drill, SEED);
   return { name, drill, trace, results: resultsOf(drill, trace) };
 });

@@ -1,10 +1,9 @@
 /** `drill FILE…`: runs drills, judges them, reports. */
 import pino from 'pino';
-import { type Drill, expectationResults, loadDrill } from '../../../sim/drill/index.ts';
-import { judge } from '../../../sim/judge/index.ts';
+import { type Drill, loadDrill } from '../../../sim/drill/index.ts';
 import { formatProblem } from '../../files/index.ts';
 import { type Controller, controllerOf } from '../controller-option.ts';
-import { judgedPolicy } from '../drill/judged-policy.ts';
+import { judgedRun } from '../drill/judged-run.ts';
 import { runLive } from '../drill/live-run.ts';
 import { type DrillRun, runBuiltIn } from '../drill/run.ts';
 import { runCommand } from '../drill/run-command.ts';
@@ -13,7 +12,7 @@ import { reportHtml } from '../report/html.ts';
 import { reportJson } from '../report/json.ts';
 import { reportJunit } from '../report/junit.ts';
 import { reportTerminal } from '../report/terminal.ts';
-import { type DrillVerdict, verdictOf } from '../report/verdict.ts';
+import type { DrillVerdict } from '../report/verdict.ts';
 import { busOption } from '../rig-option.ts';
 import { badFile, EXIT } from '../stop.ts';
 
@@ -37,25 +36,12 @@ export async function drill(files: readonly string[], options: DrillOptions): Pr
   const verdicts: DrillVerdict[] = [];
   for (const one of drills) {
     const run = await runOf(one, controller, options);
-    verdicts.push(judged(one, run, options));
+    const { seed } = options;
+    const host = options.live === true ? 'live' : 'virtual';
+    verdicts.push(judgedRun(one, run, { seed, controller: options.controller, host }));
   }
   await report(verdicts, options);
   if (verdicts.some(({ verdict }) => verdict === 'broken')) process.exitCode = EXIT.broken;
-}
-
-function judged(one: Drill, run: DrillRun, options: DrillOptions): DrillVerdict {
-  const { trace } = run;
-  // What a controller did not live to do cannot be judged.
-  const rules = run.trouble.length > 0 ? [] : judge(trace, judgedPolicy(one.rig), one.rules);
-  return verdictOf({
-    ...run,
-    drill: one,
-    seed: options.seed,
-    controller: options.controller,
-    host: options.live === true ? 'live' : 'virtual',
-    rules,
-    expectations: run.trouble.length > 0 ? [] : expectationResults(one.expectations, trace),
-  });
 }
 
 /** Every problem of every file at once; warnings of rigs go to standard error. */

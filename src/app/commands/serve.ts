@@ -49,6 +49,7 @@ async function run(part: Part, rigFile: string | undefined, options: SimOptions)
     const started = await startBench(part, loaded, options, bus, { record, clock, log }, closers);
     const app = buildApi({
       port: started.bench,
+      classroom: started.classroom,
       record,
       tokens,
       logger: log,

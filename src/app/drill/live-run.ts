@@ -9,15 +9,12 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import type { Logger } from 'pino';
 import type { Drill } from '../../../sim/drill/drill.ts';
-import type { Step } from '../../../sim/drill/step.ts';
-import { TraceRecorder } from '../../../sim/drill/trace-recorder.ts';
 import { PollFold } from '../../../sim/poll-report/index.ts';
 import { LiveWorld, type Observation, World } from '../../../sim/world/index.ts';
 import { type BenchClock, benchClock } from '../../clock/index.ts';
 import type { Fact } from '../../events/index.ts';
 import { type EventRecord, openRecord } from '../../record/index.ts';
 import { addressText, type BusAddress } from '../../rig/index.ts';
-import { type Ms, ms } from '../../units/index.ts';
 import { type ControllerPower, powerByCommand } from '../controller-power.ts';
 import { listenOnLines, mustBeSupervised, supervisedAddresses } from '../listening.ts';
 import { PowerSwitch } from '../power-switch.ts';
@@ -25,7 +22,8 @@ import { powerUpFrom } from '../power-up.ts';
 import { serviceDaysLeft } from '../service-life.ts';
 import { EXIT, Stop } from '../stop.ts';
 import { SupervisorHost } from '../supervisor-host.ts';
-import { type DrillRun, refusalNote } from './run.ts';
+import { DrillPlay } from './play.ts';
+import type { DrillRun } from './run.ts';
 
 export interface LiveOptions {
   readonly seed: number;
@@ -54,13 +52,12 @@ class LiveDrill {
   readonly #drill: Drill;
   readonly #options: LiveOptions;
   readonly #clock: BenchClock;
-  readonly #recorder: TraceRecorder;
+  readonly #play: DrillPlay;
   /** null for the built-in supervisor, which needs no advice. */
   readonly #polls: PollFold | null;
   readonly #power = new PowerSwitch();
   readonly #live: LiveWorld;
   readonly #facts: Fact[] = [];
-  readonly #notes: string[] = [];
   readonly #closers: (() => unknown)[] = [];
   #heard: () => void = () => undefined;
 
@@ -71,7 +68,12 @@ class LiveDrill {
     this.#clock.set({ paused: true });
     const startMs = this.#clock.now();
     this.#polls = options.controller === 'external' ? new PollFold(drill.rig) : null;
-    this.#recorder = new TraceRecorder(drill.rig, { startMs, asksItself: false });
+    this.#play = new DrillPlay(drill, startMs, {
+      clock: this.#clock,
+      apply: (step) => this.#live.apply(step),
+      catchUp: () => void this.#live.picture(),
+      canSwitch: () => this.#power.controller !== null,
+    });
     const world = new World(drill.rig, {
       seed: options.seed,
       startMs,
@@ -90,20 +92,13 @@ class LiveDrill {
   async run(): Promise<DrillRun> {
     await this.#listen();
     await this.#startController();
-    this.#live.apply({ kind: 'call', calls: this.#drill.calls });
-    const startMs = this.#clock.now();
+    const played = this.#play.play();
     this.#clock.set({ paused: false });
-    for (const { atMs, step } of this.#drill.steps) {
-      await this.#reached(ms(startMs + atMs));
-      const problem = this.#outOfReach(step) ?? this.#live.apply(step);
-      if (problem !== null) this.#notes.push(refusalNote(atMs, problem));
-    }
-    const endMs = ms(startMs + this.#drill.lengthMs);
-    await this.#reached(endMs);
-    this.#live.picture();
-    const trace = this.#recorder.finish(endMs);
+    const trace = await played;
+    if (trace === null) throw new Error('nobody stops a live drill');
+    const { notes } = this.#play;
     const pollReport = this.#polls?.report(this.#clock.now(), this.#live.thrownAway()) ?? null;
-    return { trace, facts: this.#facts, trouble: [], notes: this.#notes, pollReport };
+    return { trace, facts: this.#facts, trouble: [], notes, pollReport };
   }
 
   async close(): Promise<void> {
@@ -111,7 +106,7 @@ class LiveDrill {
   }
 
   readonly #observe = (seen: Observation): void => {
-    this.#recorder.observe(seen);
+    this.#play.observe(seen);
     this.#polls?.observe(seen);
     if (seen.kind === 'asked') this.#heard();
     if (seen.kind === 'power') this.#power.changed(seen.to, seen.on);
@@ -133,8 +128,8 @@ class LiveDrill {
     const power = this.#powerCommand();
     this.#power.controller = power;
     // Whatever it remembers of an earlier drill is not of this one.
-    power?.set(false);
-    power?.set(true);
+    void power?.set(false);
+    void power?.set(true);
     await this.#firstRequest();
   }
 
@@ -167,7 +162,7 @@ class LiveDrill {
     const { controllerPower, log } = this.#options;
     if (controllerPower === undefined) return null;
     const power = powerByCommand(controllerPower, (reason) => {
-      this.#notes.push(`the command that switches the controller failed: ${reason}`);
+      this.#play.notes.push(`the command that switches the controller failed: ${reason}`);
       log.error({ reason }, 'the command that switches the controller failed');
     });
     this.#closers.push(() => power.close());
@@ -184,20 +179,6 @@ class LiveDrill {
         clearTimeout(timer);
         resolve();
       };
-    });
-  }
-
-  /** A step that this process cannot carry out, in a sentence. */
-  #outOfReach(step: Step): string | null {
-    const cuts = step.kind === 'cutPower' || step.kind === 'restorePower';
-    if (!cuts || this.#power.controller !== null) return null;
-    if (step.to !== 'controller' && step.to !== 'rig') return null;
-    return 'skipped, since nothing here switches the controller; give --controller-power COMMAND';
-  }
-
-  #reached(atMs: Ms): Promise<void> {
-    return new Promise((resolve) => {
-      this.#clock.at(atMs, resolve);
     });
   }
 }

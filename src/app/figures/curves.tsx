@@ -16,7 +16,7 @@ const SHORTEST_MS = 600_000;
 const LONGEST_MS = 10_800_000;
 
 export function Curves({ result }: { readonly result: FiguresResult }) {
-  const rig = rigView(result.rig, [], new Map(), []);
+  const rig = rigView(result.rig, [], new Map());
   return (
     <figure class="plate timeline">
       <figcaption>
@@ -63,7 +63,8 @@ function PlacePicture({ rig, course, place }: PlacePictureProps) {
     gas: new Map([[id, pointsOf(place.truth, toMs)]]),
     readings: new Map(sensor === undefined ? [] : [[id, pointsOf(sensor.reading, toMs)]]),
   };
-  const pictured = { sensors: [{ id, at: id, kind: 'modbus' as const, where: '' }], setpoint: rig.setpoint };
+  const probe = { kind: 'modbus', where: '', serial: null, unitId: null, line: null } as const;
+  const pictured = { sensors: [{ id, at: id, ...probe }], setpoint: rig.setpoint };
   return (
     <ScrollFrame kind="picture" label={`Fan ${course.fan}: gas in ${name}`}>
       <Picture

@@ -6,24 +6,34 @@ export function reportJson(verdicts: readonly DrillVerdict[]): string {
 }
 
 function drillOf(one: DrillVerdict) {
-  const { name, file, seed, verdict, rules, expectations, trouble, notes, pollReport } = one;
+  const { name, file, seed, verdict, trouble, pollReport } = one;
+  const { rules, expectations, notes } = judgedResults(one);
   return {
     name,
     file,
     seed,
     verdict,
+    rules,
+    expectations,
+    trouble,
+    notes,
+    ...(pollReport === null ? {} : { pollReport }),
+  };
+}
+
+/** What was judged, as other programs read it: here, and of a bench that played the drill itself. */
+export function judgedResults({ rules, expectations, notes }: DrillVerdict) {
+  return {
     rules: rules.map(({ id, result, marginS, atMs, sensor, because }) => ({
       id,
       result,
       margin: marginS,
-      unit: 's',
+      unit: 's' as const,
       atMs,
       sensor,
-      because,
+      because: [...because],
     })),
-    expectations: expectations.map(({ text, result, because }) => ({ text, result, because })),
-    trouble,
-    notes,
-    ...(pollReport === null ? {} : { pollReport }),
+    expectations: expectations.map(({ text, result, because }) => ({ text, result, because: [...because] })),
+    notes: [...notes],
   };
 }

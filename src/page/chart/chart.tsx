@@ -1,70 +1,151 @@
-/** The chart of a running bench: a window of time chosen by the person, up to now. */
-import { useSignal } from '@preact/signals';
-import { useEffect, useRef } from 'preact/hooks';
+/** The chart of a running bench: a stretch of its time, moved by hand or following now. */
+import { useComputed, useSignal } from '@preact/signals';
+import { render } from 'preact';
+import { useEffect, useMemo, useRef } from 'preact/hooks';
 import type { History } from '../data/history.ts';
 import { isCommandedOn, outputsOf } from '../data/outputs.ts';
-import { Choice } from '../parts/choice.tsx';
 import { useStore } from '../parts/use-store.ts';
 import { outputText, T } from '../texts/index.ts';
 import type { RigView, Snapshot } from '../types.ts';
 import type { Band } from './bands.tsx';
+import { Cursor, type CursorProps } from './cursor.tsx';
 import { Legend } from './legend.tsx';
-import { Hatch, Picture } from './picture.tsx';
+import { drawnOf, Live } from './live.tsx';
+import { clustersOf, kindsIn } from './moments.tsx';
+import { Overview } from './overview.tsx';
+import { Hatch, Picture, type PictureProps } from './picture.tsx';
+import { Readout } from './readout.tsx';
+import { Save } from './save.tsx';
+import { GUTTER, RIGHT } from './scales.ts';
+import type { SheetProps } from './sheet.tsx';
+import { createTimeline, type Timeline } from './timeline.ts';
+import { Toolbar } from './toolbar.tsx';
 
-const WINDOWS_MIN = [5, 10, 15, 60] as const;
-const MINUTE_MS = 60_000;
+/** Narrower than this, the readout stands below the lanes. */
+const BESIDE_PX_MIN = 640;
+const READOUT_PX = 132;
 
 export function Chart() {
-  const { rig, shown, history } = useStore();
-  const minutes = useSignal<number>(10);
-  const frame = useRef<HTMLDivElement>(null);
-  const width = useWidth(frame);
-  const snapshot = shown.snapshot.value;
+  const store = useStore();
+  const timeline = useMemo(() => createTimeline(store), [store]);
+  useEffect(() => timeline.stop, [timeline]);
+  const rig = store.rig.value;
+  const snapshot = store.shown.snapshot.value;
   return (
     <figure class="chart">
-      <figcaption class="chart-head">
-        <h2>{T.chart}</h2>
-        <Choice
-          name={T.chartWindow}
-          options={WINDOWS_MIN.map((one) => ({ value: one, word: T.minutes(one) }))}
-          chosen={minutes.value}
-          onChoose={(value) => {
-            minutes.value = value;
-          }}
-        />
-      </figcaption>
       <Hatch />
-      {rig.value !== null && <Legend rig={rig.value} />}
-      <div class="chart-frame" ref={frame}>
-        {rig.value !== null && snapshot !== null && width.value > 0 && (
-          <Picture
-            rig={rig.value}
-            history={history.value}
-            bands={bandsOf(rig.value, snapshot, history.value)}
-            width={width.value}
-            fromMs={shown.benchNowMs.value - minutes.value * MINUTE_MS}
-            toMs={shown.benchNowMs.value}
-            summary={summary(rig.value, snapshot)}
-          />
-        )}
-      </div>
+      {rig !== null && snapshot !== null && (
+        <Body timeline={timeline} rig={rig} snapshot={snapshot} history={timeline.history.value} />
+      )}
     </figure>
   );
 }
 
-function useWidth(element: { readonly current: HTMLElement | null }) {
+interface BodyProps {
+  readonly timeline: Timeline;
+  readonly rig: RigView;
+  readonly snapshot: Snapshot;
+  readonly history: History;
+}
+
+function Body({ timeline, rig, snapshot, history }: BodyProps) {
+  const frame = useRef<HTMLDivElement>(null);
+  const beside = useMeasured(frame, timeline);
+  const bands = bandsOf(rig, snapshot, history);
+  const columnMs = timeline.columnMs.value;
+  const clusters = useMemo(() => clustersOf(history.moments, columnMs), [history.moments, columnMs]);
+  const kinds = useMemo(
+    () => kindsIn(clusters, Number.NEGATIVE_INFINITY, Number.POSITIVE_INFINITY),
+    [clusters],
+  );
+  const parts = { timeline, rig, history, bands, clusters };
+  const sheetNow = (): SheetProps => ({
+    rig,
+    history,
+    bands,
+    fromMs: Math.max(timeline.fromMs.peek(), 0),
+    toMs: timeline.toMs.peek(),
+    summary: summary(rig, snapshot),
+  });
+  usePrinted(frame, sheetNow);
+  return (
+    <>
+      <figcaption class="chart-head">
+        <h2>{T.chart}</h2>
+        <Save sheetNow={sheetNow} />
+      </figcaption>
+      <Toolbar timeline={timeline} clusters={clusters} />
+      <Legend rig={rig} kinds={kinds} />
+      <div class="chart-frame" ref={frame}>
+        {timeline.plotWidth.value > 0 && (
+          <Running {...parts} beside={beside.value} summary={summary(rig, snapshot)} />
+        )}
+      </div>
+      <div class="chart-printed" />
+    </>
+  );
+}
+
+interface RunningProps extends CursorProps {
+  readonly rig: RigView;
+  readonly beside: boolean;
+  readonly summary: string;
+}
+
+function Running({ beside, summary: says, ...parts }: RunningProps) {
+  const { timeline, rig, history, bands } = parts;
+  const drawn = drawnOf(timeline, rig, history, bands.length);
+  return (
+    <>
+      <Live {...parts} {...drawn} summary={says} />
+      <Cursor {...parts} />
+      <Readout {...parts} layout={drawn.layout} beside={beside} />
+      <Overview timeline={timeline} history={history} setpoint={rig.setpoint.percentLfl} />
+    </>
+  );
+}
+
+/** Gives the plot what the frame leaves it; says whether the readout has room beside it. */
+function useMeasured(element: { readonly current: HTMLElement | null }, { plotWidth }: Timeline) {
   const width = useSignal(0);
   useEffect(() => {
     if (element.current === null) return undefined;
     const observer = new ResizeObserver(([entry]) => {
       width.value = Math.floor(entry?.contentRect.width ?? 0);
+      const side = width.value >= BESIDE_PX_MIN ? READOUT_PX : RIGHT;
+      plotWidth.value = Math.max(0, width.value - GUTTER - side);
     });
     observer.observe(element.current);
     return () => {
       observer.disconnect();
     };
-  }, [element, width]);
-  return width;
+  }, [element, width, plotWidth]);
+  return useComputed(() => width.value >= BESIDE_PX_MIN);
+}
+
+/** Drawn for the width of a sheet of A4; paper has no window to move. */
+const PRINTED_PX = 780;
+
+function usePrinted(
+  frame: { readonly current: HTMLElement | null },
+  sheetNow: () => PictureProps | SheetProps,
+) {
+  useEffect(() => {
+    const holder = frame.current?.parentElement?.querySelector('.chart-printed');
+    if (holder === null || holder === undefined) return undefined;
+    const draw = (): void => {
+      render(<Picture {...sheetNow()} width={PRINTED_PX} withMoments />, holder);
+    };
+    const clear = (): void => {
+      render(null, holder);
+    };
+    addEventListener('beforeprint', draw);
+    addEventListener('afterprint', clear);
+    return () => {
+      removeEventListener('beforeprint', draw);
+      removeEventListener('afterprint', clear);
+    };
+  });
 }
 
 /** What moves air and what must be off: the rest of the outputs stands in the ring beside it. */

@@ -1,13 +1,16 @@
-/** Points of a step curve made ready to draw: cut to the window, broken where unknown, thinned to pixels. */
-import { indexInForce, type Point, type Span, type Switch } from '../data/history.ts';
+/** Points of a step curve made ready to draw: cut to a window, broken where unknown, thinned to pixels. */
+import type { Point, Span, Switch } from '../data/history.ts';
+import type { Items } from '../data/series.ts';
+import { indexInForce, within } from '../data/timed.ts';
 
 /** Points from `fromMs` to `toMs`; what held before goes on at the left edge, what holds now to the right. */
-export function cutToWindow(points: readonly Point[], fromMs: number, toMs: number): readonly Point[] {
-  const inside = points.slice(indexInForce(points, fromMs)).filter((point) => point.atMs <= toMs);
-  const last = inside.at(-1);
-  if (last === undefined) return [];
-  const cut = inside.map((point) => (point.atMs < fromMs ? { ...point, atMs: fromMs } : point));
-  return [...cut, { atMs: toMs, value: last.value }];
+export function cutToWindow(points: Items<Point>, fromMs: number, toMs: number): readonly Point[] {
+  const inside = [...within(points, fromMs, toMs)];
+  const [first, last] = [inside[0], inside.at(-1)];
+  if (first === undefined || last === undefined) return [];
+  if (first.atMs < fromMs) inside[0] = { ...first, atMs: fromMs };
+  inside.push({ atMs: toMs, value: last.value });
+  return inside;
 }
 
 /** No curve while a span lasts: the last number of a sensor that went silent is not a reading. */
@@ -26,40 +29,33 @@ function withoutSpan(points: readonly Point[], fromMs: number, toMs: number | nu
 
 /**
  * At most four points a column: first, lowest, highest and last. No peak is lost, which thinning by every
- * nth point would do.
+ * nth point would do. An hour of a whole rig goes through here at each zoom: one pass, nothing built aside.
  */
 export function thinned(points: readonly Point[], fromMs: number, columnMs: number): readonly Point[] {
   const kept: Point[] = [];
-  let column: Point[] = [];
-  let number = Number.NaN;
-  for (const point of points) {
-    const at = Math.floor((point.atMs - fromMs) / columnMs);
-    if (at !== number) {
-      kept.push(...extremes(column));
-      column = [];
-      number = at;
-    }
-    column.push(point);
+  let [first, low, high] = [0, 0, 0];
+  const rank = (index: number): number => points[index]?.value ?? -1;
+  const columnOf = (index: number): number => Math.floor(((points[index]?.atMs ?? 0) - fromMs) / columnMs);
+  for (let index = 0; index < points.length; index += 1) {
+    if (rank(index) < rank(low)) low = index;
+    if (rank(index) > rank(high)) high = index;
+    if (index + 1 < points.length && columnOf(index + 1) === columnOf(first)) continue;
+    keep(points, [first, Math.min(low, high), Math.max(low, high), index], kept);
+    first = index + 1;
+    low = first;
+    high = first;
   }
-  kept.push(...extremes(column));
   return kept;
 }
 
-function extremes(column: readonly Point[]): readonly Point[] {
-  if (column.length <= 4) return column;
-  const rank = (point: Point): number => point.value ?? -1;
-  const low = column.reduce((best, point) => (rank(point) < rank(best) ? point : best));
-  const high = column.reduce((best, point) => (rank(point) > rank(best) ? point : best));
-  const wanted = new Set([column[0], low, high, column.at(-1)]);
-  return column.filter((point) => wanted.has(point));
-}
-
-/** A step holds until the gap that ends it; without its end it would be drawn only to its last change. */
-export function withEnds(points: readonly Point[]): readonly Point[] {
-  return points.flatMap((point, index) => {
-    const before = points[index - 1]?.value ?? null;
-    return point.value === null && before !== null ? [{ atMs: point.atMs, value: before }, point] : [point];
-  });
+/** Places ascend; one that comes twice is kept once. */
+function keep(points: readonly Point[], places: readonly number[], kept: Point[]): void {
+  let before = -1;
+  for (const place of places) {
+    const point = points[place];
+    if (place !== before && point !== undefined) kept.push(point);
+    before = place;
+  }
 }
 
 export interface Stretch {
@@ -72,19 +68,36 @@ export interface Stretch {
  * other thing; where it has not changed at all, `now` tells.
  */
 export function stretchesOn(
-  switches: readonly Switch[],
+  switches: Items<Switch>,
   now: boolean,
   fromMs: number,
   toMs: number,
 ): readonly Stretch[] {
-  const first = switches[0];
-  const before: Switch = { atMs: fromMs, on: first === undefined ? now : !first.on };
-  const all = first === undefined || first.atMs > fromMs ? [before, ...switches] : switches;
-  const stretches: Stretch[] = [];
-  all.forEach((change, index) => {
-    const endMs = Math.min(toMs, all[index + 1]?.atMs ?? toMs);
-    const beginMs = Math.max(fromMs, change.atMs);
-    if (change.on && endMs > beginMs) stretches.push({ fromMs: beginMs, toMs: endMs });
+  const changes = within(switches, fromMs, toMs);
+  const before: Switch = { atMs: fromMs, on: isOnAt(switches, now, fromMs) };
+  const all = [before, ...changes.filter((change) => change.atMs > fromMs)];
+  return all.flatMap((change, index) => {
+    const endMs = all[index + 1]?.atMs ?? toMs;
+    return change.on && endMs > change.atMs ? [{ fromMs: change.atMs, toMs: endMs }] : [];
   });
-  return stretches;
+}
+
+/** Whether an output was on at a moment, by the same reasoning. */
+export function isOnAt(switches: Items<Switch>, now: boolean, atMs: number): boolean {
+  const first = switches.at(0);
+  if (first === undefined) return now;
+  return within(switches, atMs, atMs).at(-1)?.on ?? !first.on;
+}
+
+/** The highest value that any of the curves has within a window; 0 where there is none. */
+export function highestIn(curves: Iterable<Items<Point>>, fromMs: number, toMs: number): number {
+  let highest = 0;
+  for (const points of curves) {
+    const end = indexInForce(points, toMs);
+    for (let index = indexInForce(points, fromMs); index <= end; index += 1) {
+      const point = points.at(index);
+      if (point !== undefined && point.atMs <= toMs) highest = Math.max(highest, point.value ?? 0);
+    }
+  }
+  return highest;
 }

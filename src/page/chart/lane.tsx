@@ -1,19 +1,10 @@
 /** One sensor over time: true gas as a grey field, the reported reading as a line, the setpoint across. */
-import { area, curveStepAfter, line } from 'd3-shape';
-import { useId } from 'preact/hooks';
 import type { History, Point, Span } from '../data/history.ts';
+import type { Items } from '../data/series.ts';
 import { T } from '../texts/index.ts';
 import type { RigSensor, RigView } from '../types.ts';
-import { cutToWindow, thinned, withEnds, withoutSpans } from './curve.ts';
-import { GUTTER, type Layout } from './scales.ts';
-
-interface LaneProps {
-  readonly sensor: RigSensor;
-  readonly setpoint: RigView['setpoint'];
-  readonly history: History;
-  readonly layout: Layout;
-  readonly top: number;
-}
+import { GUTTER, type Layout, rounded } from './scales.ts';
+import type { LaneCurves } from './tile.tsx';
 
 /** Hazards under which a sensor's number is not to be believed. */
 const DISTRUST: readonly string[] = [
@@ -25,73 +16,95 @@ const DISTRUST: readonly string[] = [
   'contradiction',
 ];
 
-export function Lane({ sensor, setpoint, history, layout, top }: LaneProps) {
-  const clip = useId();
-  const { x, y, laneHeight, width } = layout;
-  const foot = top + laneHeight;
-  const spans = history.hazards.filter((span) => span.subject === sensor.id);
-  const gas = ready(history.gas.get(sensor.id) ?? history.gas.get(sensor.at) ?? [], layout);
-  const believed = withoutSpans(
-    history.readings.get(sensor.id) ?? [],
-    spans.filter((span) => span.hazard === 'silent'),
-  );
-  const reading = ready(believed, layout);
-  const setpointY = foot - y(setpoint.percentLfl);
+interface LaneNamesProps {
+  readonly sensor: RigSensor;
+  readonly setpoint: RigView['setpoint'];
+  readonly layout: Layout;
+  readonly top: number;
+}
+
+export function LaneNames({ sensor, setpoint, layout, top }: LaneNamesProps) {
+  const foot = top + layout.laneHeight;
   return (
-    <g class="lane">
-      <clipPath id={clip}>
-        <rect x={GUTTER} y={top} width={Math.max(0, width - GUTTER)} height={Math.max(0, setpointY - top)} />
-      </clipPath>
+    <g class="lane-names">
       <text class="lane-name" x={GUTTER - 8} y={top + 7}>
-        {sensor.id}
+        {fitting(sensor.id)}
       </text>
-      <text class="lane-name lane-scale" x={GUTTER - 8} y={setpointY}>
+      <text class="lane-name lane-scale" x={GUTTER - 8} y={foot - layout.y(setpoint.percentLfl)}>
         {T.gasScale(setpoint.percentLfl)}
       </text>
       <text class="lane-name lane-scale" x={GUTTER - 8} y={foot}>
         0
       </text>
-      <path class="lane-true" d={field(gas, layout, foot)} />
-      <path
-        class="lane-above"
-        clip-path={`url(#${clip})`}
-        d={field(reading.length > 0 ? reading : gas, layout, foot)}
-      />
-      {spans
-        .filter((span) => DISTRUST.includes(span.hazard))
-        .map((span) => block(span, layout, top, 'lane-unknown'))}
-      <path class="lane-foot" d={`M${GUTTER} ${foot}H${x(layout.toMs)}`} />
-      <path class="lane-clear" d={`M${GUTTER} ${foot - y(setpoint.clearBelow)}H${x(layout.toMs)}`} />
-      <path class="lane-setpoint" d={`M${GUTTER} ${setpointY}H${x(layout.toMs)}`} />
-      <path class="lane-reported" d={stroke(reading, layout, foot)} />
-      {sensor.kind === 'contact' &&
-        spans.filter((span) => span.hazard === 'gas').map((span) => contact(span, layout, foot))}
     </g>
   );
 }
 
-function ready(points: readonly Point[], { fromMs, toMs, width }: Layout): readonly Point[] {
-  const columnMs = (toMs - fromMs) / Math.max(1, width - GUTTER);
-  return withEnds(thinned(cutToWindow(points, fromMs, toMs), fromMs, columnMs));
+/** As much of a name as the gutter holds; readout and table have all of it. */
+const NAME_LETTERS_MAX = 14;
+
+function fitting(name: string): string {
+  return name.length <= NAME_LETTERS_MAX ? name : `${name.slice(0, NAME_LETTERS_MAX - 1)}…`;
 }
 
-function field(points: readonly Point[], { x, y }: Layout, foot: number): string {
-  const draw = area<Point>()
-    .defined((point) => point.value !== null)
-    .x((point) => x(point.atMs))
-    .y0(foot)
-    .y1((point) => foot - y(point.value ?? 0))
-    .curve(curveStepAfter);
-  return draw([...points]) ?? '';
+/** Foot, setpoint and the level below which it is clear: the same at all times. */
+export function LaneLines({ setpoint, layout, top }: Omit<LaneNamesProps, 'sensor'>) {
+  const { y, plotWidth, laneHeight } = layout;
+  const foot = top + laneHeight;
+  return (
+    <>
+      <path class="lane-foot" d={`M0 ${foot}H${plotWidth}`} />
+      <path class="lane-clear" d={`M0 ${rounded(foot - y(setpoint.clearBelow))}H${plotWidth}`} />
+      <path class="lane-setpoint" d={`M0 ${rounded(foot - y(setpoint.percentLfl))}H${plotWidth}`} />
+    </>
+  );
 }
 
-function stroke(points: readonly Point[], { x, y }: Layout, foot: number): string {
-  const draw = line<Point>()
-    .defined((point) => point.value !== null)
-    .x((point) => x(point.atMs))
-    .y((point) => foot - y(point.value ?? 0))
-    .curve(curveStepAfter);
-  return draw([...points]) ?? '';
+interface LaneSpansProps {
+  readonly sensor: RigSensor;
+  readonly history: History;
+  readonly layout: Layout;
+  readonly top: number;
+}
+
+/** Stretches of time in which the lane is not what it seems, or is a contact that says gas. */
+export function LaneSpans({ sensor, history, layout, top }: LaneSpansProps) {
+  const spans = history.hazards.filter((span) => span.subject === sensor.id && isIn(span, layout));
+  return (
+    <>
+      {spans
+        .filter((span) => DISTRUST.includes(span.hazard))
+        .map((span) => (
+          <rect
+            key={`${span.hazard} ${span.fromMs}`}
+            class="lane-unknown"
+            y={top}
+            height={layout.laneHeight}
+            {...extent(span, layout)}
+          />
+        ))}
+      {sensor.kind === 'contact' &&
+        spans
+          .filter((span) => span.hazard === 'gas')
+          .map((span) => contact(span, layout, top + layout.laneHeight))}
+    </>
+  );
+}
+
+export function laneCurves(history: History, sensor: RigSensor, top: number): LaneCurves {
+  const silent = history.hazards.filter((span) => span.subject === sensor.id && span.hazard === 'silent');
+  return { ...curvesOf(history, sensor), silent, top };
+}
+
+const NOTHING: Items<Point> = [];
+
+/** True gas where the sensor is, and what it reported. */
+export function curvesOf({ gas, readings }: History, { id, at }: RigSensor) {
+  return { gas: gas.get(id) ?? gas.get(at) ?? NOTHING, reading: readings.get(id) ?? NOTHING };
+}
+
+function isIn(span: Span, { fromMs, toMs }: Layout): boolean {
+  return span.fromMs < toMs && (span.toMs ?? toMs) > fromMs;
 }
 
 /** A stretch of time as far as the window shows it. */
@@ -99,11 +112,6 @@ function extent(span: Span, { x, fromMs, toMs }: Layout): { readonly x: number; 
   const begin = x(Math.max(fromMs, span.fromMs));
   const end = x(Math.min(toMs, span.toMs ?? toMs));
   return { x: begin, width: Math.max(0, end - begin) };
-}
-
-function block(span: Span, layout: Layout, top: number, name: string) {
-  const key = `${span.hazard} ${span.fromMs}`;
-  return <rect key={key} class={name} y={top} height={layout.laneHeight} {...extent(span, layout)} />;
 }
 
 /** A contact has no number: while it says gas, a bar along the foot of its lane does. */

@@ -1,5 +1,5 @@
 /** Moments pointed at from above the lanes: numbered steps in one row, lettered breaches in another. */
-import type { Layout } from './scales.ts';
+import { type Layout, RIGHT } from './scales.ts';
 
 export interface Mark {
   readonly atMs: number;
@@ -37,7 +37,12 @@ export function Marks({ marks, layout }: { readonly marks: readonly Mark[]; read
             />
           ))}
           {flagsOf(row, layout.x).map((flag) => (
-            <FlagShape key={flag.label} flag={flag} top={index * ROW_HEIGHT} right={layout.width} />
+            <FlagShape
+              key={flag.label}
+              flag={flag}
+              top={index * ROW_HEIGHT}
+              right={layout.plotWidth + RIGHT}
+            />
           ))}
         </g>
       ))}

@@ -19,9 +19,13 @@ interface ActProps {
   /** For a button that stands for a switch: how the switch stands. */
   readonly pressed?: boolean;
   readonly extra?: ComponentChildren;
+  /** Goes on with the word for those who hear the page: what it is done to. */
+  readonly heard?: string;
+  /** `first`: the button that a newcomer looks for. `small`: one of many in a row. */
+  readonly weight?: 'first' | 'small';
 }
 
-export function Act({ name, word, ask, pressed, extra }: ActProps) {
+export function Act({ name, word, ask, pressed, extra, heard, weight }: ActProps) {
   const store = useStore();
   const why = useId();
   const busy = useSignal(false);
@@ -35,7 +39,7 @@ export function Act({ name, word, ask, pressed, extra }: ActProps) {
     store.refresh();
   };
   return (
-    <span class="act">
+    <span class={`act${weight === undefined ? '' : ` act-${weight}`}`}>
       <button
         type="button"
         aria-disabled={block !== null}
@@ -47,6 +51,7 @@ export function Act({ name, word, ask, pressed, extra }: ActProps) {
         }}
       >
         {word}
+        {heard !== undefined && <span class="only-heard"> {heard}</span>}
         {extra}
         <Blocked block={block} />
       </button>

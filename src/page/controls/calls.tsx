@@ -2,14 +2,14 @@
 import { callStep } from '../data/steps.ts';
 import { OnOff } from '../parts/on-off.tsx';
 import { useStore } from '../parts/use-store.ts';
-import { T } from '../texts/index.ts';
+import { H } from '../texts/index.ts';
 import { Act } from './act.tsx';
 
 export function Calls() {
   const calls = useStore().shown.snapshot.value?.world?.calls;
   return (
-    <fieldset>
-      <legend>{T.calls}</legend>
+    <fieldset class="calls">
+      <legend>{H.calls}</legend>
       <div class="buttons">
         {(['cooling', 'heating', 'fan'] as const).map((call) => {
           const on = calls?.[call] === true;
@@ -17,8 +17,9 @@ export function Calls() {
             <Act
               key={call}
               name={`call ${call}`}
-              word={T.callNames[call]}
+              word={H.callNames[call]}
               pressed={on}
+              weight="small"
               extra={<OnOff on={on} />}
               ask={({ api }) => api.step(callStep(call, !on))}
             />

@@ -3,7 +3,7 @@ import { formatClock } from '../../units/format.ts';
 import { blockOf } from '../parts/blocked.tsx';
 import { Choice } from '../parts/choice.tsx';
 import { useStore } from '../parts/use-store.ts';
-import { T } from '../texts/index.ts';
+import { H, T } from '../texts/index.ts';
 import { Act } from './act.tsx';
 import { RefusalNote } from './refusal-note.tsx';
 
@@ -14,7 +14,7 @@ export function Clock() {
   const store = useStore();
   const snapshot = store.shown.snapshot.value;
   if (snapshot === null) return null;
-  const { paused, speed } = snapshot;
+  const { paused, speed, stepping } = snapshot;
   const setSpeed = async (value: number): Promise<void> => {
     store.refusals.note(NAME, await store.api.clock({ speed: value }));
     store.refresh();
@@ -24,10 +24,11 @@ export function Clock() {
       <p class="clock-face">
         <span class="quiet">{T.benchTime}</span>{' '}
         <span class="figure">{formatClock(store.shown.benchNowMs.value)}</span>
-        {paused && <span class="clock-paused"> {T.paused}</span>}
+        {stepping && <span class="clock-paused"> {H.stepping}</span>}
+        {paused && !stepping && <span class="clock-paused"> {T.paused}</span>}
       </p>
       <Choice
-        name={T.speed}
+        name={H.speed}
         options={SPEEDS.map((one) => ({ value: one, word: `${one}×` }))}
         chosen={speed}
         block={blockOf(store, NAME)}
@@ -35,11 +36,20 @@ export function Clock() {
           void setSpeed(value);
         }}
       />
-      <Act
-        name="pause"
-        word={paused ? T.resume : T.pause}
-        ask={({ api }) => api.clock({ paused: !paused })}
-      />
+      <div class="buttons">
+        <Act
+          name="pause"
+          word={paused ? H.goOn : H.pause}
+          weight="small"
+          ask={({ api }) => api.clock({ paused: !paused })}
+        />
+        <Act
+          name="next event"
+          word={H.toNextEvent}
+          weight="small"
+          ask={({ api }) => api.clock({ toNextEvent: true })}
+        />
+      </div>
       <RefusalNote control={NAME} />
     </div>
   );

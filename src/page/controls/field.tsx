@@ -10,7 +10,14 @@ interface FieldProps {
   readonly of: readonly string[];
 }
 
-export function Entry({ label, value, of, hint }: FieldProps & { readonly hint?: string }) {
+interface EntryProps extends FieldProps {
+  /** Shown in the empty entry. */
+  readonly hint?: string;
+  /** What it takes, below it. */
+  readonly takes?: string;
+}
+
+export function Entry({ label, value, of, hint, takes }: EntryProps) {
   const id = useId();
   const { refusals } = useStore();
   return (
@@ -23,11 +30,17 @@ export function Entry({ label, value, of, hint }: FieldProps & { readonly hint?:
         spellcheck={false}
         placeholder={hint ?? ''}
         value={value.value}
+        {...(takes === undefined ? {} : { 'aria-describedby': `${id}-takes` })}
         onInput={(event) => {
           value.value = event.currentTarget.value;
           of.forEach(refusals.forgive);
         }}
       />
+      {takes !== undefined && (
+        <p class="takes" id={`${id}-takes`}>
+          {takes}
+        </p>
+      )}
     </div>
   );
 }

@@ -1,71 +1,85 @@
 /** Lets gas out: one of three releases worth showing, or one's own. */
 import { useSignal } from '@preact/signals';
+import { formatSize } from '../../units/shown.ts';
 import { endReleaseStep, type Release, releaseStep } from '../data/steps.ts';
 import { useStore } from '../parts/use-store.ts';
-import { placeText, T } from '../texts/index.ts';
+import { H, placeText } from '../texts/index.ts';
 import { Act } from './act.tsx';
 import { Entry, Pick } from './field.tsx';
 
 const NAME = 'release';
-const PLACES = ['cabinet', 'room-low'] as const;
-const HOW = [
-  { value: 'short', word: T.releaseShort },
-  { value: 'long', word: T.releaseLong },
-  { value: 'whole', word: T.releaseWhole },
-  { value: 'own', word: T.releaseOwn },
-] as const;
+
+/** The three are those whose course on the demo rig is worked out apart from this project. */
+const SHORT = { gPerS: 6, lasts: '2 min' } as const;
+const LONG = { gPerS: 10, lasts: '7 min' } as const;
+const WHOLE_EMPTIES_IN = '4 min';
 
 export function ReleaseGas() {
+  const { rig, shown, units } = useStore();
   const at = useSignal<string>('cabinet');
-  const how = useSignal<string>('long');
+  const how = useSignal<string>('whole');
   const rate = useSignal('2 g/s');
   const lasts = useSignal('5 min');
-  const chargeKg = useStore().rig.value?.chargeKg ?? 0;
+  const flows = (shown.snapshot.value?.world?.releaseGPerS ?? 0) > 0;
+  const rated = ({ gPerS, lasts: time }: typeof SHORT | typeof LONG): string =>
+    H.releaseRate(formatSize(gPerS, 'gPerS', units.value), time);
   return (
-    <fieldset>
-      <legend>{T.releaseGas}</legend>
-      <div class="deed">
-        <div class="wide">
-          <Pick label={T.releaseHow} value={how} of={[NAME]} options={HOW} />
-        </div>
-        {how.value === 'own' && (
-          <>
-            <Entry label={T.rate} value={rate} of={[NAME]} />
-            <Entry label={T.lasts} value={lasts} of={[NAME]} />
-          </>
-        )}
-        <div class="first">
-          <Pick
-            label={T.releaseAt}
-            value={at}
-            of={[NAME]}
-            options={PLACES.map((place) => ({ value: place, word: placeText(place) }))}
-          />
-        </div>
-        <Act
-          name={NAME}
-          word={T.releaseDo}
-          ask={({ api }) =>
-            api.step(
-              releaseStep({ at: at.value, amount: amountOf(how.value, chargeKg, rate.value, lasts.value) }),
-            )
-          }
-        />
-        <Act name="end release" word={T.releaseEnd} ask={({ api }) => api.step(endReleaseStep())} />
-      </div>
+    <fieldset class="release">
+      <legend class="only-heard">{H.releaseGas}</legend>
+      <Pick
+        label={H.releaseHow}
+        value={how}
+        of={[NAME]}
+        options={[
+          { value: 'whole', word: H.releaseWhole },
+          { value: 'long', word: rated(LONG) },
+          { value: 'short', word: rated(SHORT) },
+          { value: 'own', word: H.releaseOwn },
+        ]}
+      />
+      <Pick
+        label={H.releaseAt}
+        value={at}
+        of={[NAME]}
+        options={(rig.value?.places ?? []).map((place) => ({ value: place, word: placeText(place) }))}
+      />
+      {how.value === 'own' && (
+        <>
+          <Entry label={H.rate} value={rate} of={[NAME]} />
+          <Entry label={H.lasts} value={lasts} of={[NAME]} />
+        </>
+      )}
+      <Act
+        name={NAME}
+        word={H.releaseGas}
+        weight="first"
+        ask={({ api }) =>
+          api.step(
+            releaseStep({
+              at: at.value,
+              amount: amountOf(how.value, rig.value?.chargeKg ?? 0, rate.value, lasts.value),
+            }),
+          )
+        }
+      />
+      {flows && <Act name="end release" word={H.releaseEnd} ask={({ api }) => api.step(endReleaseStep())} />}
     </fieldset>
   );
 }
 
-/** The three are those whose course on the demo rig is worked out apart from this project. */
+/** A whole charge in four minutes: strong enough to be seen by the sensors while the fan turns. */
+export function wholeCharge(chargeKg: number): Release['amount'] {
+  return { kind: 'mass', kg: `${chargeKg} kg`, emptiesIn: WHOLE_EMPTIES_IN };
+}
+
 function amountOf(how: string, chargeKg: number, rate: string, lasts: string): Release['amount'] {
   switch (how) {
     case 'short':
-      return { kind: 'rate', rate: '6 g/s', lasts: '2 min' };
+      return { kind: 'rate', rate: `${SHORT.gPerS} g/s`, lasts: SHORT.lasts };
     case 'long':
-      return { kind: 'rate', rate: '10 g/s', lasts: '7 min' };
+      return { kind: 'rate', rate: `${LONG.gPerS} g/s`, lasts: LONG.lasts };
     case 'whole':
-      return { kind: 'mass', kg: `${chargeKg} kg`, emptiesIn: '4 min' };
+      return wholeCharge(chargeKg);
     default:
       return { kind: 'rate', rate, lasts };
   }

@@ -2,10 +2,13 @@
  * Events folded into what the page draws: curves, switches, hazards and the list. One pure function; the
  * same events in the same order give the same history, in whatever portions they arrive.
  *
- * Invariants: points of a curve ascend in time; a history speaks of one run of the bench only, because
- * bench time begins anew with each; `lastSequence` is that of the last event folded in.
+ * Invariants: points of a curve ascend in time; a history speaks of one run of the bench only, because bench
+ * time begins anew with each, or, at a fresh start, the air and all that is in it; `lastSequence` is that of
+ * the last event folded in.
  */
-import type { CloudEvent, Fact } from '../../events/index.ts';
+import type { CloudEvent, Fact, Severity } from '../../events/index.ts';
+import { type Items, Series } from './series.ts';
+import { added, seriesOf, shortened, type Timed } from './timed.ts';
 
 /** A step: the value holds from `atMs` on; null is no reading. */
 export interface Point {
@@ -27,19 +30,36 @@ export interface Span {
   readonly toMs: number | null;
 }
 
+/** What happened at a moment, as far as a timeline marks it: from notice on. */
+export interface Moment {
+  readonly atMs: number;
+  /** The catalogue's id. */
+  readonly id: string;
+  readonly severity: Severity;
+  readonly text: string;
+}
+
+/** What a clock on the wall showed at a moment of bench time. */
+export interface WallTime {
+  readonly atMs: number;
+  readonly wallMs: number;
+}
+
 export interface History {
   readonly lastSequence: number;
   readonly latestAtMs: number;
   /** Moment of the run's first event known to us; null before any. */
   readonly beganAtMs: number | null;
   /** True gas by sensor or place. */
-  readonly gas: ReadonlyMap<string, readonly Point[]>;
-  readonly readings: ReadonlyMap<string, readonly Point[]>;
+  readonly gas: ReadonlyMap<string, Items<Point>>;
+  readonly readings: ReadonlyMap<string, Items<Point>>;
   /** By output: what the supervisor commanded. */
-  readonly commands: ReadonlyMap<string, readonly Switch[]>;
+  readonly commands: ReadonlyMap<string, Items<Switch>>;
   /** By output: what stands at the terminal. */
-  readonly terminals: ReadonlyMap<string, readonly Switch[]>;
+  readonly terminals: ReadonlyMap<string, Items<Switch>>;
   readonly hazards: readonly Span[];
+  readonly moments: Items<Moment>;
+  readonly wall: Items<WallTime>;
   /** The controller's power was cut and has not come back. */
   readonly controllerOff: boolean;
   /** Everything but curves, oldest first. */
@@ -57,25 +77,32 @@ export const NO_HISTORY: History = {
   commands: new Map(),
   terminals: new Map(),
   hazards: [],
+  moments: [],
+  wall: [],
   controllerOff: false,
   list: [],
   reason: null,
 };
 
-/** The longest window the chart offers. */
-export const KEPT_MS = 60 * 60_000;
+/** Twice the longest window that the chart offers by a button, so that there is something to go back to. */
+export const KEPT_MS = 2 * 60 * 60_000;
+/** Of one curve: two hours of a reading a second and some more. A busier one is kept for a shorter time. */
+export const POINTS_MAX = 8000;
+/** Of switches of one output, marked moments, and hazards: more than a bench tells in two hours. */
+export const CHANGES_MAX = 2000;
 /** What a person scrolls through; the whole record is a command away. */
 export const LIST_MAX = 300;
 /** Facts of two authors may be stored a little out of order; more than this at a start is a new run. */
 const OUT_OF_ORDER_MS = 2000;
+/** Between two moments of which the wall's time is kept; what lies between is worked out. */
+const WALL_EVERY_MS = 1000;
 
+/** A history that this fold made: its lists can be added to. */
 type Draft = {
-  -readonly [Key in keyof History]: History[Key] extends ReadonlyMap<string, readonly (infer Item)[]>
-    ? Map<string, Item[]>
-    : History[Key] extends readonly (infer Item)[]
-      ? Item[]
-      : History[Key];
-};
+  -readonly [Key in keyof History]: History[Key] extends ReadonlyMap<string, Items<infer Item>>
+    ? Map<string, Series<Item>>
+    : History[Key];
+} & { moments: Series<Moment>; wall: Series<WallTime>; list: CloudEvent[]; hazards: Span[] };
 
 export function foldAll(history: History, events: readonly CloudEvent[]): History {
   if (events.length === 0) return history;
@@ -93,12 +120,21 @@ function fold(draft: Draft, event: CloudEvent): void {
   draft.beganAtMs ??= atMs;
   draft.latestAtMs = Math.max(draft.latestAtMs, atMs);
   if (severity !== 'trace') draft.list.push(event);
+  if (severity !== 'trace' && severity !== 'info') {
+    draft.moments = added(draft.moments, { atMs, id: fact.id, severity, text: event.data.text });
+  }
+  noteWallTime(draft, atMs, event.time);
   foldFact(draft, fact);
+}
+
+function noteWallTime(draft: Draft, atMs: number, time: string): void {
+  const lastMs = draft.wall.at(-1)?.atMs ?? Number.NEGATIVE_INFINITY;
+  if (atMs >= lastMs + WALL_EVERY_MS) draft.wall = draft.wall.with({ atMs, wallMs: Date.parse(time) });
 }
 
 /** A supervisor alone has no bench to start: for it, its own start at an earlier time is one. */
 function beginsRun(fact: Fact, latestAtMs: number): boolean {
-  if (fact.id === 'bench.started') return true;
+  if (fact.id === 'bench.started' || fact.id === 'bench.reset') return true;
   return fact.id === 'supervisor.started' && fact.atMs < latestAtMs - OUT_OF_ORDER_MS;
 }
 
@@ -157,6 +193,8 @@ function isOf(span: Span, hazard: string, subject: string): boolean {
 function beginRun(draft: Draft, atMs: number): void {
   for (const series of [draft.gas, draft.readings, draft.commands, draft.terminals]) series.clear();
   draft.hazards = [];
+  draft.moments = Series.empty();
+  draft.wall = Series.empty();
   draft.controllerOff = false;
   draft.reason = null;
   draft.beganAtMs = atMs;
@@ -169,8 +207,8 @@ function beginRun(draft: Draft, atMs: number): void {
  */
 function forgetSupervisor(draft: Draft, atMs: number): void {
   endHazards(draft, atMs, () => true);
-  for (const switches of draft.commands.values()) {
-    if (switches.at(-1)?.on === true) switches.push({ atMs, on: false });
+  for (const [output, switches] of draft.commands) {
+    if (switches.at(-1)?.on === true) put(draft.commands, output, { atMs, on: false });
   }
   for (const [sensor, points] of draft.readings) {
     if (points.at(-1)?.value !== null) put(draft.readings, sensor, { atMs, value: null });
@@ -181,56 +219,42 @@ function endHazards(draft: Draft, toMs: number, which: (span: Span) => boolean):
   draft.hazards = draft.hazards.map((span) => (span.toMs === null && which(span) ? { ...span, toMs } : span));
 }
 
-/** Keeps time ascending even where two authors' facts were stored a little out of order. */
-function put<Item extends { readonly atMs: number }>(
-  series: Map<string, Item[]>,
-  key: string,
-  item: Item,
-): void {
-  const items = series.get(key);
-  if (items === undefined) {
-    series.set(key, [item]);
-    return;
-  }
-  const lastMs = items.at(-1)?.atMs ?? item.atMs;
-  items.push(lastMs > item.atMs ? { ...item, atMs: lastMs } : item);
+function put<Item extends Timed>(lists: Map<string, Series<Item>>, key: string, item: Item): void {
+  lists.set(key, added(lists.get(key) ?? Series.empty<Item>(), item));
 }
 
 function draftOf(history: History): Draft {
   return {
     ...history,
-    gas: copied(history.gas),
-    readings: copied(history.readings),
-    commands: copied(history.commands),
-    terminals: copied(history.terminals),
+    gas: growing(history.gas),
+    readings: growing(history.readings),
+    commands: growing(history.commands),
+    terminals: growing(history.terminals),
+    moments: seriesOf(history.moments),
+    wall: seriesOf(history.wall),
     hazards: [...history.hazards],
     list: [...history.list],
   };
 }
 
-function copied<Item>(series: ReadonlyMap<string, readonly Item[]>): Map<string, Item[]> {
-  return new Map([...series].map(([key, items]) => [key, [...items]]));
+function growing<Item>(lists: ReadonlyMap<string, Items<Item>>): Map<string, Series<Item>> {
+  return new Map([...lists].map(([key, items]) => [key, seriesOf(items)]));
 }
 
 /** Drops what no window shows; the last step before the window stays, for it holds at its left edge. */
 function prune(draft: Draft): void {
   const fromMs = draft.latestAtMs - KEPT_MS;
-  for (const series of [draft.gas, draft.readings, draft.commands, draft.terminals]) {
-    for (const items of series.values()) items.splice(0, indexInForce(items, fromMs));
+  for (const curves of [draft.gas, draft.readings]) {
+    for (const [key, points] of curves) curves.set(key, shortened(points, fromMs, POINTS_MAX));
   }
-  draft.hazards = draft.hazards.filter((span) => span.toMs === null || span.toMs >= fromMs);
+  for (const outputs of [draft.commands, draft.terminals]) {
+    for (const [key, switches] of outputs) outputs.set(key, shortened(switches, fromMs, CHANGES_MAX));
+  }
+  draft.moments = shortened(draft.moments, fromMs, CHANGES_MAX);
+  draft.wall = shortened(draft.wall, fromMs, POINTS_MAX);
+  draft.hazards = draft.hazards
+    .filter((span) => span.toMs === null || span.toMs >= fromMs)
+    .slice(-CHANGES_MAX);
   draft.list = draft.list.slice(-LIST_MAX);
   if (draft.beganAtMs !== null) draft.beganAtMs = Math.max(draft.beganAtMs, fromMs);
-}
-
-/** Index of the last item at or before a moment; 0 where there is none. */
-export function indexInForce(items: readonly { readonly atMs: number }[], atMs: number): number {
-  let low = 0;
-  let high = items.length;
-  while (low < high) {
-    const middle = (low + high) >> 1;
-    if ((items[middle]?.atMs ?? 0) <= atMs) low = middle + 1;
-    else high = middle;
-  }
-  return Math.max(0, low - 1);
 }

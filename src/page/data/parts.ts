@@ -1,36 +1,39 @@
-/** The parts of a rig that a person can do something to, and what can be done to each. */
-import type { FaultKind, RigView } from '../types.ts';
-import { outputsOf } from './outputs.ts';
+/**
+ * The parts of a rig that something can be done to, and which faults belong to each. A fault of a line's
+ * device sits on its wire where the field I/O can have it too, and a contact's where only a contact can.
+ */
+import type { FaultKind, RigView, Snapshot, StandingFault } from '../types.ts';
 
-export interface Part {
-  readonly id: string;
-  readonly isSensor: boolean;
-  readonly hasPower: boolean;
-  readonly faults: readonly FaultKind[];
+/** Where on the chain a fault of a part is found. */
+export type Place = 'part' | 'wire';
+
+/** What a part is called in the `targets` of a fault; the name itself where it is one of a kind. */
+function targetOf(rig: RigView, part: string): string {
+  const sensor = rig.sensors.find(({ id }) => id === part);
+  if (sensor !== undefined) return sensor.kind === 'modbus' ? 'sensor' : 'contact';
+  return /^(compressor|output)\./u.exec(part)?.[1] ?? part;
 }
 
-/** What each word in a fault's `targets` means in this rig; a word not listed names a part itself. */
-const TARGETS: Readonly<Record<string, (rig: RigView) => readonly string[]>> = {
-  sensor: (rig) => rig.sensors.filter((sensor) => sensor.kind === 'modbus').map((sensor) => sensor.id),
-  contact: (rig) => rig.sensors.filter((sensor) => sensor.kind === 'contact').map((sensor) => sensor.id),
-  compressor: (rig) => rig.circuits.map((circuit) => `compressor.${circuit}`),
-  output: (rig) => outputsOf(rig).map((output) => `output.${output}`),
-  line: (rig) => rig.lines.map((line) => line.id),
-};
+export function faultsAt(rig: RigView, part: string, place: Place): readonly FaultKind[] {
+  const target = targetOf(rig, part);
+  return rig.faultKinds.filter(
+    (fault) => fault.targets.includes(target) && (placeOf(fault.targets) === place || target === 'fieldIo'),
+  );
+}
 
-export function partsOf(rig: RigView): readonly Part[] {
-  const faults = new Map<string, FaultKind[]>(rig.sensors.map((sensor) => [sensor.id, []]));
-  for (const kind of rig.faultKinds) {
-    for (const id of new Set(kind.targets.flatMap((target) => TARGETS[target]?.(rig) ?? [target]))) {
-      faults.set(id, [...(faults.get(id) ?? []), kind]);
-    }
-  }
-  for (const id of ['controller', 'rig']) faults.set(id, faults.get(id) ?? []);
-  const sensors = new Set(rig.sensors.map((sensor) => sensor.id));
-  return [...faults].map(([id, kinds]) => ({
-    id,
-    isSensor: sensors.has(id),
-    hasPower: sensors.has(id) || id === 'controller' || id === 'rig',
-    faults: kinds,
-  }));
+function placeOf(targets: readonly string[]): Place {
+  const isOfLine = targets.includes('sensor') && targets.includes('fieldIo');
+  return isOfLine || targets.every((target) => target === 'contact') ? 'wire' : 'part';
+}
+
+/** The faults that stand in a part now, of those that belong at this place. */
+export function standingAt(
+  rig: RigView,
+  { world }: Pick<Snapshot, 'world'>,
+  part: string,
+  place: Place,
+): readonly StandingFault[] {
+  const kinds = new Set(faultsAt(rig, part, place).map(({ kind }) => kind));
+  const standing = world?.sensors[part]?.faults ?? world?.equipmentFaults[part] ?? [];
+  return standing.filter(({ kind }) => kinds.has(kind));
 }

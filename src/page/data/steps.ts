@@ -32,12 +32,32 @@ export function testGasStep(at: string, level: string, lasts: string): unknown {
   return { testGas: { at, level, ...ifWritten('lasts', lasts) } };
 }
 
-export function faultStep(part: string, kind: string, parameters: string, lasts: string): unknown {
-  return { fault: { in: part, kind, ...parametersOf(parameters), ...ifWritten('lasts', lasts) } };
+/** What is written of a fault beside where it is put; empty entries are left to the bench. */
+export interface WrittenFault {
+  readonly kind: string;
+  readonly parameters: Readonly<Record<string, string>>;
+  readonly lasts: string;
+  readonly probability: string;
 }
 
-export function mendStep(part: string): unknown {
-  return { mend: { in: part } };
+export function faultStep(part: string, { kind, parameters, lasts, probability }: WrittenFault): unknown {
+  const written = Object.entries({ ...parameters, lasts, probability });
+  return { fault: { in: part, kind, ...Object.fromEntries(written.flatMap(numberOrText)) } };
+}
+
+/** A bare number stays a number. */
+function numberOrText([key, text]: readonly [string, string]): readonly (readonly [
+  string,
+  string | number,
+])[] {
+  const value = text.trim();
+  if (value === '') return [];
+  return [[key, /^[+-]?\d+(\.\d+)?$/u.test(value) ? Number(value) : value]];
+}
+
+/** All its faults, or those of one kind. */
+export function mendStep(part: string, kind?: string): unknown {
+  return { mend: { in: part, ...(kind === undefined ? {} : { kind }) } };
 }
 
 /** No time means until somebody restores it. */
@@ -63,18 +83,4 @@ function word(on: boolean): 'on' | 'off' {
 
 function ifWritten(key: string, text: string): Record<string, string> {
   return text.trim() === '' ? {} : { [key]: text.trim() };
-}
-
-/** "by: 5 %LFL, every: 30 s" as the drill file would write it; a bare number stays a number. */
-export function parametersOf(text: string): Record<string, string | number> {
-  const pairs = text
-    .split(',')
-    .map((part) => part.split(':'))
-    .filter(([key]) => key !== undefined && key.trim() !== '');
-  return Object.fromEntries(
-    pairs.map(([key = '', ...rest]) => {
-      const value = rest.join(':').trim();
-      return [key.trim(), /^[+-]?\d+(\.\d+)?$/u.test(value) ? Number(value) : value];
-    }),
-  );
 }

@@ -1,16 +1,20 @@
 /** What the page knows, as signals: whatever a component reads, it follows. */
-import { type ReadonlySignal, signal } from '@preact/signals';
+import { computed, type ReadonlySignal, signal } from '@preact/signals';
 import type { CloudEvent } from '../../events/index.ts';
+import { UNIT_SYSTEMS, type UnitSystem } from '../../units/shown.ts';
 import type { Link, RigView } from '../types.ts';
 import type { Api } from './api.ts';
 import { type Connection, connect } from './connection.ts';
 import type { OpenSocket } from './follow.ts';
 import { foldAll, type History, NO_HISTORY } from './history.ts';
+import { kept } from './kept.ts';
+import { createLights, type Lights } from './lights.ts';
+import { createOpened, type Opened } from './opened.ts';
 import { createRefresher } from './refresher.ts';
 import { createRefusals, type Refusals } from './refusals.ts';
 import { createShown, type Shown } from './shown.ts';
 
-export interface Store {
+export interface Store extends Lights {
   readonly api: Api;
   readonly rig: ReadonlySignal<RigView | null>;
   readonly shown: Omit<Shown, 'show'>;
@@ -21,6 +25,14 @@ export interface Store {
   /** The newest warning or alarm since the page was opened, for those who hear the page. */
   readonly news: ReadonlySignal<string>;
   readonly refusals: Refusals;
+  /** This token may look and change nothing. */
+  readonly isViewer: ReadonlySignal<boolean>;
+  readonly units: ReadonlySignal<UnitSystem>;
+  readonly chooseUnits: (system: UnitSystem) => void;
+  /** Which panel of things to do stands open. */
+  readonly hands: Opened;
+  /** What is asked "why?". */
+  readonly asked: Opened;
   /** Asks for a new snapshot soon, as after something was changed. */
   readonly refresh: () => void;
 }
@@ -40,6 +52,8 @@ export function createStore(api: Api, open: OpenSocket): Store {
   const news = signal('');
   const shown = createShown();
   const refusals = createRefusals();
+  const mayNotChange = signal(false);
+  const units = kept<UnitSystem>('units', UNIT_SYSTEMS, 'si');
   const refresher = createRefresher(async () => {
     const got = await api.now();
     if (got.ok) shown.show(got.value);
@@ -78,7 +92,26 @@ export function createStore(api: Api, open: OpenSocket): Store {
   };
   setInterval(refresher.want, SNAPSHOT_EVERY_MS);
   renewWhenStuck(connection, behindAt);
-  return { api, rig, shown, history, link, problem, news, refusals, refresh: refresher.want };
+  void api.mayChange().then((may) => {
+    mayNotChange.value = !may;
+  });
+  return {
+    api,
+    rig,
+    shown,
+    history,
+    link,
+    problem,
+    news,
+    refusals,
+    isViewer: computed(() => mayNotChange.value || refusals.isViewer.value),
+    ...createLights(),
+    units: units.value,
+    chooseUnits: units.choose,
+    hands: createOpened(),
+    asked: createOpened(),
+    refresh: refresher.want,
+  };
 }
 
 /** `behindAt`: the sequence at which the stream lags behind the record now, or null where it does not. */

@@ -2,16 +2,22 @@
 import { useId } from 'preact/hooks';
 import { type Block, Blocked } from './blocked.tsx';
 
-interface ChoiceProps {
+interface ChoiceProps<Value extends string | number> {
   readonly name: string;
-  readonly options: readonly { readonly value: number; readonly word: string }[];
-  readonly chosen: number;
-  readonly onChoose: (value: number) => void;
+  readonly options: readonly { readonly value: Value; readonly word: string }[];
+  readonly chosen: Value;
+  readonly onChoose: (value: Value) => void;
   /** Why nothing can be chosen now. */
   readonly block?: Block;
 }
 
-export function Choice({ name, options, chosen, onChoose, block = null }: ChoiceProps) {
+export function Choice<Value extends string | number>({
+  name,
+  options,
+  chosen,
+  onChoose,
+  block = null,
+}: ChoiceProps<Value>) {
   const group = useId();
   return (
     <fieldset class="choice">

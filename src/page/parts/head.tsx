@@ -10,7 +10,7 @@ const LINK_MARKS: Readonly<Record<Link, MarkKind>> = { connecting: 'wait', live:
 export function Head() {
   const { rig, link } = useStore();
   return (
-    <header class="head">
+    <div class="head">
       <div class="head-name">
         <h1>
           <svg class="brand" viewBox="0 0 32 32" aria-hidden="true">
@@ -25,7 +25,17 @@ export function Head() {
         </p>
       </div>
       <Clock />
-    </header>
+    </div>
+  );
+}
+
+/** Said once, where nothing that would change the bench can be had. */
+export function ViewerNote() {
+  if (!useStore().isViewer.value) return null;
+  return (
+    <p class="viewer-note">
+      <Mark kind="notice" /> {T.viewerOnly}
+    </p>
   );
 }
 

@@ -1,5 +1,5 @@
 /**
- * "Who asks whom": what a controller asks of this bench, with advice; asked for anew while it stands open.
+ * "Who asks whom": what a controller asks of this bench, with advice; asked for anew while it is on show.
  */
 import { useSignal } from '@preact/signals';
 import { useEffect } from 'preact/hooks';
@@ -15,10 +15,8 @@ const EVERY_MS = 3000;
 
 export function Polls() {
   const { api } = useStore();
-  const open = useSignal(false);
   const got = useSignal<Got<PollReport> | null>(null);
   useEffect(() => {
-    if (!open.value) return undefined;
     let over = false;
     const ask = async (): Promise<void> => {
       const answer = await api.pollReport();
@@ -30,17 +28,11 @@ export function Polls() {
       over = true;
       clearInterval(timer);
     };
-  }, [api, open.value, got]);
+  }, [api, got]);
   return (
-    <section class="polls" aria-label={P.title}>
-      <details
-        onToggle={(event) => {
-          open.value = event.currentTarget.open;
-        }}
-      >
-        <summary>{P.title}</summary>
-        {got.value === null ? <p class="quiet">{P.waiting}</p> : <Answer got={got.value} />}
-      </details>
+    <section class="polls" aria-labelledby="polls-head">
+      <h2 id="polls-head">{P.title}</h2>
+      {got.value === null ? <p class="quiet">{P.waiting}</p> : <Answer got={got.value} />}
     </section>
   );
 }

@@ -1,10 +1,12 @@
-/** What the supervisor holds true of each sensor: the number, how old it is, and what is wrong with it. */
+/** What the supervisor holds true of each sensor, what is wrong with it, and why it thinks so. */
 import { formatGas } from '../../units/format.ts';
 import { Mark, type MarkKind } from '../parts/mark.tsx';
 import { useStore } from '../parts/use-store.ts';
 import { stateText, T } from '../texts/index.ts';
 import type { Belief as BeliefView, RigSensor } from '../types.ts';
+import { becauseOfBelief } from './because.ts';
 import { Station } from './station.tsx';
+import { Why } from './why.tsx';
 import { WithoutSupervisor } from './without.tsx';
 
 export function Belief() {
@@ -29,56 +31,64 @@ export function Belief() {
   );
 }
 
-function BeliefRow({
-  sensor,
-  belief,
-}: {
+interface BeliefRowProps {
   readonly sensor: RigSensor;
   readonly belief: BeliefView | undefined;
-}) {
-  if (belief === undefined) {
+}
+
+function BeliefRow({ sensor, belief }: BeliefRowProps) {
+  const { rig } = useStore();
+  if (belief === undefined || rig.value === null) {
     return (
       <li class="row">
-        <h3>{sensor.id}</h3> {T.notKnown}
+        <h3 class="row-name">{sensor.id}</h3> {T.notKnown}
       </li>
     );
   }
+  const { setpoint } = rig.value;
   return (
     <li class="row" data-belief={sensor.id}>
-      <div class="belief-head">
-        <h3>{sensor.id}</h3>
+      <h3 class="row-name">{sensor.id}</h3>
+      <Why
+        id={`belief ${sensor.id}`}
+        what={sensor.id}
+        how={belief.answering ? stateText(belief.state) : T.notKnown}
+        because={() => becauseOfBelief(sensor, belief, setpoint)}
+        beside={<Findings belief={belief} />}
+      >
         <Held sensor={sensor} belief={belief} />
-      </div>
-      {belief.hazards.map(({ hazard, text }) => (
-        <p key={hazard} class="hazard">
-          <Mark kind={markOf(hazard)} /> {text}
-        </p>
-      ))}
-      {belief.hazards.length === 0 && (
-        <p class="quiet">
-          <Mark kind={belief.answering ? 'good' : 'wait'} /> {belief.answering ? T.noHazard : T.notAnswering}
-        </p>
-      )}
+      </Why>
     </li>
   );
 }
 
 /** The last number of a sensor that does not answer is no longer a reading, and is not shown as one. */
 function Held({ sensor, belief }: { readonly sensor: RigSensor; readonly belief: BeliefView }) {
-  const { ageMs, answering, gas, state } = belief;
-  const value = sensor.kind === 'contact' ? stateText(state) : formatGas(gas);
-  const heard = ageMs === null ? T.neverHeard : T.heard(ageMs);
-  if (answering) {
+  const { answering, gas, state } = belief;
+  if (!answering) return <span class="held-value">{T.notKnown}</span>;
+  return (
+    <>
+      {sensor.kind === 'modbus' && <span class="held-value figure">{formatGas(gas)}</span>}{' '}
+      <span class={sensor.kind === 'modbus' ? 'quiet' : 'held-value'}>{stateText(state)}</span>
+    </>
+  );
+}
+
+function Findings({ belief }: { readonly belief: BeliefView }) {
+  if (belief.hazards.length === 0) {
     return (
-      <>
-        <span class="figure">{value}</span> <span class="quiet">{heard}</span>
-      </>
+      <p class="quiet">
+        <Mark kind={belief.answering ? 'good' : 'wait'} /> {belief.answering ? T.noHazard : T.notAnswering}
+      </p>
     );
   }
   return (
     <>
-      <span>{T.notKnown}</span>{' '}
-      <span class="quiet">{ageMs === null ? heard : T.lastHeard(value, heard)}</span>
+      {belief.hazards.map(({ hazard, text }) => (
+        <p key={hazard} class="hazard">
+          <Mark kind={markOf(hazard)} /> <span>{text}</span>
+        </p>
+      ))}
     </>
   );
 }
@@ -90,11 +100,11 @@ function EquipmentHazards() {
   const standing = history.value.hazards.filter((span) => span.toMs === null && !sensors.has(span.subject));
   if (standing.length === 0) return null;
   return (
-    <div class="row">
+    <div class="row row-after">
       <h3>{T.equipmentHazards}</h3>
       {standing.map((span) => (
         <p key={`${span.hazard} ${span.subject}`} class="hazard">
-          <Mark kind={markOf(span.hazard)} /> {span.text}
+          <Mark kind={markOf(span.hazard)} /> <span>{span.text}</span>
         </p>
       ))}
     </div>

@@ -1,81 +1,143 @@
-/** What the equipment does about the commands, and what is asked of it. */
-import { isCommandedOn } from '../data/outputs.ts';
+/** What the equipment does about the commands, row by row beside them, and what is asked of it. */
+import type { ComponentChildren } from 'preact';
+import { formatSize } from '../../units/shown.ts';
+import { Act } from '../controls/act.tsx';
+import { Calls } from '../controls/calls.tsx';
+import { Faults, Standing } from '../controls/faults.tsx';
+import { Supply } from '../controls/supply.tsx';
+import { isCommandedOn, outputsOf } from '../data/outputs.ts';
+import { fireStep } from '../data/steps.ts';
 import { Mark } from '../parts/mark.tsx';
 import { OnOff } from '../parts/on-off.tsx';
 import { useStore } from '../parts/use-store.ts';
-import { outputText, T } from '../texts/index.ts';
-import type { World } from '../types.ts';
+import { B, H, outputText, T } from '../texts/index.ts';
+import type { Snapshot, World } from '../types.ts';
+import { becauseOfAirflow } from './because.ts';
 import { Station } from './station.tsx';
+import { Why } from './why.tsx';
 
 export function Equipment() {
   const { rig, shown } = useStore();
   const snapshot = shown.snapshot.value;
-  if (snapshot?.world == null) {
+  if (rig.value === null || snapshot === null) return null;
+  const { world } = snapshot;
+  if (world === null) {
     return (
       <Station id="equipment">
         <p class="elsewhere">{T.worldElsewhere}</p>
       </Station>
     );
   }
-  const { world } = snapshot;
   return (
     <Station id="equipment">
-      <dl class="facts">
-        <dt>{T.airflow}</dt>
-        <dd>
-          <Airflow world={world} fanAsked={isCommandedOn('fan', snapshot)} />
-        </dd>
-        {rig.value?.circuits.map((circuit) => (
-          <Running key={circuit} circuit={circuit} running={world.compressorRunning[circuit] === true} />
-        ))}
-        <dt>{T.calls}</dt>
-        <dd>{callsText(world)}</dd>
-        {world.fire && (
-          <>
-            <dt>{T.fire}</dt>
-            <dd class="hazard">
-              <Mark kind="alarm" /> {T.on}
-            </dd>
-          </>
-        )}
-        {world.unpowered.length > 0 && (
-          <>
-            <dt>{T.unpowered}</dt>
-            <dd class="note">
-              <Mark kind="notice" /> {world.unpowered.join(', ')}
-            </dd>
-          </>
-        )}
-      </dl>
+      <ul class="rows">
+        {/* Alarm and trouble move nothing. */}
+        {outputsOf(rig.value)
+          .filter((output) => !['alarm', 'trouble'].includes(output))
+          .map((output) => (
+            <Thing key={output} output={output} snapshot={snapshot} world={world} />
+          ))}
+      </ul>
+      <div class="row row-after asks">
+        <Calls />
+        <div class="hands-row">
+          <Act
+            name="fire"
+            word={H.fire}
+            pressed={world.fire}
+            weight="small"
+            extra={
+              <>
+                {world.fire && <Mark kind="alarm" />}
+                <OnOff on={world.fire} />
+              </>
+            }
+            ask={({ api }) => api.step(fireStep(!world.fire))}
+          />
+          <Supply of="rig" on={!world.unpowered.includes('rig')} word={H.rigSupply} />
+        </div>
+      </div>
     </Station>
   );
 }
 
-/** No airflow is ordinary while nobody asks for the fan, and wants an eye as soon as somebody does. */
-function Airflow({ world, fanAsked }: { readonly world: World; readonly fanAsked: boolean }) {
-  const odd = fanAsked !== world.airflowProven;
-  return (
-    <span>
-      <span class="figure">{`${Math.round(world.airflowM3PerH)} m3/h`}</span>{' '}
-      <span class={odd ? 'hazard' : 'quiet'}>
-        {odd && <Mark kind="warning" />} {world.airflowProven ? T.airflowProven : T.airflowNotProven}
-      </span>
-    </span>
-  );
+interface ThingProps {
+  readonly output: string;
+  readonly snapshot: Snapshot;
+  readonly world: World;
 }
 
-function Running({ circuit, running }: { readonly circuit: string; readonly running: boolean }) {
+/** What an output moves; some only show. */
+function Thing({ output, snapshot, world }: ThingProps) {
+  if (output === 'fan') {
+    return (
+      <Row output="fan" faultsOf={['fan', 'airflow']}>
+        <Airflow snapshot={snapshot} world={world} />
+      </Row>
+    );
+  }
+  const circuit = /^compressor\.(.+)$/u.exec(output)?.[1];
+  if (circuit === undefined) {
+    return (
+      <Row output={output} faultsOf={[]}>
+        <span class="thing-name">{outputText(output)}</span>
+        <OnOff on={world.terminals[output] === true} words={T.thingWords[output] ?? [T.on, T.off]} />
+      </Row>
+    );
+  }
+  const running = world.compressorRunning[circuit] === true;
+  const odd = running !== isCommandedOn(output, snapshot);
   return (
-    <>
-      <dt>{outputText(`compressor.${circuit}`)}</dt>
-      <dd>
+    <Row output={output} faultsOf={[output]}>
+      <span class="thing-name">{outputText(output)}</span>
+      <span class={odd ? 'hazard' : ''}>
+        {odd && <Mark kind="warning" />}
         <OnOff on={running} words={[T.running, T.atRest]} />
-      </dd>
-    </>
+      </span>
+    </Row>
   );
 }
 
-function callsText(world: World): string {
-  const standing = (['cooling', 'heating', 'fan'] as const).filter((call) => world.calls[call]);
-  return standing.length === 0 ? T.none : standing.map((call) => T.callNames[call].toLowerCase()).join(', ');
+interface RowProps {
+  readonly output: string;
+  readonly faultsOf: readonly string[];
+  readonly children: ComponentChildren;
+}
+
+function Row({ output, faultsOf, children }: RowProps) {
+  return (
+    <li class="row thing-row" data-thing={output}>
+      <div class="thing">{children}</div>
+      {faultsOf.map((part) => (
+        <div key={part} class="thing-faults">
+          {faultsOf.length > 1 && <span class="quiet">{T.thingParts[part] ?? part}</span>}
+          <Standing of={part} />
+          <Faults of={part} />
+        </div>
+      ))}
+    </li>
+  );
+}
+
+/** No airflow is ordinary while nobody asks for the fan, and wants an eye as soon as somebody does. */
+function Airflow({ snapshot, world }: { readonly snapshot: Snapshot; readonly world: World }) {
+  const { rig, units } = useStore();
+  const { value } = rig;
+  if (value === null) return null;
+  const odd = isCommandedOn('fan', snapshot) !== world.airflowProven;
+  const proven = world.airflowProven ? B.proven : B.notProven;
+  return (
+    <Why
+      id="airflow"
+      what={B.airflow}
+      how={proven}
+      because={() => becauseOfAirflow(value, snapshot, units.value)}
+    >
+      <span class="thing-name">{B.airflow}</span>
+      <span class="figure">{formatSize(world.airflowM3PerH, 'm3PerH', units.value)}</span>
+      <span class={odd ? 'hazard' : 'quiet'}>
+        {odd && <Mark kind="warning" />} {proven}
+      </span>
+    </Why>
+  );
 }

@@ -1,11 +1,13 @@
-/** What is in the air, and what feeds it. */
+/** What is in the air, what feeds it, and the hand on the valve. */
+import { formatSize } from '../../units/shown.ts';
+import { ReleaseGas } from '../controls/release.tsx';
 import { Level, SCALE_SETPOINTS } from '../parts/level.tsx';
 import { useStore } from '../parts/use-store.ts';
-import { T } from '../texts/index.ts';
+import { H, T } from '../texts/index.ts';
 import { Station } from './station.tsx';
 
 export function Gas() {
-  const { rig, shown } = useStore();
+  const { rig, shown, units } = useStore();
   const world = shown.snapshot.value?.world;
   if (world === null || world === undefined) {
     return (
@@ -25,16 +27,15 @@ export function Gas() {
         <dd>
           <Level percentLfl={world.room} />
         </dd>
-        <dt>{T.release}</dt>
-        <dd class="figure">{world.releaseGPerS > 0 ? `${tenths(world.releaseGPerS)} g/s` : T.none}</dd>
+        <dt>{H.releasing}</dt>
+        <dd class="figure">
+          {world.releaseGPerS > 0 ? formatSize(world.releaseGPerS, 'gPerS', units.value) : T.none}
+        </dd>
         <dt>{T.chargeLeft}</dt>
-        <dd class="figure">{`${world.chargeLeftKg.toFixed(2)} kg`}</dd>
+        <dd class="figure">{formatSize(world.chargeLeftKg, 'kg', units.value)}</dd>
       </dl>
       <p class="quiet">{T.bars(rig.value?.setpoint.percentLfl ?? 0, SCALE_SETPOINTS)}</p>
+      <ReleaseGas />
     </Station>
   );
-}
-
-function tenths(value: number): number {
-  return Math.round(value * 10) / 10;
 }

@@ -1,5 +1,6 @@
 /** The ring as the layout itself: out along the top, back along the bottom, time in the middle. */
 import { Chart } from '../chart/chart.tsx';
+import { outputsOf } from '../data/outputs.ts';
 import { useStore } from '../parts/use-store.ts';
 import { T } from '../texts/index.ts';
 import { Belief } from './belief.tsx';
@@ -8,17 +9,20 @@ import { Equipment } from './equipment.tsx';
 import { Gas } from './gas.tsx';
 import { Mitigation } from './mitigation.tsx';
 import { Sensors } from './sensors.tsx';
+import { Wire } from './wire.tsx';
 
 export function Ring() {
-  const sensors = useStore().rig.value?.sensors.length ?? 0;
+  const rig = useStore().rig.value;
+  if (rig === null) return null;
   return (
     <section class="ring" aria-label={T.ring}>
-      <div class="ring-out" style={{ '--sensors': String(sensors) }}>
+      <div class="ring-out" style={{ '--rows': String(rig.sensors.length) }}>
         <Gas />
         <Sensors />
+        <Wire />
         <Belief />
       </div>
-      <div class="ring-back">
+      <div class="ring-back" style={{ '--rows': String(outputsOf(rig).length) }}>
         <Mitigation />
         <Commands />
         <Equipment />

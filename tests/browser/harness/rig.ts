@@ -1,5 +1,9 @@
 /** The demo rig as GET /api/v1/rig would give it; checked against the port's own schema. */
-import { type RigView, rigViewSchema } from '../../../src/api/bench-port.ts';
+import { type RigView, rigViewSchema } from '../../../src/api/rig-view-schema.ts';
+
+const once = { chance: 'once', parameters: [] };
+const eachRequest = { chance: 'each request', parameters: [] };
+const modbus = (serial: string, unitId: number) => ({ serial, unitId, line: 'main' });
 
 export const RIG: RigView = rigViewSchema.parse({
   name: 'Tide Street Library, archive room',
@@ -12,9 +16,17 @@ export const RIG: RigView = rigViewSchema.parse({
   heat: true,
   lines: [{ id: 'main', address: 'tcp://127.0.0.1:1502' }],
   sensors: [
-    { id: 'coil-a', at: 'cabinet', kind: 'modbus', where: 'line main, unit 11' },
-    { id: 'coil-b', at: 'cabinet', kind: 'modbus', where: 'line main, unit 12' },
-    { id: 'grille', at: 'room-low', kind: 'contact', where: 'input 8, opens on gas' },
+    { id: 'coil-a', at: 'cabinet', kind: 'modbus', where: 'line main, unit 11', ...modbus('240811', 11) },
+    { id: 'coil-b', at: 'cabinet', kind: 'modbus', where: 'line main, unit 12', ...modbus('240812', 12) },
+    {
+      id: 'grille',
+      at: 'room-low',
+      kind: 'contact',
+      where: 'input 8, opens on gas',
+      serial: null,
+      unitId: null,
+      line: null,
+    },
   ],
   policy: {
     holdMs: 300_000,
@@ -28,17 +40,42 @@ export const RIG: RigView = rigViewSchema.parse({
   setpoint: { percentLfl: 20, clearBelow: 18, source: 'the rig file; the published limit is 25 %LFL' },
   warnings: ['grille opens on gas and is wired to input 8: a broken wire reads as gas'],
   faultKinds: [
-    { kind: 'silent', targets: ['sensor'], meaning: 'does not answer' },
-    { kind: 'stuck', targets: ['sensor'], meaning: 'its number stays where it is, its state goes on' },
-    { kind: 'offset', targets: ['sensor'], meaning: 'reads so much too high or too low' },
-    { kind: 'no-power', targets: ['sensor', 'contact'], meaning: 'has no supply' },
-    { kind: 'wire-open', targets: ['contact'], meaning: 'its wire is broken' },
-    { kind: 'fan-dead', targets: ['fan'], meaning: 'the fan does not turn' },
-    { kind: 'airflow-switch-stuck', targets: ['airflow'], meaning: 'the airflow switch stays as it is' },
-    { kind: 'compressor-welded', targets: ['compressor'], meaning: 'its contactor is welded' },
-    { kind: 'output-stuck', targets: ['output'], meaning: 'the terminal stays as it is' },
-    { kind: 'io-silent', targets: ['fieldIo'], meaning: 'the field I/O does not answer' },
+    { kind: 'silent', targets: ['sensor'], meaning: 'does not answer', ...eachRequest },
+    {
+      kind: 'stuck',
+      targets: ['sensor'],
+      meaning: 'its number stays where it is, its state goes on',
+      ...once,
+    },
+    {
+      kind: 'offset',
+      targets: ['sensor'],
+      meaning: 'reads so much too high or too low',
+      chance: 'once',
+      parameters: [
+        {
+          name: 'by',
+          takes: 'an amount of gas, also below zero, such as -5 %LFL',
+          example: '5 %LFL',
+          choices: null,
+          optional: false,
+        },
+      ],
+    },
+    { kind: 'no-power', targets: ['sensor', 'contact'], meaning: 'has no supply', ...once },
+    { kind: 'wire-open', targets: ['contact'], meaning: 'its wire is broken', ...once },
+    { kind: 'fan-dead', targets: ['fan'], meaning: 'the fan does not turn', ...once },
+    {
+      kind: 'airflow-switch-stuck',
+      targets: ['airflow'],
+      meaning: 'the airflow switch stays as it is',
+      ...once,
+    },
+    { kind: 'compressor-welded', targets: ['compressor'], meaning: 'its contactor is welded', ...once },
+    { kind: 'output-stuck', targets: ['output'], meaning: 'the terminal stays as it is', ...once },
+    { kind: 'io-silent', targets: ['fieldIo'], meaning: 'the field I/O does not answer', ...eachRequest },
   ],
+  places: ['cabinet', 'room-low', 'room-high'],
   cautions: [
     'Simulation only: not a safety device, not certified or listed, not to be used to prove compliance.',
     'Never connect simulated sensors to equipment that holds flammable refrigerant.',

@@ -7,8 +7,10 @@ import { createServer, type IncomingMessage, type ServerResponse } from 'node:ht
 import type { AddressInfo } from 'node:net';
 import { extname, join, normalize } from 'node:path';
 import { type WebSocket, WebSocketServer } from 'ws';
-import type { RigView, Snapshot } from '../../../src/api/bench-port.ts';
+import type { DrillListing, DrillReport, Recording } from '../../../src/api/drill-schema.ts';
 import type { PollReport } from '../../../src/api/poll-report-schema.ts';
+import type { RigView } from '../../../src/api/rig-view-schema.ts';
+import type { Snapshot } from '../../../src/api/snapshot-schema.ts';
 import { type CloudEvent, type Fact, toCloudEvent } from '../../../src/events/index.ts';
 import { wrongPolls } from './polls.ts';
 import { RIG } from './rig.ts';
@@ -20,14 +22,16 @@ export interface StandIn {
   /** null where the sensors run elsewhere. */
   polls: PollReport | null;
   pollsAsked: number;
+  /** What the drill routes give; null for a bench that has none. */
+  drills: StandInDrills | null;
   record: CloudEvent[];
   /** Part of each event's id, so that two records can be told apart. */
   recordId: string;
-  /** Bodies of the POSTs so far, with their path. */
+  /** Bodies of the changes asked for so far, with their path; the method where there is no body. */
   readonly asked: { readonly path: string; readonly body: unknown }[];
   /** `after` of each stream opened so far. */
   readonly streams: number[];
-  /** Answers every POST with this problem while it is set. */
+  /** Answers every change with this problem while it is set. */
   refusal: { readonly status: number; readonly detail: string } | null;
   /** The token a request must bring, where one is set. */
   token: string | null;
@@ -39,8 +43,16 @@ export interface StandIn {
   streamDown: boolean;
   /** Stores a fact and sends it to the open streams. */
   tell(fact: Fact): void;
+  /** Sends an event to the open streams and keeps it nowhere: for more of them than a test can hold. */
+  pass(event: CloudEvent): void;
   dropSockets(): void;
   close(): Promise<void>;
+}
+
+export interface StandInDrills {
+  readonly list: readonly DrillListing[];
+  readonly report: DrillReport;
+  readonly recording: Recording;
 }
 
 /** At most so many events a page, whatever is asked: a reader must ask again. */
@@ -73,6 +85,7 @@ export async function startStandIn(pageFolder: string | null, snapshot: Snapshot
     snapshot,
     polls: wrongPolls(),
     pollsAsked: 0,
+    drills: null,
     record: [],
     recordId: 'first',
     asked: [],
@@ -88,6 +101,9 @@ export async function startStandIn(pageFolder: string | null, snapshot: Snapshot
       standIn.record.push(event);
       standIn.snapshot = { ...standIn.snapshot, sequence };
       if (standIn.withheld.has(sequence)) return;
+      for (const socket of sockets) socket.send(JSON.stringify(event));
+    },
+    pass: (event) => {
       for (const socket of sockets) socket.send(JSON.stringify(event));
     },
     dropSockets: () => {
@@ -137,8 +153,8 @@ async function answer(
     sendProblem(response, 401, 'this bench wants a token');
     return;
   }
-  if (request.method === 'POST') {
-    await takePost(standIn, url.pathname, request, response);
+  if (request.method !== 'GET') {
+    await takeChange(standIn, url.pathname, request, response);
     return;
   }
   switch (url.pathname) {
@@ -147,6 +163,9 @@ async function answer(
       break;
     case '/api/v1/now':
       send(response, standIn.snapshot);
+      break;
+    case '/api/v1/class':
+      send(response, { class: null });
       break;
     case '/api/v1/poll-report':
       standIn.pollsAsked += 1;
@@ -159,12 +178,21 @@ async function answer(
       send(response, { events: standIn.record.slice(after, after + limit) });
       break;
     }
-    default:
-      sendProblem(response, 404, 'there is no such thing here');
+    default: {
+      const drills = drillAnswer(standIn, url.pathname);
+      if (drills === undefined) sendProblem(response, 404, 'there is no such thing here');
+      else send(response, drills);
+    }
   }
 }
 
-async function takePost(
+function drillAnswer({ drills }: StandIn, path: string): unknown {
+  if (path === '/api/v1/drills' && drills !== null) return { drills: drills.list };
+  if (path === '/api/v1/drill') return drills?.report;
+  return path === '/api/v1/recording' ? drills?.recording : undefined;
+}
+
+async function takeChange(
   standIn: StandIn,
   path: string,
   request: IncomingMessage,
@@ -172,7 +200,7 @@ async function takePost(
 ): Promise<void> {
   let body = '';
   for await (const part of request) body += String(part);
-  standIn.asked.push({ path, body: JSON.parse(body) as unknown });
+  standIn.asked.push({ path, body: body === '' ? request.method : (JSON.parse(body) as unknown) });
   if (standIn.refusal === null) send(response, { ok: true });
   else sendProblem(response, standIn.refusal.status, standIn.refusal.detail);
 }

@@ -3,7 +3,7 @@
  * that comes back through the room, the hold. A toy of a model, in whole seconds, for pictures and tests of
  * the page alone; nothing here judges or is judged.
  */
-import { type Snapshot, snapshotSchema } from '../../../src/api/bench-port.ts';
+import { type Snapshot, snapshotSchema } from '../../../src/api/snapshot-schema.ts';
 import { type CloudEvent, type Fact, toCloudEvent } from '../../../src/events/index.ts';
 import { RIG } from './rig.ts';
 
@@ -195,6 +195,9 @@ function pictureOf(run: Run, sequence: number): Snapshot {
     speed: 1,
     paused: true,
     world: worldOf(run, commands),
+    stepping: false,
+    wire: null,
+    drill: null,
     supervisor: {
       state: run.phase,
       sinceMs: run.sinceS * 1000,
@@ -274,5 +277,6 @@ function worldOf(run: Run, terminals: Record<string, boolean>): NonNullable<Snap
     calls: { cooling: run.calls, heating: false, fan: false },
     fire: false,
     unpowered: [],
+    equipmentFaults: {},
   };
 }

@@ -1,5 +1,5 @@
 /** A snapshot in which all the page can warn of is there at once. */
-import type { Snapshot } from '../../../src/api/bench-port.ts';
+import type { Snapshot } from '../../../src/api/snapshot-schema.ts';
 
 /** Something is wrong with everything that can be. */
 export function troubled({ world, supervisor, ...rest }: Snapshot): Snapshot {
@@ -8,11 +8,13 @@ export function troubled({ world, supervisor, ...rest }: Snapshot): Snapshot {
   if (a === undefined || b === undefined) throw new Error('the story has both coils');
   return {
     ...rest,
+    wire: brokenWire(rest.nowMs),
     world: {
       ...world,
       airflowProven: false,
       fire: true,
       unpowered: ['controller'],
+      equipmentFaults: { fan: [{ kind: 'fan-dead', parameters: {} }] },
       terminals: { ...world.terminals, fan: false },
       sensors: {
         ...world.sensors,
@@ -42,4 +44,12 @@ export function troubled({ world, supervisor, ...rest }: Snapshot): Snapshot {
       commands: { ...supervisor.commands, trouble: { on: true, because: ['coil-b has not answered'] } },
     },
   };
+}
+
+/** Each outcome there is, on the line of each unit. */
+function brokenWire(nowMs: number): Snapshot['wire'] {
+  const outcomes = ['answered', 'silent', 'exception', 'broken', 'waiting'] as const;
+  const recent = outcomes.map((outcome, index) => ({ atMs: nowMs - 5000 + 1000 * index, outcome }));
+  const names = ['coil-a', 'coil-b', 'fieldIo'];
+  return { units: names.map((name, index) => ({ name, line: 'main', unitId: 11 + index, recent })) };
 }

@@ -32,6 +32,17 @@ rig: tide-street.rig.yaml
 length: 10 min
 `;
 
+/** The block of a lesson. Behind the smallest drill it begins on line 5, and its solution stands on line 7. */
+export const LESSON = `lesson:
+  title: The quiet case
+  solution: { causes: [no-airflow], where: [fan], next: [find-airflow], restart: [after-mending] }
+  shows: The fan does not turn.
+  teach:
+    - A fan that is commanded is not yet air.
+    - The airflow switch tells.
+  safeNextStep: Lock out.
+`;
+
 interface Loaded {
   readonly drill: Drill | null;
   /** "LINE:COLUMN: sentence", with "FILE:" before it for another file. */

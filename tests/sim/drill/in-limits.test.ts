@@ -68,6 +68,7 @@ describe('a drill with an old sensor', () => {
     steps: [{ atMs: ms(60_000), step: stepFor(rig, { testGas: { at: 'coil-a', level: '25 %LFL' } }) }],
     rules: ['chain', 'ask'],
     expectations: [],
+    lesson: null,
   });
   const chainOf = (rig: Rig): string | undefined =>
     builtIn(drillOn(rig)).results.find(({ id }) => id === 'chain')?.result;

@@ -2,7 +2,7 @@
  * The published schema of drills says what the bench takes. LEAKBENCH_REWRITE=1 writes it anew; format and
  * review the difference.
  */
-import { existsSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
+import { readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import fastify, { type FastifyInstance } from 'fastify';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
@@ -10,10 +10,10 @@ import { parse } from 'yaml';
 import { drillJsonSchema } from '../../../sim/drill/json-schema.ts';
 import { FAULT_KINDS, type FaultKind } from '../../../sim/faults/index.ts';
 import { packageRoot } from '../../../src/files/index.ts';
-import { load, SMALLEST, WHOLE } from './drill-text.ts';
+import { LESSON, load, SMALLEST, WHOLE } from './drill-text.ts';
 
 const FILE = join(packageRoot(), 'sim/drill/drill.schema.json');
-const LIBRARY = join(packageRoot(), 'sim/drill/library');
+const FOLDERS = ['library', 'lessons'].map((folder) => join(packageRoot(), 'sim/drill', folder));
 
 test('the committed schema is the one that the code makes', () => {
   const made: unknown = JSON.parse(JSON.stringify(drillJsonSchema()));
@@ -104,6 +104,7 @@ describe('schema and bench take the same', () => {
       step('power: { to: controller, restored: true }'),
       step('serviceReset: {}'),
       step('fire: on'),
+      SMALLEST + LESSON,
       ...FAULTS,
     ]),
   )('%s', async (_, text) => {
@@ -111,11 +112,11 @@ describe('schema and bench take the same', () => {
     expect(await checked(text)).toBe('taken');
   });
 
-  const shipped = existsSync(LIBRARY)
-    ? readdirSync(LIBRARY).filter((name) => name.endsWith('.drill.yaml'))
-    : [];
-  test.each(shipped)('%s, which comes with the bench', async (name) => {
-    expect(await checked(readFileSync(join(LIBRARY, name), 'utf8'))).toBe('taken');
+  const shipped = FOLDERS.flatMap((folder) =>
+    readdirSync(folder).flatMap((name) => (name.endsWith('.drill.yaml') ? [join(folder, name)] : [])),
+  );
+  test.each(shipped)('%s, which comes with the bench', async (file) => {
+    expect(await checked(readFileSync(file, 'utf8'))).toBe('taken');
   });
 });
 
@@ -143,6 +144,12 @@ describe('schema and bench refuse the same', () => {
       step('release: { at: cabinet, hole: 1 mm }'),
       step('release: { at: cabinet, kg: 4.2 kg, emptiesIn: 4 min, halfLife: 60 s }'),
       step('release: { at: cabinet, rate: 10 g/s, pumpDown: { after: 60 s, leaves: 2 } }'),
+      SMALLEST + LESSON.replace('[no-airflow]', '[no-airflw]'),
+      SMALLEST + LESSON.replace('[no-airflow]', '[]'),
+      SMALLEST + LESSON.replace('[fan]', '[fan, fan]'),
+      SMALLEST + LESSON.replace('title: The quiet case', `title: ${'T'.repeat(61)}`),
+      SMALLEST + LESSON.replace('safeNextStep: Lock out.', ''),
+      SMALLEST + LESSON.replace('shows:', 'show:'),
       step('fault: { in: coil-a, kind: silnt }'),
       step('fault: { in: coil-a, kind: silent, factor: 2 }'),
       step('fault: { in: coil-a, kind: gain }'),

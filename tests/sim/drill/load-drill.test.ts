@@ -60,6 +60,7 @@ describe('a drill file', () => {
           forMs: 0,
         },
       ],
+      lesson: null,
     });
   });
 

@@ -1,10 +1,10 @@
 import { afterEach, describe, expect, test } from 'vitest';
 import { WAITING_MAX } from '../../../sim/wire/gateway-queue.ts';
-import { LiveWorld, World } from '../../../sim/world/index.ts';
+import { LiveWorld, type Observe, World } from '../../../sim/world/index.ts';
 import { benchClock } from '../../../src/clock/index.ts';
 import type { BusAddress, Pace, Rig } from '../../../src/rig/index.ts';
 import { ms } from '../../../src/units/index.ts';
-import { demoRig } from '../../helpers/demo.ts';
+import { demoRig, stepFor } from '../../helpers/demo.ts';
 import { frame, framesOf, type RawClient, rawClient, rtu } from '../wire/raw-client.ts';
 
 /** A character takes 1.1 ms. */
@@ -26,15 +26,16 @@ afterEach(async () => {
   ends = [];
 });
 
+function aWorld(rig: Rig, observe: Observe): World {
+  return new World(rig, { seed: 1, startMs: ms(0), serviceDaysLeft: () => 1000, observe });
+}
+
 async function live(rig: Rig, ...listen: readonly BusAddress[]): Promise<LiveWorld> {
   const clock = benchClock(1);
-  const world = new World(rig, {
-    seed: 1,
-    startMs: ms(0),
-    serviceDaysLeft: () => 1000,
-    observe: () => undefined,
-  });
-  const made = new LiveWorld(world, clock);
+  const made = new LiveWorld(
+    aWorld(rig, () => undefined),
+    clock,
+  );
   ends.push(
     () => {
       clock.stop();
@@ -70,6 +71,46 @@ describe('a live world', () => {
     expect(framesOf(await byTcp.read(12))).toEqual([[1, FIELD_IO, ...fanOn]]);
     byRtu.send(rtu(FIELD_IO, 0x01, 0, 0, 0, 1));
     expect(await byRtu.read(6)).toEqual(Buffer.from(rtu(FIELD_IO, 0x01, 1, 1)));
+  });
+});
+
+describe('a fresh start', () => {
+  test('puts another world behind the same sockets; of the old one nothing happens any more', async () => {
+    const seen: string[] = [];
+    const world = await live(demoRig(), ANY_TCP);
+    world.begin(aWorld(demoRig(), (one) => seen.push(`old ${one.kind}`)));
+    world.apply(stepFor(demoRig(), { release: { at: 'cabinet', rate: '10 g/s', lasts: '20 ms' } }));
+    const one = await client(world);
+    const fanOn = [0x05, 0, 0, 0xff, 0] as const;
+    one.send(frame(1, FIELD_IO, ...fanOn));
+    await one.read(12);
+    expect(seen).toContain('old release');
+
+    world.begin(aWorld(demoRig(), (other) => seen.push(`new ${other.kind}`)));
+    const before = seen.length;
+    one.send(frame(2, FIELD_IO, 0x01, 0, 0, 0, 1));
+    expect(framesOf(await one.read(10))).toEqual([[2, FIELD_IO, 0x01, 1, 0]]);
+    // Longer than the release of the old world had to run.
+    await new Promise((resolve) => setTimeout(resolve, 40));
+    expect(world.picture().releaseGPerS).toBe(0);
+    expect(seen.slice(before).filter((kind) => kind.startsWith('old'))).toEqual([]);
+    expect(seen).toContain('new asked');
+  });
+
+  test('does not carry out what waited at a gateway for its turn with the old world', async () => {
+    const rig = paced();
+    const world = await live(rig, ANY_TCP);
+    const one = await client(world);
+    // The line is taken for a time-out; what comes next waits.
+    one.send(frame(1, NOBODY, ...READ_TWO));
+    one.send(frame(2, FIELD_IO, 0x05, 0, 0, 0xff, 0));
+    await new Promise((resolve) => setTimeout(resolve, 20));
+    const commands: string[] = [];
+    world.begin(aWorld(rig, ({ kind }) => commands.push(kind)));
+    await one.read(9);
+    one.send(frame(3, FIELD_IO, 0x01, 0, 0, 0, 1));
+    expect(framesOf(await one.read(10))).toEqual([[3, FIELD_IO, 0x01, 1, 0]]);
+    expect(commands).not.toContain('command');
   });
 });
 

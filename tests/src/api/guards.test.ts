@@ -165,6 +165,19 @@ describe('a client that asks too often', () => {
   });
 });
 
+test.each(['/api/v1/now', '/api/v1/class', '/metrics'])(
+  'whoever guesses at the token of %s is told to wait like any other',
+  async (path) => {
+    const { app } = await openApi({ tokens: TOKENS, limits: { requestsPerMinute: 2 } });
+    const statuses: number[] = [];
+    for (const guess of ['guess-0001', 'guess-0002', 'guess-0003']) {
+      const asked = { path, headers: bearing(guess), remoteAddress: '10.0.0.5' };
+      statuses.push((await app.inject(asked)).statusCode);
+    }
+    expect(statuses).toEqual([401, 401, 429]);
+  },
+);
+
 describe('the log', () => {
   test('has a line a request with its id, and never a token', async () => {
     const { url, log } = await openApi({ tokens: TOKENS });

@@ -23,6 +23,7 @@ export interface OpenApi {
 export interface Wanted {
   readonly tokens?: readonly string[];
   readonly pageFolder?: string;
+  readonly classroom?: ApiOptions['classroom'];
   readonly limits?: ApiOptions['limits'];
   /** Stands in the record's place as the API sees it. */
   readonly seen?: (record: EventRecord) => EventRecord;
@@ -48,6 +49,7 @@ async function buildOne(wanted: Wanted): Promise<Omit<OpenApi, 'url'> & { readon
   const bench = smallBench();
   const app = buildApi({
     port: bench,
+    classroom: wanted.classroom ?? null,
     record: wanted.seen?.(record) ?? record,
     tokens: outcome.tokens,
     logger: pino({ level: 'trace' }, logTo(log)),

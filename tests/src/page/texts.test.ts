@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
-import { rigViewSchema, snapshotSchema } from '../../../src/api/bench-port.ts';
 import { pollReportSchema } from '../../../src/api/poll-report-schema.ts';
+import { rigViewSchema } from '../../../src/api/rig-view-schema.ts';
+import { snapshotSchema } from '../../../src/api/snapshot-schema.ts';
 import type { PollReport } from '../../../src/page/polls/types.ts';
 import { countdown, lampWords, outputText, T } from '../../../src/page/texts/index.ts';
 import type { RigView, Snapshot } from '../../../src/page/types.ts';

@@ -44,13 +44,13 @@ function runFacts({ drill, trace, seed, controller, host }: DrillVerdict, made: 
     ['Seed', String(seed)],
     ['Length', formatDuration(trace.endMs - trace.startMs)],
     ['Versions', `leakbench ${made.version}, Node.js ${made.node}`],
-    [T.refrigerant, `${name}, ${T.lfl(lflKgPerM3, source)}`],
+    [T.refrigerant, `${name}, ${T.lfl(`${lflKgPerM3} kg/m3`, source)}`],
     [T.charge, `${rig.chargeKg} kg`],
   ];
 }
 
 function limits({ drill }: DrillVerdict): readonly NamedFact[] {
-  const { setpoint, policy } = rigView(drill.rig, [], new Map(), []);
+  const { setpoint, policy } = rigView(drill.rig, [], new Map());
   const times = Object.entries(POLICY).flatMap(([key, name]) => {
     const value = policy[key];
     return typeof value === 'number' ? [[name, formatDuration(value)] as const] : [];

@@ -25,7 +25,7 @@ interface TimelineProps {
 
 export function Timeline({ verdict, number }: TimelineProps) {
   const { drill, trace } = verdict;
-  const rig = rigView(drill.rig, [], new Map(), []);
+  const rig = rigView(drill.rig, [], new Map());
   return (
     <figure class="plate timeline">
       <figcaption>

@@ -74,6 +74,7 @@ export function drillOf(changes: Partial<Drill> = {}): Drill {
     ],
     rules: RULE_IDS,
     expectations: EXPECTATIONS,
+    lesson: null,
     ...changes,
   };
 }

@@ -1,14 +1,10 @@
 import * as fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import {
-  cutToWindow,
-  stretchesOn,
-  thinned,
-  withEnds,
-  withoutSpans,
-} from '../../../../src/page/chart/curve.ts';
-import { layoutOf, timeTicks } from '../../../../src/page/chart/scales.ts';
-import { indexInForce, type Point } from '../../../../src/page/data/history.ts';
+import { cutToWindow, isOnAt, stretchesOn, thinned, withoutSpans } from '../../../../src/page/chart/curve.ts';
+import { fieldPath, strokePath } from '../../../../src/page/chart/path.ts';
+import { layoutOf, timeTicks, topFor } from '../../../../src/page/chart/scales.ts';
+import type { Point } from '../../../../src/page/data/history.ts';
+import { indexInForce, inForce, within } from '../../../../src/page/data/timed.ts';
 
 const at = (atMs: number, value: number | null): Point => ({ atMs, value });
 
@@ -77,6 +73,30 @@ describe('step curves', () => {
     );
   });
 
+  it('finds what holds at a moment, and nothing before the first', () => {
+    fc.assert(
+      fc.property(curves, fc.integer({ min: -100, max: 11_000 }), (points, atMs) => {
+        expect(inForce(points, atMs)?.value).toBe(valueAt(points, atMs));
+      }),
+    );
+  });
+
+  it('cuts to what a window needs: what holds at its beginning, and all changes in it', () => {
+    fc.assert(
+      fc.property(
+        curves,
+        fc.integer({ min: 0, max: 5000 }),
+        fc.integer({ min: 0, max: 5000 }),
+        (points, fromMs, span) => {
+          const toMs = fromMs + span;
+          const first = points.findLastIndex((point) => point.atMs <= fromMs);
+          const plain = points.filter((point, index) => index >= Math.max(0, first) && point.atMs <= toMs);
+          expect(within(points, fromMs, toMs)).toEqual(plain);
+        },
+      ),
+    );
+  });
+
   it('keeps the value at every moment of the window when it cuts to it', () => {
     fc.assert(
       fc.property(curves, fc.integer({ min: 2000, max: 8000 }), (points, moment) => {
@@ -97,6 +117,21 @@ describe('when an output was on', () => {
     expect(stretchesOn([], false, 0, 1000)).toEqual([]);
   });
 
+  it('says at each moment what its stretches say', () => {
+    const moments = fc.array(fc.integer({ min: 0, max: 1000 }), { maxLength: 12 });
+    fc.assert(
+      fc.property(moments, fc.boolean(), fc.integer({ min: 1, max: 999 }), (times, on, atMs) => {
+        const sorted = [...new Set(times)].sort((a, b) => a - b);
+        const switches = sorted.map((one, index) => ({ atMs: one, on: (index % 2 === 0) === on }));
+        const now = switches.at(-1)?.on ?? on;
+        const inside = stretchesOn(switches, now, 0, 1000).some(
+          (one) => one.fromMs <= atMs && one.toMs > atMs,
+        );
+        expect(isOnAt(switches, now, atMs)).toBe(inside);
+      }),
+    );
+  });
+
   it('cuts to the window', () => {
     const switches = [
       { atMs: 100, on: true },
@@ -111,41 +146,61 @@ describe('when an output was on', () => {
   });
 });
 
-describe('a gap', () => {
-  it('ends the step before it, which held until then', () => {
-    expect(withEnds([at(0, 5), at(600, null), at(900, 7)])).toEqual([
-      at(0, 5),
-      at(600, 5),
-      at(600, null),
-      at(900, 7),
-    ]);
+describe('a path', () => {
+  const scale = { x: (atMs: number) => atMs / 10, y: (value: number) => 100 - value };
+
+  it('holds each value to the next point, and to the gap that ends it', () => {
+    expect(strokePath([at(0, 5), at(100, 20), at(600, null), at(900, 7), at(1000, 7)], scale)).toBe(
+      'M0,95H10V80H60M90,93H100',
+    );
   });
 
-  it('adds nothing where nothing was known before', () => {
-    expect(withEnds([at(0, null), at(5, null), at(9, 1)])).toEqual([at(0, null), at(5, null), at(9, 1)]);
+  it('draws nothing where nothing is known', () => {
+    expect(strokePath([at(0, null), at(50, null)], scale)).toBe('');
+    expect(fieldPath([at(0, null), at(50, null)], scale, 100)).toBe('');
+  });
+
+  it('is closed down to its base, each stretch by itself', () => {
+    expect(fieldPath([at(0, 5), at(600, null), at(900, 7), at(1000, 9)], scale, 100)).toBe(
+      'M0,100V95H60V100ZM90,100V93H100V91V100Z',
+    );
   });
 });
 
 describe('the chart’s layout', () => {
   it('puts ticks on whole minutes, as many as have room', () => {
-    const narrow = timeTicks({ fromMs: 30_000, toMs: 630_000, width: 360 });
-    const wide = timeTicks({ fromMs: 30_000, toMs: 630_000, width: 1200 });
-    expect(narrow).toEqual([300_000, 600_000]);
-    expect(wide).toHaveLength(10);
-    expect(wide[0]).toBe(60_000);
+    const ticks = (width: number) => timeTicks({ fromMs: 30_000, toMs: 630_000, columnMs: 600_000 / width });
+    expect(ticks(268)).toEqual([300_000, 600_000]);
+    expect(ticks(1108)).toHaveLength(10);
+    expect(ticks(1108)[0]).toBe(60_000);
   });
 
-  it('keeps labels apart over a day as over minutes', () => {
-    const day = timeTicks({ fromMs: 0, toMs: 24 * 3_600_000, width: 780 });
-    expect(day).toEqual([0, 4, 8, 12, 16, 20, 24].map((hours) => hours * 3_600_000));
+  it('keeps labels apart over seconds and over a day as over minutes', () => {
+    const hour = 3_600_000;
+    const day = timeTicks({ fromMs: 0, toMs: 24 * hour, columnMs: (24 * hour) / 688 });
+    expect(day).toEqual([0, 4, 8, 12, 16, 20, 24].map((hours) => hours * hour));
+    expect(timeTicks({ fromMs: 1000, toMs: 31_000, columnMs: 30_000 / 400 })).toEqual([
+      10_000, 20_000, 30_000,
+    ]);
   });
 
   it('puts no tick before the bench’s zero', () => {
-    expect(timeTicks({ fromMs: -500_000, toMs: 100_000, width: 1200 })).toEqual([0, 60_000]);
+    expect(timeTicks({ fromMs: -500_000, toMs: 100_000, columnMs: 600 })).toEqual([0, 60_000]);
+  });
+
+  it('keeps its scale while the highest value moves a little, and always has room for it', () => {
+    expect(topFor(0, 20)).toBe(40);
+    expect(topFor(38, 20)).toBe(topFor(44, 20));
+    fc.assert(
+      fc.property(fc.double({ min: 0, max: 701, noNaN: true }), (highest) => {
+        expect(topFor(highest, 20)).toBeGreaterThan(highest);
+        expect(topFor(highest, 20)).toBeLessThanOrEqual(Math.max(40, highest * 1.1 * 1.25));
+      }),
+    );
   });
 
   it('stacks lanes and bands without overlap and within the picture', () => {
-    const layout = layoutOf({ width: 800, lanes: 3, bands: 4, fromMs: 0, toMs: 1000, topPercentLfl: 40 });
+    const layout = layoutOf({ plotWidth: 700, lanes: 3, bands: 4, fromMs: 0, toMs: 1000, topPercentLfl: 40 });
     const tops = [...layout.laneTops, ...layout.bandTops, layout.axisTop];
     expect(tops).toEqual([...tops].sort((a, b) => a - b));
     expect((layout.laneTops[1] ?? 0) - (layout.laneTops[0] ?? 0)).toBeGreaterThan(layout.laneHeight);

@@ -1,6 +1,15 @@
 import { describe, expect, it } from 'vitest';
 import { type Fact, toCloudEvent } from '../../../../src/events/index.ts';
-import { foldAll, type History, KEPT_MS, LIST_MAX, NO_HISTORY } from '../../../../src/page/data/history.ts';
+import {
+  CHANGES_MAX,
+  foldAll,
+  type History,
+  KEPT_MS,
+  LIST_MAX,
+  NO_HISTORY,
+  POINTS_MAX,
+} from '../../../../src/page/data/history.ts';
+import type { Items } from '../../../../src/page/data/series.ts';
 import { tellStory } from '../../../browser/harness/story.ts';
 
 function historyOf(facts: readonly Fact[], from: History = NO_HISTORY): History {
@@ -8,6 +17,21 @@ function historyOf(facts: readonly Fact[], from: History = NO_HISTORY): History 
     from,
     facts.map((fact, index) => toCloudEvent(fact, from.lastSequence + index + 1, 0, 'a rig')),
   );
+}
+
+/** All that is in a history, as plain lists: two that were grown in other portions are then alike. */
+function plain(history: History): unknown {
+  const lists = (all: ReadonlyMap<string, Items<unknown>>) =>
+    Object.fromEntries([...all].map(([key, items]) => [key, items.slice()]));
+  return {
+    ...history,
+    gas: lists(history.gas),
+    readings: lists(history.readings),
+    commands: lists(history.commands),
+    terminals: lists(history.terminals),
+    moments: history.moments.slice(),
+    wall: history.wall.slice(),
+  };
 }
 
 function gas(atMs: number, percentLfl: number): Fact {
@@ -35,15 +59,19 @@ describe('folding events', () => {
       events.slice(part * 7, part * 7 + 7),
     ).reduce<History>(foldAll, NO_HISTORY);
     expect(events.length).toBeGreaterThan(100);
-    expect(one).toEqual(whole);
-    expect(sevens).toEqual(whole);
+    expect(plain(one)).toEqual(plain(whole));
+    expect(plain(sevens)).toEqual(plain(whole));
   });
 
   it('leaves the history it was given as it was', () => {
     const before = historyOf([gas(1000, 1)]);
-    const kept = structuredClone(before);
-    historyOf([gas(2000, 2), raised(2000)], before);
-    expect(before).toEqual(kept);
+    const kept = structuredClone(plain(before));
+    const after = historyOf([gas(2000, 2), raised(2000)], before);
+    const other = historyOf([gas(2000, 3)], before);
+    expect(plain(before)).toEqual(kept);
+    // Two that went different ways from it know nothing of each other.
+    expect(after.gas.get('coil-a')?.slice().at(-1)).toEqual({ atMs: 2000, value: 2 });
+    expect(other.gas.get('coil-a')?.slice().at(-1)).toEqual({ atMs: 2000, value: 3 });
   });
 
   it('draws true gas and readings as steps, each under its own sensor', () => {
@@ -58,12 +86,12 @@ describe('folding events', () => {
       },
       { id: 'reading.changed', atMs: 3500, fields: { sensor: 'coil-a', state: 'failed', percentLfl: null } },
     ]);
-    expect(history.gas.get('coil-a')).toEqual([
+    expect(history.gas.get('coil-a')?.slice()).toEqual([
       { atMs: 1000, value: 3 },
       { atMs: 2000, value: 5 },
     ]);
-    expect(history.gas.get('grille')).toEqual([{ atMs: 1000, value: 1 }]);
-    expect(history.readings.get('coil-a')).toEqual([
+    expect(history.gas.get('grille')?.slice()).toEqual([{ atMs: 1000, value: 1 }]);
+    expect(history.readings.get('coil-a')?.slice()).toEqual([
       { atMs: 2500, value: 4.5 },
       { atMs: 3500, value: null },
     ]);
@@ -118,7 +146,7 @@ describe('folding events', () => {
       cut,
     );
     expect(back.controllerOff).toBe(false);
-    expect(back.readings.get('coil-a')).toEqual([
+    expect(back.readings.get('coil-a')?.slice()).toEqual([
       { atMs: 1000, value: 4 },
       { atMs: 3000, value: null },
       { atMs: 9500, value: 5 },
@@ -132,11 +160,32 @@ describe('folding events', () => {
       { id: 'bench.started', atMs: 0, fields: { rig: 'a rig' } },
       gas(1000, 1),
     ]);
-    expect(history.gas.get('coil-a')).toEqual([{ atMs: 1000, value: 1 }]);
+    expect(history.gas.get('coil-a')?.slice()).toEqual([{ atMs: 1000, value: 1 }]);
     expect(history.hazards).toEqual([]);
     expect(history.beganAtMs).toBe(0);
     expect(history.latestAtMs).toBe(1000);
     expect(history.list).toHaveLength(2);
+  });
+
+  it('begins anew with a fresh start, while bench time goes on', () => {
+    const history = historyOf([
+      gas(500_000, 9),
+      raised(500_000),
+      command(500_000, 'fan', true),
+      { id: 'power.cut', atMs: 500_000, fields: { to: 'controller' } },
+      { id: 'bench.reset', atMs: 600_000, fields: { reason: 'as asked for' } },
+      gas(600_000, 0),
+      gas(601_000, 1),
+    ]);
+    expect(history.gas.get('coil-a')?.slice()).toEqual([
+      { atMs: 600_000, value: 0 },
+      { atMs: 601_000, value: 1 },
+    ]);
+    expect(history.hazards).toEqual([]);
+    expect([...history.commands]).toEqual([]);
+    expect(history.controllerOff).toBe(false);
+    expect(history.beganAtMs).toBe(600_000);
+    expect(history.list.map(({ type }) => type)).toContain('leakbench.hazard.raised');
   });
 
   it('takes the start of a supervisor at an earlier time for a new run, where there is no bench', () => {
@@ -148,7 +197,7 @@ describe('folding events', () => {
 
   it('keeps curves ascending where two authors were stored a little out of order', () => {
     const history = historyOf([gas(2000, 1), gas(1900, 2)]);
-    expect(history.gas.get('coil-a')).toEqual([
+    expect(history.gas.get('coil-a')?.slice()).toEqual([
       { atMs: 2000, value: 1 },
       { atMs: 2000, value: 2 },
     ]);
@@ -163,7 +212,12 @@ describe('folding events', () => {
       raised(2500, 'coil-b'),
       gas(KEPT_MS + 5000, 3),
     ]);
-    expect(history.gas.get('coil-a')?.map((point) => point.value)).toEqual([2, 3]);
+    expect(
+      history.gas
+        .get('coil-a')
+        ?.slice()
+        .map((point) => point.value),
+    ).toEqual([2, 3]);
     expect(history.hazards.map((span) => span.subject)).toEqual(['coil-b']);
     expect(history.beganAtMs).toBe(5000);
   });
@@ -191,5 +245,31 @@ describe('folding events', () => {
     const history = foldAll(NO_HISTORY, [{ ...known, type: 'leakbench.of.tomorrow' }]);
     expect(history.lastSequence).toBe(1);
     expect(history.gas.size).toBe(0);
+  });
+
+  it('marks what is at least a notice, and forgets it with the run', () => {
+    const pressed = (atMs: number): Fact => ({ id: 'serviceReset.pressed', atMs, fields: {} });
+    const history = historyOf([gas(1000, 1), command(2000, 'fan', true), pressed(3000), raised(4000)]);
+    expect(history.moments.slice().map(({ id, atMs }) => [id, atMs])).toEqual([
+      ['serviceReset.pressed', 3000],
+      ['hazard.raised', 4000],
+    ]);
+    const anew = historyOf([{ id: 'bench.started', atMs: 0, fields: { rig: 'a rig' } }], history);
+    expect(anew.moments.slice().map(({ id }) => id)).toEqual(['bench.started']);
+  });
+
+  it('is bounded by count as well as by time', () => {
+    const facts = Array.from({ length: POINTS_MAX + 500 }, (_, index) => [
+      gas(index, index),
+      command(index, 'fan', index % 2 === 0),
+      raised(index, `sensor-${index}`),
+    ]).flat();
+    const history = historyOf(facts);
+    expect(history.gas.get('coil-a')?.length).toBe(POINTS_MAX);
+    expect(history.gas.get('coil-a')?.at(0)?.value).toBe(500);
+    expect(history.commands.get('fan')?.length).toBe(CHANGES_MAX);
+    expect(history.moments.length).toBe(CHANGES_MAX);
+    expect(history.hazards).toHaveLength(CHANGES_MAX);
+    expect(history.wall.length).toBeLessThan(20);
   });
 });

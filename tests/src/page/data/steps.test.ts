@@ -1,5 +1,4 @@
 import { describe, expect, it } from 'vitest';
-import { partsOf } from '../../../../src/page/data/parts.ts';
 import {
   callStep,
   cutStep,
@@ -8,13 +7,11 @@ import {
   faultStep,
   fireStep,
   mendStep,
-  parametersOf,
   releaseStep,
   resetStep,
   restoreStep,
   testGasStep,
 } from '../../../../src/page/data/steps.ts';
-import { RIG } from '../../../browser/harness/rig.ts';
 
 describe('steps as a drill file writes them', () => {
   it('names calls and the fire signal with on and off', () => {
@@ -31,22 +28,16 @@ describe('steps as a drill file writes them', () => {
     ).toEqual({ release: { at: 'room-low', kg: '4.2 kg', emptiesIn: '4 min' } });
   });
 
-  it('leaves `lasts` out where none was written', () => {
+  it('leaves out what was not written', () => {
+    const empty = { kind: 'silent', parameters: { code: '' }, lasts: ' ', probability: '' };
     expect(testGasStep('coil-a', '40 %LFL', ' ')).toEqual({ testGas: { at: 'coil-a', level: '40 %LFL' } });
-    expect(faultStep('coil-b', 'silent', '', '')).toEqual({ fault: { in: 'coil-b', kind: 'silent' } });
+    expect(faultStep('coil-b', empty)).toEqual({ fault: { in: 'coil-b', kind: 'silent' } });
   });
 
-  it('puts a fault’s own parameters beside its kind', () => {
-    expect(faultStep('coil-b', 'offset', 'by: -5 %LFL', '2 min')).toEqual({
-      fault: { in: 'coil-b', kind: 'offset', by: '-5 %LFL', lasts: '2 min' },
-    });
-  });
-
-  it('reads bare numbers as numbers and everything else as written', () => {
-    expect(parametersOf('factor: 0.5, at: room-low,, with: coil-b')).toEqual({
-      factor: 0.5,
-      at: 'room-low',
-      with: 'coil-b',
+  it('puts a fault’s own parameters beside its kind, bare numbers as numbers', () => {
+    const parameters = { by: '-5 %LFL', factor: '0.5' };
+    expect(faultStep('coil-b', { kind: 'offset', parameters, lasts: '2 min', probability: '0.1' })).toEqual({
+      fault: { in: 'coil-b', kind: 'offset', by: '-5 %LFL', factor: 0.5, lasts: '2 min', probability: 0.1 },
     });
   });
 
@@ -61,32 +52,9 @@ describe('steps as a drill file writes them', () => {
     expect(endTestGasStep('coil-a')).toEqual({ testGas: { at: 'coil-a', level: 'off' } });
   });
 
-  it('mends, and presses service reset', () => {
+  it('mends one fault or all, and presses service reset', () => {
     expect(mendStep('coil-a')).toEqual({ mend: { in: 'coil-a' } });
+    expect(mendStep('coil-a', 'stuck')).toEqual({ mend: { in: 'coil-a', kind: 'stuck' } });
     expect(resetStep()).toEqual({ serviceReset: {} });
-  });
-});
-
-describe('the parts of a rig', () => {
-  const parts = new Map(partsOf(RIG).map((part) => [part.id, part]));
-  const kinds = (id: string): readonly string[] | undefined => parts.get(id)?.faults.map(({ kind }) => kind);
-
-  it('offers each part only the faults it can have', () => {
-    expect(kinds('coil-a')).toEqual(['silent', 'stuck', 'offset', 'no-power']);
-    expect(kinds('grille')).toEqual(['no-power', 'wire-open']);
-    expect(kinds('compressor.b')).toEqual(['compressor-welded']);
-    expect(kinds('fan')).toEqual(['fan-dead']);
-    expect(kinds('output.compressor.b')).toEqual(['output-stuck']);
-    expect(kinds('fieldIo')).toEqual(['io-silent']);
-  });
-
-  it('offers power to the controller, the rig and each sensor', () => {
-    const powered = [...parts.values()].filter((part) => part.hasPower).map((part) => part.id);
-    expect(powered).toEqual(['coil-a', 'coil-b', 'grille', 'controller', 'rig']);
-  });
-
-  it('holds test gas at sensors alone', () => {
-    const sensors = [...parts.values()].filter((part) => part.isSensor).map((part) => part.id);
-    expect(sensors).toEqual(['coil-a', 'coil-b', 'grille']);
   });
 });

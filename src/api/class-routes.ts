@@ -1,0 +1,161 @@
+/** The instructor's side of a class. A viewer does not even look: the solution stands in it. */
+import { networkInterfaces } from 'node:os';
+import type { FastifyInstance, FastifyPluginCallback } from 'fastify';
+import { serializerCompiler, validatorCompiler, type ZodTypeProvider } from 'fastify-type-provider-zod';
+import { z } from 'zod';
+import { joinAddresses } from '../class/index.ts';
+import type { EventRecord } from '../record/index.ts';
+import { type Done, doneSchema, problems } from './answers.ts';
+import type { ClassOutcome, ClassPort } from './class-port.ts';
+import { classHere, mustBeDone, refusalProblem } from './class-problems.ts';
+import { type ClassView, classViewSchema } from './class-schema.ts';
+import { requireRole } from './guards.ts';
+
+import type { Tokens } from './tokens.ts';
+
+export interface ClassSources {
+  /** null where this process can have no class. */
+  readonly classroom: ClassPort | null;
+  readonly record: EventRecord;
+  readonly tokens: Tokens;
+}
+
+/** Ids are short words; what is longer is none. */
+const ID_LETTERS_MAX = 200;
+const id = z.string().min(1).max(ID_LETTERS_MAX);
+const nothing = z.strictObject({}).nullish();
+const noPath = z.object({});
+const tags = ['class'];
+
+export function classRoutes(sources: ClassSources): FastifyPluginCallback {
+  return (app, _options, registered) => {
+    app.setValidatorCompiler(validatorCompiler);
+    app.setSerializerCompiler(serializerCompiler);
+    const guard = requireRole(sources.tokens, 'instructors');
+    // After the limits, which are hooks of each route at onRequest: guesses at a token count as well.
+    app.addHook('preParsing', (request, reply, _body, next) => {
+      guard(request);
+      reply.header('cache-control', 'no-store');
+      next();
+    });
+    holdRoutes(app, sources);
+    lessonRoutes(app, sources);
+    seatsRoutes(app, sources);
+    registered();
+  };
+}
+
+function holdRoutes(app: FastifyInstance, { classroom, record }: ClassSources): void {
+  const typed = app.withTypeProvider<ZodTypeProvider>();
+  typed.get(
+    '/api/v1/class',
+    {
+      schema: {
+        operationId: 'getClass',
+        summary: 'The class, its seats and its lesson; for instructors alone',
+        tags,
+        response: { 200: z.object({ class: classViewSchema.nullable() }), ...problems },
+      },
+    },
+    async () => ({ class: await viewOf(app, classHere(classroom)) }),
+  );
+  typed.get(
+    '/api/v1/class/scores.csv',
+    {
+      schema: {
+        operationId: 'getClassScores',
+        summary: 'Scores of all lessons revealed so far',
+        tags,
+        response: {
+          200: { description: 'A row a lesson and seat', content: { 'text/csv': { schema: z.string() } } },
+          ...problems,
+        },
+      },
+    },
+    (_request, reply) => {
+      const scores = classHere(classroom).scoresCsv();
+      if (scores === null) throw refusalProblem('noClass');
+      reply.type('text/csv; charset=utf-8');
+      reply.header('content-disposition', 'attachment; filename="leakbench-scores.csv"');
+      return scores;
+    },
+  );
+  const change = changes(app, record);
+  const url = '/api/v1/class';
+  change.post(url, nothing, { operationId: 'openClass', summary: 'Open a class' }, () =>
+    classHere(classroom).open(),
+  );
+  change.remove(
+    url,
+    noPath,
+    { operationId: 'closeClass', summary: 'Close the class: code and keys end' },
+    () => classHere(classroom).close(),
+  );
+}
+
+function lessonRoutes(app: FastifyInstance, { classroom, record }: ClassSources): void {
+  const change = changes(app, record);
+  const url = '/api/v1/class/lesson';
+  const start = { operationId: 'startLesson', summary: 'Begin a lesson: its drill plays from a fresh start' };
+  change.post(url, z.strictObject({ id }), start, (lesson) => classHere(classroom).startLesson(lesson.id));
+  change.remove(url, noPath, { operationId: 'dropLesson', summary: 'Drop the lesson, without points' }, () =>
+    classHere(classroom).dropLesson(),
+  );
+  const reveal = { operationId: 'revealLesson', summary: 'Reveal the solution and give points' };
+  change.post('/api/v1/class/reveal', nothing, reveal, () => classHere(classroom).reveal());
+}
+
+function seatsRoutes(app: FastifyInstance, { classroom, record }: ClassSources): void {
+  const change = changes(app, record);
+  const to = id.nullable().meta({ description: 'The id of a seat, everybody, or null for nobody' });
+  const give = { operationId: 'giveHand', summary: 'Say who may flip the power switches' };
+  change.post('/api/v1/class/hand', z.strictObject({ to }), give, (hand) =>
+    classHere(classroom).giveHand(hand.to),
+  );
+  const remove = { operationId: 'removeSeat', summary: 'Remove a seat: its key ends' };
+  change.remove('/api/v1/class/seats/:id', z.object({ id }), remove, (params) =>
+    classHere(classroom).removeSeat(params.id),
+  );
+}
+
+interface Told {
+  readonly operationId: string;
+  readonly summary: string;
+}
+type Change<Asked> = (asked: Asked) => ClassOutcome | Promise<ClassOutcome>;
+
+/** Routes that change the class, and answer where the record stood before. */
+function changes(app: FastifyInstance, record: EventRecord) {
+  const typed = app.withTypeProvider<ZodTypeProvider>();
+  const carriedOut = async (change: () => ClassOutcome | Promise<ClassOutcome>): Promise<Done> => {
+    const sequence = record.lastSequence();
+    mustBeDone(await change());
+    return { sequence };
+  };
+  const response = { 200: doneSchema, ...problems };
+  return {
+    post<Body extends z.ZodType>(url: string, body: Body, told: Told, change: Change<z.infer<Body>>): void {
+      typed.post(url, { schema: { ...told, tags, body, response } }, (request) =>
+        carriedOut(() => change(request.body as z.infer<Body>)),
+      );
+    },
+    remove<Path extends z.ZodType>(
+      url: string,
+      params: Path,
+      told: Told,
+      change: Change<z.infer<Path>>,
+    ): void {
+      typed.delete(url, { schema: { ...told, tags, params, response } }, (request) =>
+        carriedOut(() => change(request.params as z.infer<Path>)),
+      );
+    },
+  };
+}
+
+async function viewOf(app: FastifyInstance, classroom: ClassPort): Promise<ClassView | null> {
+  const picture = await classroom.picture();
+  if (picture === null) return null;
+  const own = Object.values(networkInterfaces()).flatMap((addresses) => addresses ?? []);
+  const listening = app.addresses().filter((one) => typeof one === 'object');
+  return { ...picture, ...joinAddresses(listening, own, picture.code) };
+}

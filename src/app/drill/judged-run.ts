@@ -1,0 +1,21 @@
+/** A drill that has been run, judged by its trace: for the command and for the bench alike. */
+import { type Drill, expectationResults } from '../../../sim/drill/index.ts';
+import { judge } from '../../../sim/judge/index.ts';
+import { type DrillVerdict, type VerdictParts, verdictOf } from '../report/verdict.ts';
+import { judgedPolicy } from './judged-policy.ts';
+import type { DrillRun } from './run.ts';
+
+export type RunBy = Pick<VerdictParts, 'seed' | 'controller' | 'host'>;
+
+export function judgedRun(drill: Drill, run: DrillRun, by: RunBy): DrillVerdict {
+  const { trace } = run;
+  // What a controller did not live to do cannot be judged.
+  const failed = run.trouble.length > 0;
+  return verdictOf({
+    ...run,
+    ...by,
+    drill,
+    rules: failed ? [] : judge(trace, judgedPolicy(drill.rig), drill.rules),
+    expectations: failed ? [] : expectationResults(drill.expectations, trace),
+  });
+}

@@ -1,0 +1,80 @@
+/**
+ * What stands on the bench: one world behind its faces, and what is counted of the wire. At a fresh start
+ * another world takes its place, and all counting begins anew.
+ */
+import { PollFold, type PollReport, RecentPolls } from '../../sim/poll-report/index.ts';
+import { LiveWorld, type Observation, type Observe, World } from '../../sim/world/index.ts';
+import type { WireSnapshot } from '../api/snapshot-schema.ts';
+import type { BenchClock } from '../clock/index.ts';
+import type { Rig } from '../rig/index.ts';
+import type { Ms } from '../units/index.ts';
+import { ageDays, serviceDaysLeft } from './service-life.ts';
+
+export interface StageParts {
+  readonly rig: Rig;
+  readonly seed: number;
+  readonly clock: BenchClock;
+  /** Sees all that is seen of any world on it. */
+  readonly observe: Observe;
+}
+
+/** Who watches one world alone, from the moment at which it begins; null for nobody. */
+export type Watch = (startMs: Ms) => Observe | null;
+
+export class Stage {
+  readonly live: LiveWorld;
+  readonly #parts: StageParts;
+  #polls: PollFold;
+  #recent: RecentPolls;
+  #watch: Observe | null = null;
+  #beganAtMs: Ms;
+
+  constructor(parts: StageParts) {
+    this.#parts = parts;
+    this.#polls = new PollFold(parts.rig);
+    this.#recent = new RecentPolls(parts.rig);
+    this.#beganAtMs = parts.clock.now();
+    this.live = new LiveWorld(this.#newWorld(), parts.clock);
+  }
+
+  get beganAtMs(): Ms {
+    return this.#beganAtMs;
+  }
+
+  /** New air, sensors just powered up, equipment at rest; the faces stay as they are. */
+  begin(watch: Watch): void {
+    const { rig, clock } = this.#parts;
+    this.#polls = new PollFold(rig);
+    this.#recent = new RecentPolls(rig);
+    this.#beganAtMs = clock.now();
+    this.#watch = watch(this.#beganAtMs);
+    this.live.begin(this.#newWorld());
+  }
+
+  pollReport(): PollReport {
+    return this.#polls.report(this.#parts.clock.now(), this.live.thrownAway());
+  }
+
+  wire(): WireSnapshot {
+    return { units: this.#recent.picture(this.#parts.clock.now()) };
+  }
+
+  #newWorld(): World {
+    const { rig, seed } = this.#parts;
+    const todayMs = Date.now();
+    return new World(rig, {
+      seed,
+      startMs: this.#beganAtMs,
+      serviceDaysLeft: (sensor) => serviceDaysLeft(sensor, todayMs),
+      ageDays: (sensor) => ageDays(sensor, todayMs),
+      observe: this.#observe,
+    });
+  }
+
+  readonly #observe = (seen: Observation): void => {
+    this.#polls.observe(seen);
+    this.#recent.observe(seen);
+    this.#watch?.(seen);
+    this.#parts.observe(seen);
+  };
+}

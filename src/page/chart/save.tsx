@@ -1,0 +1,58 @@
+/** Saves what is shown, or the numbers behind it, as a file of the person's own. */
+import { csvOf } from '../data/export-csv.ts';
+import { pngOf } from '../data/export-png.ts';
+import { standAlone, textOfSvg } from '../data/export-svg.ts';
+import { C } from '../texts/index.ts';
+import { drawnSheet, type SheetProps } from './sheet.tsx';
+
+type Kind = keyof typeof C.saveAs;
+
+const KINDS: readonly Kind[] = ['svg', 'png', 'csv'];
+
+export function Save({ sheetNow }: { readonly sheetNow: () => SheetProps }) {
+  return (
+    <fieldset class="signs">
+      <legend>{C.save}</legend>
+      {KINDS.map((kind) => (
+        <button
+          key={kind}
+          type="button"
+          aria-label={C.saveAs[kind].says}
+          title={C.saveAs[kind].says}
+          onClick={() => {
+            void save(kind, sheetNow());
+          }}
+        >
+          {C.saveAs[kind].word}
+        </button>
+      ))}
+    </fieldset>
+  );
+}
+
+async function save(kind: Kind, props: SheetProps): Promise<void> {
+  const content = await contentOf(kind, props);
+  if (content === null) return;
+  const address = URL.createObjectURL(content);
+  const link = document.createElement('a');
+  link.href = address;
+  link.download = fileName(props, kind);
+  link.click();
+  URL.revokeObjectURL(address);
+}
+
+async function contentOf(kind: Kind, props: SheetProps): Promise<Blob | null> {
+  if (kind === 'csv') {
+    return new Blob([csvOf(props.rig, props.history)], { type: 'text/csv;charset=utf-8' });
+  }
+  const svg = drawnSheet(props);
+  if (svg === null) return null;
+  standAlone(svg);
+  return kind === 'png' ? pngOf(svg) : new Blob([textOfSvg(svg)], { type: 'image/svg+xml' });
+}
+
+/** Named after rig and time, in letters that every file system takes. */
+function fileName({ rig, toMs }: SheetProps, kind: Kind): string {
+  const words = rig.name.toLowerCase().replaceAll(/[^\p{L}\p{N}]+/gu, '-');
+  return `${words.replaceAll(/^-|-$/gu, '')}-${C.at(toMs).replaceAll(':', '-')}.${kind}`;
+}

@@ -1,0 +1,60 @@
+/** The drill that is on the bench: its line, its steps, and at its end the verdict with every rule. */
+import { formatClock } from '../../units/format.ts';
+import { Act } from '../controls/act.tsx';
+import { Mark } from '../parts/mark.tsx';
+import { useStore } from '../parts/use-store.ts';
+import { R } from '../texts/index.ts';
+import type { DrillStatus } from '../types.ts';
+import { Progress } from './progress.tsx';
+import { Verdict } from './verdict.tsx';
+
+export function OnNow() {
+  const { shown } = useStore();
+  const drill = shown.snapshot.value?.drill ?? null;
+  return (
+    <section class="on-now" aria-labelledby="on-now-head">
+      <h3 id="on-now-head">{R.onNow}</h3>
+      {drill === null && <p class="quiet">{R.none}</p>}
+      {drill !== null && (drill.lesson ? <p>{R.lessonHidden}</p> : <Drill drill={drill} />)}
+    </section>
+  );
+}
+
+function Drill({ drill }: { readonly drill: DrillStatus }) {
+  const { shown } = useStore();
+  const { name, why, state, beganAtMs } = drill;
+  return (
+    <>
+      <div class="on-now-top">
+        <p class="on-now-name">
+          {name} <span class="quiet">{R.states[state]}</span>
+        </p>
+        {state === 'playing' && <Act name="stop drill" word={R.stop} ask={({ api }) => api.stopDrill()} />}
+      </div>
+      <p class="quiet">{why}</p>
+      <Progress drill={drill} nowMs={shown.benchNowMs.value} />
+      <Steps drill={drill} />
+      {state === 'stopped' && <p>{R.noVerdict}</p>}
+      {state === 'judged' && <Verdict key={beganAtMs} />}
+    </>
+  );
+}
+
+function Steps({ drill }: { readonly drill: DrillStatus }) {
+  if (drill.steps.length === 0) return null;
+  return (
+    <>
+      <h4>{R.steps}</h4>
+      <ol class="drill-steps">
+        {drill.steps.map(({ atMs, text, done }, index) => (
+          <li key={`${atMs} ${index}`} class={done ? 'is-done' : 'quiet'}>
+            <Mark kind={done ? 'good' : 'trace'} />
+            <span class="figure">{formatClock(atMs)}</span>
+            <span>{text}</span>
+            <span class="only-heard">{done ? R.stepDone : R.stepAhead}</span>
+          </li>
+        ))}
+      </ol>
+    </>
+  );
+}

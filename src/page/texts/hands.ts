@@ -1,0 +1,89 @@
+/** Every word of what a person can do to the bench, beside the part it is done to. */
+import { formatDuration, formatGas } from '../../units/format.ts';
+
+export const H = {
+  faults: 'Faults',
+  faultsOf: (part: string) => `Faults of ${part}`,
+  wireOf: (part: string) => `the wire of ${part}`,
+  lasts: 'Lasts',
+  lastsHint: 'empty: until mended',
+  probability: 'Probability',
+  probabilityHint: 'empty: as usual',
+  chances: { 'each request': 'drawn anew at each request', once: 'drawn once, when it is put in' },
+  putIn: 'Put in',
+  mend: 'Mend',
+  kindOf: (kind: string, part: string) => `${kind} of ${part}`,
+  mendAll: 'Mend all',
+  standing: (kind: string) => `fault: ${kind}`,
+  noChoice: 'not set',
+  supply: 'Supply',
+  ofPart: (part: string) => `of ${part}`,
+  testGas: 'Test gas',
+  testGasAt: (part: string) => `Test gas at ${part}`,
+  testGasHeld: (level: number) => `test gas ${formatGas(level)} held at it`,
+  level: 'Level',
+  hold: 'Hold it',
+  takeAway: 'Take it away',
+  releaseGas: 'Release gas',
+  releaseAt: 'At',
+  releaseHow: 'How much',
+  releaseWhole: 'a whole charge in 4 min',
+  releaseRate: (rate: string, lasts: string) => `${rate} for ${lasts}`,
+  releaseOwn: 'own entry',
+  rate: 'Rate',
+  releaseEnd: 'Stop the release',
+  releasing: 'Flows out now',
+  calls: 'Calls',
+  callNames: { cooling: 'Cooling', heating: 'Heating', fan: 'Fan' },
+  fire: 'Fire signal',
+  reset: 'Press service reset',
+  controllerSupply: 'Controller supply',
+  rigSupply: 'Supply of the whole rig',
+  speed: 'Speed',
+  pause: 'Pause',
+  goOn: 'Go on',
+  toNextEvent: 'To the next event',
+  stepping: 'on to the next event',
+  restart: 'Start over',
+  restartSays: 'New air, new sensors, equipment at rest; the events stay.',
+} as const;
+
+/** What a fault's parameter is called; one without a word here goes by its own name. */
+export const PARAMETERS: Readonly<Record<string, string>> = {
+  at: 'At',
+  by: 'By',
+  code: 'Code',
+  every: 'Every',
+  factor: 'Factor',
+  halfLife: 'Comes back by half in',
+  heard: 'What is heard',
+  reads: 'Stands',
+  t90: 'Time to 90 %',
+  with: 'With',
+};
+
+/** The way in for somebody who sees the bench for the first time. */
+export const GUIDE = {
+  title: 'Begin here',
+  call: 'Call cooling',
+  release: 'Release gas',
+  why: (output: string) => `Why is ${output} off?`,
+  whyWhenOff: (output: string) => `Ask why ${output} is off`,
+  soon: 'The gas is on its way to a sensor …',
+  done: 'done',
+  close: 'Close this',
+} as const;
+
+/** A parameter of a standing fault; the bench holds an amount as a value with its unit. */
+export function parameterText(name: string, value: unknown): string {
+  const word = (PARAMETERS[name] ?? name).toLowerCase();
+  if (typeof value === 'boolean') return `${word} ${value ? 'on' : 'off'}`;
+  if (typeof value === 'object' && value !== null && 'value' in value && 'unit' in value) {
+    return `${word} ${String(value.value)} ${String(value.unit)}`;
+  }
+  const isTime = typeof value === 'number' && TIMES.includes(name);
+  return `${word} ${isTime ? formatDuration(value) : String(value)}`;
+}
+
+/** Parameters that the bench holds as a time in ms, unless they come with a unit. */
+const TIMES: readonly string[] = ['every', 'halfLife', 't90', 'by'];

@@ -1,0 +1,287 @@
+/** A class at a real bench, in a real Chromium: an instructor and three phones through a whole lesson. */
+import { readFile } from 'node:fs/promises';
+import { createRequire } from 'node:module';
+import type { AxeResults } from 'axe-core';
+import type { Browser, BrowserContext, Page } from 'playwright-core';
+import { afterAll, afterEach, beforeAll, beforeEach, expect, it } from 'vitest';
+import {
+  CAUSES,
+  NEXT_STEPS,
+  partsOf,
+  RESTARTS,
+  type RigParts,
+  type Solution,
+} from '../../src/lesson/index.ts';
+import type { ClassView } from '../../src/page/class/types.ts';
+import { C } from '../../src/page/texts/class.ts';
+import { F } from '../../src/page/texts/field.ts';
+import { S } from '../../src/page/texts/seat.ts';
+import { type BenchProcess, freshFolder, startBench } from '../helpers/bench-process.ts';
+import { launchBrowser, shownText } from './harness/browser.ts';
+
+const AXE = createRequire(import.meta.url).resolve('axe-core/axe.min.js');
+const LESSON = 'case-04-one-silent-in-a-leak';
+/** Longer than a phone waits between two tries, shorter than anybody waits for a test. */
+const PATIENCE_MS = 15_000;
+const TOKEN = 'the-instructors-word';
+const AUTHORIZED = { authorization: `Bearer ${TOKEN}` };
+const PHONE = { width: 390, height: 844 };
+
+let bench: BenchProcess;
+let browser: Browser;
+let instructor: Page;
+
+beforeAll(async () => {
+  const bus = ['--bus', 'tcp://127.0.0.1:0'];
+  [bench, browser] = await Promise.all([
+    startBench(['serve', '--speed', '20', '--data', freshFolder(), '--token', TOKEN, ...bus]),
+    launchBrowser(),
+  ]);
+});
+
+afterAll(async () => {
+  await browser.close();
+  await bench.stop();
+});
+
+afterEach(async () => {
+  await instructor.context().close();
+});
+
+beforeEach(async () => {
+  await fetch(`${bench.page}/api/v1/class`, { method: 'DELETE', headers: AUTHORIZED });
+  instructor = await openPage(`?token=${TOKEN}#/class`, { width: 1280, height: 800 });
+  await press(instructor, C.open);
+  await instructor.locator('.join-code').waitFor();
+});
+
+async function openPage(path: string, viewport: { width: number; height: number }): Promise<Page> {
+  const page = await (await browser.newContext({ viewport })).newPage();
+  page.setDefaultTimeout(PATIENCE_MS);
+  await page.goto(`${bench.page}/${path}`);
+  return page;
+}
+
+async function press(page: Page, name: string): Promise<void> {
+  await page.getByRole('button', { name, exact: true }).click();
+}
+
+async function room(): Promise<ClassView> {
+  const response = await fetch(`${bench.page}/api/v1/class`, { headers: AUTHORIZED });
+  const { class: open } = (await response.json()) as { readonly class: ClassView | null };
+  if (open === null) throw new Error('no class is open');
+  return open;
+}
+
+/** A phone that has joined: as after scanning the square, with the code filled in. */
+async function phone(name: string): Promise<Page> {
+  const { code } = await room();
+  const page = await openPage(`join/?code=${code}`, PHONE);
+  await page.getByLabel(S.yourName).fill(name);
+  await press(page, S.joinDo);
+  await page.getByText(S.gathered).waitFor();
+  return page;
+}
+
+async function begin(phones: readonly Page[]): Promise<ClassView['lessons'][number]> {
+  const lesson = (await room()).lessons.find(({ id }) => id === LESSON);
+  if (lesson === undefined) throw new Error(`no lesson ${LESSON}`);
+  await press(instructor, `${C.start} ${lesson.title}`);
+  for (const one of phones) await one.getByRole('heading', { name: lesson.title }).waitFor();
+  return lesson;
+}
+
+async function choose(page: Page, words: readonly string[]): Promise<void> {
+  for (const word of words) await page.getByLabel(word, { exact: true }).check();
+}
+
+async function answer(page: Page, given: Solution, whereWords: readonly string[]): Promise<void> {
+  await page.getByRole('button', { name: S.tabs.answer }).click();
+  const next = (): Promise<void> => page.locator('.question[open] .next-question').click();
+  const first = page.locator('.question summary').first();
+  if ((await page.locator('.question[open]').count()) === 0) await first.click();
+  await choose(
+    page,
+    given.causes.map((id) => CAUSES[id].words),
+  );
+  await next();
+  await choose(page, whereWords);
+  await next();
+  await choose(
+    page,
+    given.next.slice(0, 1).map((id) => NEXT_STEPS[id]),
+  );
+  await next();
+  await choose(
+    page,
+    given.restart.slice(0, 1).map((id) => RESTARTS[id]),
+  );
+  await page.getByRole('button', { name: /^Send/u }).click();
+  await page.getByText(S.sent).waitFor();
+}
+
+/** What somebody answers who sees nothing wrong. */
+const NOTHING: Solution = { causes: ['none'], where: [], next: ['leave-it'], restart: ['runs'] };
+
+it('takes an instructor and three phones through a whole lesson', async () => {
+  const [ada, bo, cy] = await Promise.all(['Ada', 'Bo', 'Cy'].map(phone));
+  if (ada === undefined || bo === undefined || cy === undefined) throw new Error('three phones');
+  const lesson = await begin([ada, bo, cy]);
+  const { solution } = (await room()).lesson ?? {};
+  if (solution === undefined) throw new Error('the lesson is not on');
+
+  // What may be projected gives nothing away; the phones are told nothing of it either.
+  const projected = await shownText(instructor.locator('body'));
+  for (const secret of [lesson.name, lesson.why]) expect(projected).not.toContain(secret);
+
+  // Looking and measuring.
+  await ada.getByRole('button', { name: /^coil-a/u }).click();
+  await ada.getByRole('cell', { name: '240811' }).first().waitFor();
+  await ada.getByRole('button', { name: F.switchOff }).press('Enter');
+  await ada.getByText(F.mayNot).waitFor();
+  await press(ada, S.tabs.measure);
+  await ada.getByLabel(F.meterAt).selectOption('supply.coil-a');
+  expect(await shownText(ada.locator('.reading').first())).toBe(F.volts(24));
+
+  // One is right, one sees nothing and thinks again, one loses the network in between.
+  const where = await wordsOf(solution.where);
+  await answer(ada, solution, where);
+  await answer(bo, NOTHING, []);
+  await cy.context().setOffline(true);
+  await cy.getByText(S.lostSays).waitFor();
+  await answer(bo, { ...NOTHING, causes: solution.causes }, []);
+  await cy.context().setOffline(false);
+  await cy.getByText(S.lostSays).waitFor({ state: 'detached' });
+  await answer(cy, NOTHING, []);
+  await instructor.getByText(C.answers(3, 3)).waitFor();
+
+  await press(instructor, C.reveal);
+  await press(instructor, C.yes);
+  await instructor.getByText(lesson.name).first().waitFor();
+  await ada.getByText(S.score(4, 4)).waitFor();
+  await bo.getByText(S.score(1, 4)).waitFor();
+  await cy.getByText(S.score(0, 4)).waitFor();
+  expect(await shownText(cy.locator('main'))).toContain((await room()).lesson?.safeNextStep);
+  const rows = (await shownText(instructor.locator('.scores-table tbody tr'))).split('\n').sort();
+  expect(rows.map((row) => row.split(/\s+/u).slice(0, 2))).toEqual([
+    ['Ada', '4'],
+    ['Bo', '1'],
+    ['Cy', '0'],
+  ]);
+
+  const [download] = await Promise.all([instructor.waitForEvent('download'), press(instructor, C.csv)]);
+  const csv = await readFile(await download.path(), 'utf8');
+  expect(csv.split('\n').filter((row) => row.includes('Ada'))).toHaveLength(1);
+
+  await press(instructor, C.onRing);
+  await instructor.locator('.ring').waitFor();
+  await closeAll([ada, bo, cy]);
+});
+
+it('hides the bench behind a curtain while a lesson is on, and lifts it when asked', async () => {
+  const ada = await phone('Ada');
+  await begin([ada]);
+  await instructor.getByRole('link', { name: 'Bench' }).click();
+  await instructor.getByText(C.curtainSays).waitFor();
+  expect(await instructor.locator('.ring').count()).toBe(0);
+  await press(instructor, C.curtainLift);
+  await instructor.locator('.ring').waitFor();
+  await closeAll([ada]);
+});
+
+it('comes back to its seat after a reload, with what was ticked and not sent', async () => {
+  const ada = await phone('Ada');
+  await begin([ada]);
+  await ada.getByRole('button', { name: S.tabs.answer }).click();
+  await choose(ada, [CAUSES.leak.words]);
+  await ada.reload();
+  await ada.getByRole('button', { name: S.tabs.answer }).click();
+  expect(await ada.getByLabel(CAUSES.leak.words, { exact: true }).isChecked()).toBe(true);
+  // Nothing and something exclude each other.
+  await choose(ada, [CAUSES.none.words]);
+  expect(await ada.getByLabel(CAUSES.leak.words, { exact: true }).isChecked()).toBe(false);
+  await closeAll([ada]);
+});
+
+it('hands a switch over, and says what happened to a seat that was removed', async () => {
+  const ada = await phone('Ada');
+  await begin([ada]);
+  await instructor.getByLabel(C.hand).selectOption({ label: 'Ada' });
+  await ada.getByRole('button', { name: /^coil-a/u }).click();
+  await ada.locator('.supply-switch button[aria-disabled=false]').click();
+  await ada.getByRole('button', { name: F.switchOn }).waitFor();
+  await press(instructor, C.removeHeard('Ada'));
+  await press(instructor, C.yes);
+  await ada.getByLabel(S.yourName).waitFor();
+  expect(await shownText(ada.getByRole('alert'))).toContain('seat');
+  await closeAll([ada]);
+});
+
+it('cannot change the bench with what a phone holds, nor read what would tell', async () => {
+  const ada = await phone('Ada');
+  const statuses = await ada.evaluate(async () => {
+    const authorization = `Bearer ${sessionStorage.getItem('leakbench.seat') ?? ''}`;
+    const headers = { authorization, 'content-type': 'application/json' };
+    const ask = async (method: string, path: string, body?: string): Promise<number> =>
+      (await fetch(`/api/v1/${path}`, { method, headers, ...(body === undefined ? {} : { body }) })).status;
+    return [
+      await ask('GET', 'seat'),
+      await ask('POST', 'seat/power', '{"sensor":"coil-a","on":false}'),
+      await ask('POST', 'steps', '{"fire":"on"}'),
+      await ask('POST', 'class/reveal', '{}'),
+      await ask('GET', 'class'),
+      await ask('GET', 'now'),
+    ];
+  });
+  expect(statuses).toEqual([200, 403, 401, 401, 401, 401]);
+  await closeAll([ada]);
+});
+
+it('has nothing that a reader of screens would stumble over, light or dark, and fits a narrow phone', async () => {
+  const ada = await phone('Maximiliane-Theodora von Hohenfels-Oettin');
+  const found: string[] = [];
+  await check(instructor, 'class', found);
+  await check(ada, 'gathering', found);
+  await begin([ada]);
+  await check(instructor, 'running', found);
+  await ada.getByRole('button', { name: /^coil-a/u }).click();
+  await check(ada, 'unit', found);
+  await press(ada, S.tabs.measure);
+  await check(ada, 'measure', found);
+  await ada.getByRole('button', { name: S.tabs.answer }).click();
+  await check(ada, 'answer', found);
+  await press(instructor, C.reveal);
+  await press(instructor, C.yes);
+  await ada.getByText(S.noAnswer).waitFor();
+  await check(ada, 'result', found);
+  await check(instructor, 'revealed', found);
+  expect(found).toEqual([]);
+  await closeAll([ada]);
+});
+
+async function wordsOf(parts: readonly string[]): Promise<string[]> {
+  const response = await fetch(`${bench.page}/api/v1/rig`, { headers: AUTHORIZED });
+  const choices = partsOf((await response.json()) as RigParts);
+  return choices.filter(({ id }) => parts.includes(id)).map(({ words }) => words);
+}
+
+async function check(page: Page, name: string, found: string[]): Promise<void> {
+  await page.evaluate(await readFile(AXE, 'utf8'));
+  for (const colorScheme of ['light', 'dark'] as const) {
+    await page.emulateMedia({ colorScheme, reducedMotion: 'reduce' });
+    const results = await page.evaluate<AxeResults>(`axe.run()`);
+    found.push(
+      ...results.violations.map(({ id, nodes }) => `${name} ${colorScheme} ${id}: ${nodes[0]?.html ?? ''}`),
+    );
+  }
+  const before = page.viewportSize() ?? PHONE;
+  await page.setViewportSize({ width: 320, height: 640 });
+  const over = await page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
+  if (over > 0) found.push(`${name} is ${over} px too wide at 320`);
+  await page.setViewportSize(before);
+}
+
+async function closeAll(pages: readonly Page[]): Promise<void> {
+  const contexts: BrowserContext[] = pages.map((page) => page.context());
+  await Promise.all(contexts.map((context) => context.close()));
+}

@@ -1,0 +1,148 @@
+/** Every view in a real Chromium: by its address, in both themes, from phone to projector; and the drills' own. */
+import { readFile } from 'node:fs/promises';
+import type { Browser, Page } from 'playwright-core';
+import { afterAll, beforeAll, beforeEach, describe, expect, it, vi } from 'vitest';
+import { violations } from './harness/axe.ts';
+import { type BuiltPage, buildPage, launchBrowser, shownText } from './harness/browser.ts';
+import { someDrills } from './harness/drills.ts';
+import { faintTexts, smallTargets } from './harness/measure.ts';
+import { type StandIn, startStandIn } from './harness/server.ts';
+import { tellStory } from './harness/story.ts';
+import { troubled } from './harness/troubled.ts';
+
+let built: BuiltPage;
+let browser: Browser;
+let bench: StandIn;
+let page: Page;
+
+beforeAll(async () => {
+  [built, browser] = await Promise.all([buildPage(), launchBrowser()]);
+  const story = tellStory(360);
+  bench = await startStandIn(built.folder, story.snapshot);
+  bench.record = [...story.events];
+  bench.drills = someDrills();
+  page = await (await browser.newContext({ viewport: { width: 1280, height: 844 } })).newPage();
+});
+
+afterAll(async () => {
+  await browser.close();
+  await bench.close();
+  await built.remove();
+});
+
+beforeEach(() => {
+  bench.snapshot = { ...troubled(tellStory(360).snapshot), drill: someDrills().report };
+  bench.asked.length = 0;
+});
+
+/** A loaded machine draws slowly. */
+const WITHIN = { timeout: 15_000 };
+
+/** What must be there before a view is looked at. */
+const VIEWS = {
+  bench: '.picture',
+  drills: '.verdict-word',
+  about: '.about dl',
+} as const;
+
+async function show(view: keyof typeof VIEWS): Promise<void> {
+  await page.goto(`${bench.url}#/${view}`);
+  await page.locator(VIEWS[view]).first().waitFor();
+}
+
+for (const view of ['bench', 'drills', 'about'] as const) {
+  describe(`the view ${view}`, () => {
+    for (const colorScheme of ['light', 'dark'] as const) {
+      it(`has nothing that axe objects to, no faint text and no small target, in the ${colorScheme}`, async () => {
+        await page.emulateMedia({ colorScheme });
+        await page.setViewportSize({ width: 1280, height: 844 });
+        await show(view);
+        if (view === 'bench') await page.locator('[data-opens="faults part coil-a"]').click();
+        expect(await violations(page)).toEqual([]);
+        expect(await faintTexts(page)).toEqual([]);
+        expect(await smallTargets(page)).toEqual([]);
+      });
+    }
+
+    it('never scrolls sideways, from a small phone to a projector, and its targets stay big', async () => {
+      await show(view);
+      for (const width of [320, 390, 700, 1000, 1280, 1920]) {
+        await page.setViewportSize({ width, height: 844 });
+        // The picture is drawn anew for its new width.
+        await vi.waitFor(async () => {
+          const shown = await page.evaluate('document.documentElement.scrollWidth');
+          expect([width, shown]).toEqual([width, width]);
+        }, WITHIN);
+        expect(await smallTargets(page)).toEqual([]);
+      }
+    });
+  });
+}
+
+describe('drills', () => {
+  beforeEach(async () => {
+    await page.setViewportSize({ width: 1280, height: 844 });
+    await show('drills');
+  });
+
+  it('says how the drill was judged, rule by rule, with margin and reason', async () => {
+    const verdict = await shownText(page.locator('.verdict'));
+    expect(verdict).toMatch(/^Broken\s+The power step was skipped\./u);
+    expect(verdict).toMatch(/ask\s+held\s+8\.4 s\s+0:00:05 coil-b/u);
+    expect(verdict).toMatch(/recheck\s+broken\s+-12 s\s+0:07:00 coil-a\s+the compressor ran while/u);
+    expect(verdict).toMatch(/fire\s+not exercised\s+–/u);
+    expect(verdict).toMatch(/at 15 min, compressor\.a\s+held/u);
+  });
+
+  it('shows the steps of the one that plays, and stops it', async () => {
+    const { report } = someDrills();
+    const steps = report.steps.map((step, index) => ({ ...step, done: index === 0 }));
+    const began = {
+      beganAtMs: bench.snapshot.nowMs - 60_000,
+      state: 'playing',
+      verdict: null,
+      steps,
+    } as const;
+    bench.snapshot = { ...bench.snapshot, drill: { ...report, ...began } };
+    await page.getByRole('button', { name: 'Stop the drill' }).waitFor();
+    expect(await page.locator('.drill-steps .is-done').count()).toBe(1);
+    expect(await shownText(page.locator('.on-now .progress'))).toBe('0:01:00 of 25 min');
+    await page.getByRole('button', { name: 'Stop the drill' }).click();
+    await untilAsked('/api/v1/drill', 'DELETE');
+  });
+
+  it('plays one that fits, by its id or from a file, and says why another does not fit', async () => {
+    await page.getByRole('button', { name: /^Play Gas lingers/u }).click();
+    await untilAsked('/api/v1/drill', { id: 'gas-lingers' });
+    expect(await shownText(page.locator('[data-drill="grille-wire-broken"]'))).toContain(
+      'Cannot be played here: this rig has no sensor grille',
+    );
+    await page.getByRole('button', { name: 'Play this file' }).click();
+    await page.getByText('Choose a file first.').waitFor();
+    const file = { name: 'own.drill.yaml', mimeType: 'application/yaml', buffer: Buffer.from('drill: 1\n') };
+    await page.locator('input[type=file]').setInputFiles(file);
+    await page.getByRole('button', { name: 'Play this file' }).click();
+    await untilAsked('/api/v1/drill', { text: 'drill: 1\n' });
+  });
+
+  it('saves what was done by hand as a drill file of the name it was given, and starts over', async () => {
+    expect(await shownText(page.locator('.recorded'))).toContain('2 steps were done');
+    await page.getByLabel('Name of the drill').fill('Leak, then silence');
+    const [download] = await Promise.all([
+      page.waitForEvent('download'),
+      page.getByRole('button', { name: 'Save as a drill file' }).click(),
+    ]);
+    expect(download.suggestedFilename()).toBe('leak-then-silence.drill.yaml');
+    expect(await readFile(await download.path(), 'utf8')).toBe(bench.drills?.recording.text);
+    await page.getByRole('button', { name: 'See its text' }).click();
+    expect(await shownText(page.locator('.recorded-text'))).toContain('drill: 1');
+    await page.getByRole('button', { name: 'Start over' }).click();
+    await untilAsked('/api/v1/restart', {});
+  });
+});
+
+async function untilAsked(path: string, body: unknown): Promise<void> {
+  await vi.waitFor(() => {
+    expect(bench.asked).toContainEqual({ path, body });
+  });
+}

@@ -53,7 +53,7 @@ function compares(value: number, operator: '>=' | '>' | '<=' | '<', limit: numbe
 
 function switchOf(name: string, trace: Trace): Signal<boolean> {
   const signal = trace.outputs.get(name) ?? trace.inputs.get(name);
-  return signal ?? answering(sensorSignal(name, trace).sensor);
+  return signal ?? answering(sensorSignal(name, trace).sensor, trace.startMs);
 }
 
 /** True gas, or the number last answered: null where the answer had no valid one. */
@@ -77,13 +77,17 @@ function answersOf<Field extends 'state' | 'gasPercentLfl'>(sensor: SensorTrace,
   return inOrder(changes);
 }
 
-/** From an answer that came until the moment of a request that brings none. */
-function answering(sensor: SensorTrace): Signal<boolean> {
+/**
+ * From an answer that came until the moment of a request that brings none. Before anybody asks it is as the
+ * first request turns out, since not being asked is no silence; a sensor that is never asked answers nothing.
+ */
+function answering(sensor: SensorTrace, startMs: number): Signal<boolean> {
   const changes = sensor.requests.map(({ atMs, answer }) => ({
     atMs: answer?.atMs ?? atMs,
     value: answer !== null,
   }));
-  return inOrder(changes);
+  const [first, ...later] = inOrder(changes);
+  return first === undefined ? [] : [{ atMs: startMs, value: first.value }, ...later];
 }
 
 /** A late answer may come after the next request. */

@@ -26,7 +26,7 @@ export function builtIn(drill: Drill): Judged {
 
 export function judged(
   drill: Drill,
-  { trace, trouble, notes }: Omit<DrillRun, 'facts' | 'pollReport'>,
+  { trace, trouble, notes }: Pick<DrillRun, 'trace' | 'trouble' | 'notes'>,
 ): Judged {
   const results = judge(trace, judgedPolicy(drill.rig), drill.rules);
   const broken = results.filter(({ result }) => result === 'broken');

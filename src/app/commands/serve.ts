@@ -60,7 +60,7 @@ async function run(part: Part, rigFile: string | undefined, options: SimOptions)
     const page = await listenOrStop(app, options.host, options.port, tokens);
     // Whoever reads that Ctrl-C ends it may press it at once.
     const end = untilInterrupted(forMs);
-    tellStarted(part, loaded.rig.name, page, started.addresses);
+    tellStarted(part, loaded.rig.name, page, started.addresses, tokens);
     const ended = await end;
     if (options.json === true) {
       const report = { caution: CAUTIONS[0], ...started.bench.pollReport() };
@@ -87,11 +87,20 @@ async function listenOrStop(
   }
 }
 
-function tellStarted(part: Part, rigName: string, page: string, lines: readonly string[]): void {
+function tellStarted(
+  part: Part,
+  rigName: string,
+  page: string,
+  lines: readonly string[],
+  tokens: Tokens,
+): void {
   const poll = part === 'supervise' ? 'polls' : 'listens: line';
   const said = [
     `leakbench ${part}: ${rigName}`,
     `  page ${page}`,
+    ...(tokens.length === 0
+      ? []
+      : ['  the page asks for the token, or takes it from its address: ?token=TOKEN']),
     ...lines.map((line) => `  ${poll} ${line}`),
     `  ${CAUTIONS[0]}`,
     '  Ctrl-C ends it.',

@@ -146,7 +146,8 @@ export class DrillInPlace {
 
   #judge(known: Known, trace: Parameters<typeof judgedRun>[1]['trace']): void {
     const { seed, controller } = this.#parts;
-    const run = { trace, facts: [], trouble: [], notes: notesOf(known), pollReport: null };
+    const { heldUp } = known.play;
+    const run = { trace, facts: [], trouble: [], notes: notesOf(known), pollReport: null, heldUp };
     known.verdict = judgedRun(known.playable.drill, run, { seed, controller, host: 'live' });
     known.state = 'judged';
     this.#tellEnded('judged', known.verdict.verdict);

@@ -7,15 +7,18 @@ import type { DrillRun } from './run.ts';
 
 export type RunBy = Pick<VerdictParts, 'seed' | 'controller' | 'host'>;
 
-export function judgedRun(drill: Drill, run: DrillRun, by: RunBy): DrillVerdict {
+export function judgedRun(drill: Drill, { heldUp, ...run }: DrillRun, by: RunBy): DrillVerdict {
   const { trace } = run;
   // What a controller did not live to do cannot be judged.
   const failed = run.trouble.length > 0;
-  return verdictOf({
+  const verdict = verdictOf({
     ...run,
     ...by,
     drill,
     rules: failed ? [] : judge(trace, judgedPolicy(drill.rig), drill.rules),
     expectations: failed ? [] : expectationResults(drill.expectations, trace),
   });
+  // What held did so in spite of it.
+  if (heldUp === null || verdict.verdict === 'held') return verdict;
+  return { ...verdict, notes: [...verdict.notes, heldUp] };
 }

@@ -98,7 +98,7 @@ class LiveDrill {
     if (trace === null) throw new Error('nobody stops a live drill');
     const { notes } = this.#play;
     const pollReport = this.#polls?.report(this.#clock.now(), this.#live.thrownAway()) ?? null;
-    return { trace, facts: this.#facts, trouble: [], notes, pollReport };
+    return { trace, facts: this.#facts, trouble: [], notes, pollReport, heldUp: this.#play.heldUp };
   }
 
   async close(): Promise<void> {

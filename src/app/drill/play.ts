@@ -10,6 +10,7 @@ import type { Trace } from '../../../sim/judge/trace.ts';
 import type { Observation } from '../../../sim/world/index.ts';
 import type { BenchClock } from '../../clock/index.ts';
 import { type Ms, ms } from '../../units/index.ts';
+import { HeldUp } from './held-up.ts';
 import { refusalNote } from './run.ts';
 
 export interface Surroundings {
@@ -31,6 +32,8 @@ export class DrillPlay {
   readonly notes: string[] = [];
   readonly #around: Surroundings;
   readonly #recorder: TraceRecorder;
+  readonly #machine = new HeldUp();
+  #heldUp: string | null = null;
   #stepsDone = 0;
   #stopped = false;
   #wake: () => void = () => undefined;
@@ -41,6 +44,11 @@ export class DrillPlay {
     this.startMs = startMs;
     this.#around = around;
     this.#recorder = new TraceRecorder(drill.rig, { startMs: 0, asksItself: false });
+  }
+
+  /** How late the machine itself was, once the drill is at its end; null where it was not. */
+  get heldUp(): string | null {
+    return this.#heldUp;
   }
 
   get stepsDone(): number {
@@ -55,6 +63,7 @@ export class DrillPlay {
   /** Resolves at the drill's end with its trace, or with null once it was stopped. */
   async play(): Promise<Trace | null> {
     const { calls, steps, lengthMs } = this.drill;
+    this.#machine.begin();
     this.#around.apply({ kind: 'call', calls });
     for (const { atMs, step } of steps) {
       await this.#reached(atMs);
@@ -72,6 +81,7 @@ export class DrillPlay {
 
   /** No further step is carried out, and nothing more is traced. */
   stop(): void {
+    if (!this.#stopped) this.#heldUp = this.#machine.end(this.#around.clock.speed());
     this.#stopped = true;
     this.#wake();
   }

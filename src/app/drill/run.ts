@@ -20,6 +20,8 @@ export interface DrillRun {
   readonly notes: readonly string[];
   /** What a controller of somebody else asked over the wire; null for any other. */
   readonly pollReport: PollReport | null;
+  /** How late the machine itself was, in a sentence; null where it was not, and in virtual time. */
+  readonly heldUp: string | null;
 }
 
 /** No socket, no promise, no sleep: the same drill and seed give the same run, always. */
@@ -41,7 +43,14 @@ export function runBuiltIn(drill: Drill, seed: number): DrillRun {
     if (problem !== null) notes.push(refusalNote(atMs, problem));
   }
   bench.runUntil(drill.lengthMs);
-  return { trace: recorder.finish(drill.lengthMs), facts, trouble: [], notes, pollReport: null };
+  return {
+    trace: recorder.finish(drill.lengthMs),
+    facts,
+    trouble: [],
+    notes,
+    pollReport: null,
+    heldUp: null,
+  };
 }
 
 /** `start` is called at every power-up of the controller. */
@@ -63,7 +72,7 @@ export async function runInLines(drill: Drill, seed: number, start: () => Partne
   };
   const done = (trouble: readonly string[]): DrillRun => {
     const endMs = trouble.length === 0 ? drill.lengthMs : virtual.nowMs;
-    return { trace: recorder.finish(endMs), facts: [], trouble, notes, pollReport: null };
+    return { trace: recorder.finish(endMs), facts: [], trouble, notes, pollReport: null, heldUp: null };
   };
   try {
     virtual.apply({ kind: 'call', calls: drill.calls });

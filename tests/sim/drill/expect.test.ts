@@ -241,11 +241,13 @@ describe('what a sensor says', () => {
       { atMs: 3000, answer: null },
     ];
     expect(trueIn(answers, requests)).toEqual([
-      [0, false],
-      [1100, true],
+      [0, true],
       [3000, false],
       [3500, true],
     ]);
+    // Not to be asked is no silence; never to be asked is no answer.
+    expect(trueIn(answers, [{ atMs: 1000, answer: null }])).toEqual([[0, false]]);
+    expect(trueIn(answers, [])).toEqual([[0, false]]);
   });
 
   test('is compared without the dust of a conversion', () => {

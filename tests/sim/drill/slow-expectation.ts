@@ -63,7 +63,7 @@ function signalAt(name: string, trace: Trace, atMs: number): unknown {
   if (sensor === undefined) return lastUpTo(trace.outputs.get(name) ?? trace.inputs.get(name) ?? [], atMs);
   const part = name.slice(sensor.id.length + 1);
   if (part === 'gas') return lastUpTo(sensor.gas, atMs);
-  if (part === 'answers') return lastUpTo(heard(sensor), atMs);
+  if (part === 'answers') return lastUpTo(heard(sensor), atMs) ?? earliest(heard(sensor));
   const answers = sensor.requests.flatMap(({ answer }) =>
     answer === null
       ? []
@@ -76,6 +76,12 @@ function heard({ requests }: SensorTrace): { readonly atMs: number; readonly val
   return requests.map(({ atMs, answer }) =>
     answer === null ? { atMs, value: false } : { atMs: answer.atMs, value: true },
   );
+}
+
+/** Before anybody asks it is as the first request turns out. */
+function earliest(changes: ReturnType<typeof heard>): boolean | undefined {
+  const firstMs = Math.min(...changes.map(({ atMs }) => atMs));
+  return changes.find(({ atMs }) => atMs === firstMs)?.value;
 }
 
 /** The value of the latest change not after a moment; of equally late ones, of the last in the list. */

@@ -37,6 +37,8 @@ export interface Deeds {
   readonly reset: fc.Arbitrary<Move>;
   /** A call for cooling that goes for a while. */
   readonly interruption: fc.Arbitrary<Move>;
+  /** A sensor whose state stays as it is, and then gas at it. */
+  readonly contradiction: fc.Arbitrary<Move>;
   /** Gas at a sensor, and a hand on the reset before it is gone. */
   readonly resetInGas: fc.Arbitrary<Move>;
   readonly fire: fc.Arbitrary<Move>;
@@ -89,6 +91,12 @@ export function deedsOf(rig: Rig): Deeds {
         ...presses.map(([ms, deed]) => [fromMs + ms, deed] as const),
       ],
     );
+  const contradiction = fc.constantFrom(...possible.filter(({ kind }) => kind === 'stuck-state')).map(
+    ({ kind, part }): Move => [
+      [0, { fault: { in: part, kind } }],
+      [GAS_MS / 2, { testGas: { at: part, level: '40 %LFL', lasts: spanText(GAS_MS) } }],
+    ],
+  );
   const fire = fc.constantFrom('on', 'off').map((on) => once({ fire: on }));
   const any = fc.oneof(
     { arbitrary: release, weight: 3 },
@@ -102,7 +110,21 @@ export function deedsOf(rig: Rig): Deeds {
     { arbitrary: reset, weight: 1 },
     { arbitrary: fire, weight: 1 },
   );
-  return { spans, possible, release, testGas, cut, fault, call, reset, interruption, resetInGas, fire, any };
+  return {
+    spans,
+    possible,
+    release,
+    testGas,
+    cut,
+    fault,
+    call,
+    reset,
+    interruption,
+    contradiction,
+    resetInGas,
+    fire,
+    any,
+  };
 }
 
 function testGasFor({ sensors }: Rig, lastsMs: number): fc.Arbitrary<Move> {

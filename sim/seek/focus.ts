@@ -28,7 +28,7 @@ const PROVOKES: Readonly<Record<RuleId, readonly Focus[]>> = {
   'self-failed': [{ moves: (deeds) => [faultOf(deeds, ['self-failed'])] }],
   implausible: [
     { moves: (deeds) => [faultOf(deeds, ['frozen-counter', 'saturated', 'stuck'])] },
-    { moves: (deeds) => [faultOf(deeds, ['stuck-state']), deeds.testGas] },
+    { moves: (deeds) => [deeds.contradiction] },
   ],
   identity: [{ moves: (deeds) => [faultOf(deeds, ['swapped'])] }],
   chain: [{ moves: (deeds) => [deeds.release] }],

@@ -1,5 +1,5 @@
 /** `seek RIG`: random fault sequences against a controller; what breaks a rule is written as a drill. */
-import { mkdirSync } from 'node:fs';
+import { accessSync, constants, mkdirSync } from 'node:fs';
 import { availableParallelism } from 'node:os';
 import { join } from 'node:path';
 import { search } from '../../../sim/seek/index.ts';
@@ -7,9 +7,9 @@ import { controllerOf } from '../controller-option.ts';
 import { durationOption } from '../duration-option.ts';
 import { save, terminal } from '../output.ts';
 import { rigOrStop } from '../rig-option.ts';
-import { rigDigest, type Setup } from '../seek/carry-out.ts';
+import type { Setup } from '../seek/carry-out.ts';
 import { drillFileName, drillFileText, unsteadyFileText } from '../seek/drill-file.ts';
-import { threads, type Workforce } from '../seek/executors.ts';
+import { threads } from '../seek/executors.ts';
 import { seekProgress } from '../seek/progress.ts';
 import { type SeekResult, seekJson, seekText } from '../seek/report.ts';
 import { EXIT, Stop } from '../stop.ts';
@@ -23,8 +23,6 @@ export interface SeekOptions {
   readonly pairwise?: true;
   readonly seed: number;
   readonly workers?: number;
-  readonly queue?: string;
-  readonly worker?: true;
   readonly out: string;
   readonly json?: true;
 }
@@ -33,13 +31,12 @@ export interface SeekOptions {
 const FOR_DEFAULT_MS = 60_000;
 
 export async function seek(rigFile: string | undefined, options: SeekOptions): Promise<void> {
-  if (options.worker === true) return workUntilInterrupted(options);
   const controller = controllerOf(options);
   const forMs = limitOf(options);
   const { rig } = rigOrStop(rigFile);
+  makeFolder(options.out);
   const setup: Setup = {
     rigFile: rig.file,
-    rigDigest: rigDigest(rig.file),
     command: controller.kind === 'exec' ? controller.command : null,
   };
   const began = performance.now();
@@ -48,7 +45,7 @@ export async function seek(rigFile: string | undefined, options: SeekOptions): P
   void untilInterrupted().then(() => {
     interrupted = true;
   });
-  const force = await workforceOf(options, setup);
+  const force = threads(setup, options.workers ?? availableParallelism());
   const progress = seekProgress(seconds);
   try {
     const sought = await search(force.executor, {
@@ -63,7 +60,7 @@ export async function seek(rigFile: string | undefined, options: SeekOptions): P
     progress.end();
     const files = sought.findings.map((one) => {
       const file = join(options.out, drillFileName(one));
-      write(options.out, file, drillFileText(one, rig.file, options.out, options.controller));
+      save(file, drillFileText(one, rig.file, options.out, options.controller));
       return file;
     });
     const unsteadyFile = unsteadyFileOf(sought.unsteady, rig.file, options);
@@ -81,22 +78,6 @@ export async function seek(rigFile: string | undefined, options: SeekOptions): P
   }
 }
 
-function workforceOf({ queue, workers }: SeekOptions, setup: Setup): Promise<Workforce> {
-  if (queue !== undefined) return import('../seek/queue.ts').then(({ queued }) => queued(queue, setup));
-  return Promise.resolve(threads(setup, workers ?? availableParallelism()));
-}
-
-async function workUntilInterrupted({ queue }: SeekOptions): Promise<void> {
-  if (queue === undefined)
-    throw new Stop(EXIT.usage, '--worker takes its work from --queue redis://HOST:6379');
-  const { work } = await import('../seek/queue.ts');
-  const stop = await work(queue);
-  process.stderr.write(`leakbench seek: works for ${queue}\n  Ctrl-C ends it.\n`);
-  await untilInterrupted();
-  await stop();
-  process.exitCode = EXIT.interrupted;
-}
-
 /** A pairwise search ends by itself; any other needs an end. */
 function limitOf(options: SeekOptions): number {
   const given = durationOption('--for', options.for);
@@ -111,13 +92,22 @@ function unsteadyFileOf(
 ): string | null {
   if (unsteady === null) return null;
   const file = join(out, `not-the-same-twice-seed-${seed}.drill.yaml`);
-  write(out, file, unsteadyFileText(unsteady, rigFile, out));
+  save(file, unsteadyFileText(unsteady, rigFile, out));
   return file;
 }
 
-function write(folder: string, file: string, text: string): void {
-  mkdirSync(folder, { recursive: true });
-  save(file, text);
+/** Before anything is sought: what is found after hours must have somewhere to go. */
+function makeFolder(folder: string): void {
+  try {
+    mkdirSync(folder, { recursive: true });
+    accessSync(folder, constants.W_OK);
+  } catch (error) {
+    const reason = error instanceof Error ? error.message : String(error);
+    throw new Stop(
+      EXIT.surroundings,
+      `--out ${folder}: nothing can be written there (${reason}); name another folder`,
+    );
+  }
 }
 
 function report(result: SeekResult, { json }: SeekOptions): void {

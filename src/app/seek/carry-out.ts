@@ -1,6 +1,4 @@
-/** What a worker is told, and how it carries it out: the same in this process, in another and elsewhere. */
-import { createHash } from 'node:crypto';
-import { readFileSync } from 'node:fs';
+/** What a worker is told, and how it carries it out: the same in this thread and in another. */
 import {
   type BatchOrder,
   type DrillDone,
@@ -19,8 +17,6 @@ import { tryWith } from './try.ts';
 /** What stays the same through a search. Plain data. */
 export interface Setup {
   readonly rigFile: string;
-  /** Of the file's text: a worker elsewhere must have the same. */
-  readonly rigDigest: string;
   /** Command line of the controller; null for the built-in one. */
   readonly command: string | null;
 }
@@ -31,26 +27,19 @@ export type Order =
 
 export type Outcome = readonly DrillDone[] | Smallest;
 
-/** A worker that cannot work: the message is for a person. */
-export class CannotWork extends Error {}
-
-export function rigDigest(file: string): string {
-  return createHash('sha256').update(readFileSync(file)).digest('hex');
-}
-
-/** Made once a search and worker; throws CannotWork where the rig here is none, or another. */
+/** Made once a search and worker. */
 export function worker(setup: Setup): (order: Order) => Promise<Outcome> {
-  const rig = rigOf(setup);
+  const rig = rigOf(setup.rigFile);
   const tryOne = tryOf(rig, setup.command);
   return (order) =>
     order.kind === 'batch' ? runBatch(order.batch, rig, tryOne) : shrinkFound(order.shrink, rig, tryOne);
 }
 
-function rigOf({ rigFile, rigDigest: wanted }: Setup): Rig {
-  const loaded = loadRig(rigFile);
-  if (!loaded.ok) throw new CannotWork(loaded.problems.map(formatProblem).join('\n'));
-  if (rigDigest(rigFile) === wanted) return loaded.value;
-  throw new CannotWork(`${rigFile} is another file here than where the search was started; copy it over`);
+/** The search has read it before; only a file that was changed meanwhile fails here. */
+function rigOf(file: string): Rig {
+  const loaded = loadRig(file);
+  if (!loaded.ok) throw new Error(loaded.problems.map(formatProblem).join('\n'));
+  return loaded.value;
 }
 
 function tryOf(rig: Rig, command: string | null): Try {

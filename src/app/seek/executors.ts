@@ -1,4 +1,4 @@
-/** Who carries a search's orders out: this thread, threads beside it, or workers behind a queue. */
+/** Who carries a search's orders out: this thread, or threads beside it. */
 import { join } from 'node:path';
 import { Piscina } from 'piscina';
 import type { DrillDone, Executor, Smallest } from '../../../sim/seek/index.ts';
@@ -10,7 +10,7 @@ export interface Workforce {
   readonly close: () => Promise<void>;
 }
 
-export function workforce(width: number, carryOut: (order: Order) => Promise<Outcome>): Executor {
+function workforce(width: number, carryOut: (order: Order) => Promise<Outcome>): Executor {
   return {
     width,
     batch: async (batch) => (await carryOut({ kind: 'batch', batch })) as readonly DrillDone[],

@@ -19,8 +19,6 @@ export function seekVerb(program: Command): void {
     .option('--pairwise', 'only drills that put every pair of faults together, as few as that takes')
     .option('--seed <n>', 'seed of everything drawn by chance', whole(0, SEED_MAX), 1)
     .option('--workers <n>', 'threads (default: one a core)', whole(1, WORKERS_MAX))
-    .option('--queue <url>', 'let workers elsewhere run the drills: redis://HOST:6379')
-    .option('--worker', 'be one of those workers')
     .option('--out <dir>', 'folder of the drills that are written', '.')
     .option('--json', 'one JSON document on standard output')
     .addHelpText(

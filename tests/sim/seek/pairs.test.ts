@@ -1,13 +1,12 @@
 /** Groups of faults that put every pair together: none left out, and few groups. */
 import { expect, test } from 'vitest';
-import type { FaultKind } from '../../../sim/faults/index.ts';
 import { faultName, pairsOf } from '../../../sim/seek/coverage.ts';
 import { deedsOf, type Possible } from '../../../sim/seek/deeds.ts';
 import { nextPairs } from '../../../sim/seek/pairs.ts';
 import { demoRig } from '../../helpers/demo.ts';
 
 const few: readonly Possible[] = ['a', 'b', 'c', 'd', 'e', 'f'].map((part) => ({
-  kind: 'silent' as FaultKind,
+  kind: 'silent',
   part,
 }));
 

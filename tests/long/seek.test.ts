@@ -1,0 +1,89 @@
+/**
+ * The search against all that it should find, and against a controller in which there is nothing to find.
+ * Times are told, not asserted.
+ */
+import { availableParallelism } from 'node:os';
+import { expect, test } from 'vitest';
+import { runBatch, search, shrinkFound } from '../../sim/seek/index.ts';
+import { runInLines } from '../../src/app/drill/run.ts';
+import { threads } from '../../src/app/seek/executors.ts';
+import { tryWith } from '../../src/app/seek/try.ts';
+import { DEMO_FILE, demoRig } from '../helpers/demo.ts';
+import { KEEPING_MUTANTS } from '../mutants/keeping-mutants.ts';
+import { SENSING_MUTANTS } from '../mutants/sensing-mutants.ts';
+import { SERVING_MUTANTS } from '../mutants/serving-mutants.ts';
+import { soughtIn } from '../mutants/sought.ts';
+import { inProcess, SOUND } from '../mutants/variant.ts';
+
+const BUDGET = 300;
+const SOUND_DRILLS = 5000;
+const MUTANTS = [...SENSING_MUTANTS, ...KEEPING_MUTANTS, ...SERVING_MUTANTS];
+const HOUR_MS = 3_600_000;
+
+const median = (values: readonly number[]): number =>
+  values.toSorted((a, b) => a - b)[values.length >> 1] ?? 0;
+
+test(
+  'every mutant is found with one budget, by a drill of four steps at most in the median',
+  async () => {
+    const missed: string[] = [];
+    const [seconds, steps, drills]: [number[], number[], number[]] = [[], [], []];
+    for (const mutant of MUTANTS) {
+      const began = process.cpuUsage().user;
+      const { findings, coverage } = await soughtIn(mutant, BUDGET);
+      seconds.push((process.cpuUsage().user - began) / 1e6);
+      const [finding] = findings;
+      if (finding === undefined) missed.push(mutant.name);
+      else {
+        steps.push(finding.plan.steps.length);
+        drills.push(coverage.drills);
+      }
+    }
+    const [usual, most] = [median(seconds).toFixed(1), Math.max(...seconds).toFixed(1)];
+    process.stdout.write(
+      `${MUTANTS.length} mutants: ${usual} s of one core in the median, ${most} s at most; ` +
+        `${median(drills)} drills and ${median(steps)} steps in the median\n`,
+    );
+    expect(missed).toEqual([]);
+    expect(median(steps)).toBeLessThanOrEqual(4);
+  },
+  HOUR_MS,
+);
+
+test(
+  `a sound controller in lines breaks nothing in ${SOUND_DRILLS} random drills`,
+  async () => {
+    const rig = demoRig();
+    const tryOne = tryWith(rig, (one, seed) => runInLines(one, seed, inProcess(SOUND)));
+    const executor = {
+      width: 1,
+      batch: (order: Parameters<typeof runBatch>[0]) => runBatch(order, rig, tryOne),
+      shrink: (order: Parameters<typeof shrinkFound>[0]) => shrinkFound(order, rig, tryOne),
+    };
+    const { findings, unsteady } = await search(executor, soundOptions(2));
+    expect(findings.map(({ breach, because, plan }) => ({ breach, because, plan }))).toEqual([]);
+    expect(unsteady).toBeNull();
+  },
+  HOUR_MS,
+);
+
+test(
+  `nor does the built-in supervisor, on all cores`,
+  async () => {
+    const { executor, close } = threads({ rigFile: DEMO_FILE, command: null }, availableParallelism());
+    try {
+      const { findings } = await search(executor, soundOptions(3));
+      expect(findings.map(({ breach, because, plan }) => ({ breach, because, plan }))).toEqual([]);
+    } finally {
+      await close();
+    }
+  },
+  HOUR_MS,
+);
+
+function soundOptions(seed: number) {
+  return {
+    ...{ rig: demoRig(), seed, runs: SOUND_DRILLS, pairwise: false, findingsMax: Number.POSITIVE_INFINITY },
+    ...{ goOn: () => true, progress: () => undefined },
+  };
+}

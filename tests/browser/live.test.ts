@@ -151,10 +151,33 @@ describe('following the bench', () => {
     expect(await release.getAttribute('aria-disabled')).toBe('true');
   });
 
+  it('asks for the token where the bench wants one, and for nothing else until it has it', async () => {
+    bench.token = 'a secret';
+    await openPage();
+    const entry = page.getByLabel('Token of this bench');
+    await entry.waitFor();
+    let requests = 0;
+    page.on('request', () => {
+      requests += 1;
+    });
+    await new Promise((resolve) => setTimeout(resolve, 1500));
+    expect(requests).toBe(0);
+    await entry.fill('another');
+    await page.keyboard.press('Enter');
+    await page.getByText('The bench does not take this token.').waitFor();
+    expect(await page.locator('.station').count()).toBe(0);
+    await entry.fill('a secret');
+    await page.getByRole('button', { name: 'Open the bench' }).click();
+    await page.getByText('live', { exact: true }).waitFor();
+    await page.locator('.station').first().waitFor();
+    await page.reload();
+    await page.getByText('live', { exact: true }).waitFor();
+  });
+
   it('draws nothing before the bench has answered, and passes its token on', async () => {
     bench.token = 'a secret';
     await openPage();
-    await page.getByText('this bench wants a token').waitFor();
+    await page.getByText('This bench wants a token').waitFor();
     expect(await page.locator('.station').count()).toBe(0);
     await page.goto(`${bench.url}?token=a+secret`);
     await page.getByText('live', { exact: true }).waitFor();

@@ -113,7 +113,14 @@ describe('drills', () => {
 
   it('plays one that fits, by its id or from a file, and says why another does not fit', async () => {
     await page.getByRole('button', { name: /^Play Gas lingers/u }).click();
+    await page.getByText('2 steps done by hand are not saved. They are gone after this.').waitFor();
+    await page.getByRole('button', { name: 'No', exact: true }).click();
+    await untilFocused('Play Gas lingers past the hold');
+    expect(bench.asked).toEqual([]);
+    await page.keyboard.press('Enter');
+    await page.getByRole('button', { name: 'Yes', exact: true }).click();
     await untilAsked('/api/v1/drill', { id: 'gas-lingers' });
+    await untilFocused('On the bench');
     expect(await shownText(page.locator('[data-drill="grille-wire-broken"]'))).toContain(
       'Cannot be played here: this rig has no sensor grille',
     );
@@ -122,7 +129,19 @@ describe('drills', () => {
     const file = { name: 'own.drill.yaml', mimeType: 'application/yaml', buffer: Buffer.from('drill: 1\n') };
     await page.locator('input[type=file]').setInputFiles(file);
     await page.getByRole('button', { name: 'Play this file' }).click();
+    await page.getByRole('button', { name: 'Yes', exact: true }).click();
     await untilAsked('/api/v1/drill', { text: 'drill: 1\n' });
+  });
+
+  it('finds a drill by its name or its reason, lessons apart, and says how many', async () => {
+    expect(await page.locator('.drill-group h3').allTextContents()).toEqual(['Drills to play', 'Lessons']);
+    await page.getByLabel('Find a drill').fill('BROKEN WIRE must');
+    await page.getByRole('status').getByText('1 of 3 found').waitFor();
+    expect(await page.locator('.drill h4').allTextContents()).toEqual(['The wire of the grille breaks']);
+    await page.getByLabel('Find a drill').fill('');
+    await vi.waitFor(async () => {
+      expect(await page.locator('.drill').count()).toBe(3);
+    });
   });
 
   it('saves what was done by hand as a drill file of the name it was given, and starts over', async () => {
@@ -140,6 +159,12 @@ describe('drills', () => {
     await untilAsked('/api/v1/restart', {});
   });
 });
+
+async function untilFocused(text: string): Promise<void> {
+  await vi.waitFor(async () => {
+    expect(await page.evaluate('document.activeElement.textContent')).toBe(text);
+  });
+}
 
 async function untilAsked(path: string, body: unknown): Promise<void> {
   await vi.waitFor(() => {

@@ -109,6 +109,8 @@ export const T = {
   benchTime: 'Bench time',
   paused: 'paused',
   ring: 'The ring from gas to equipment and back',
+  yes: 'Yes',
+  no: 'No',
   on: 'on',
   off: 'off',
   none: 'none',

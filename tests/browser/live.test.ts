@@ -230,6 +230,8 @@ describe('acting on the bench', () => {
     await page.getByLabel('Probability').fill('0.5');
     await click('Put in');
     await untilAsked({ fault: { in: 'coil-b', kind: 'offset', by: '-5 %LFL', probability: 0.5 } });
+    await page.getByRole('button', { name: 'Put in' }).waitFor({ state: 'detached' });
+    expect(await page.evaluate('document.activeElement.dataset.opens')).toBe('faults part coil-b');
     await page.getByRole('button', { name: /^Supply of coil-b/u }).click();
     await untilAsked({ power: { to: 'coil-b', cut: 'stays' } });
     await page.getByRole('button', { name: /^Controller supply/u }).click();

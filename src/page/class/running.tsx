@@ -45,11 +45,11 @@ export function Running({ room, lesson, desk, peek }: RunningProps) {
           />
           <span>{C.private}</span>
         </label>
-        {peek.value && <Notes lesson={lesson} />}
         <Seats room={room} desk={desk} peek={peek.value} />
         <Hand room={room} desk={desk} />
         <Invitation room={room} folded />
       </div>
+      {peek.value && <Notes lesson={lesson} />}
     </div>
   );
 }

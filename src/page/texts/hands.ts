@@ -9,9 +9,11 @@ export const H = {
   lastsTakes: 'a time such as 30 s; empty: until mended',
   testGasTakes: 'a time such as 30 s; empty: until taken away',
   probability: 'Probability',
-  probabilityTakes: (chance: string) => `from 0 to 1; empty: always; ${chance}`,
+  probabilityTakes: (chance: string) =>
+    `from 0 to 1; empty: always, or the share that it speaks of; ${chance}`,
   chances: { 'each request': 'drawn anew at each request', once: 'drawn once, when it is put in' },
   putIn: 'Put in',
+  holdsAddressOf: (part: string) => `holds the address of ${part}`,
   mend: 'Mend',
   kindOf: (kind: string, part: string) => `${kind} of ${part}`,
   mendAll: 'Mend all',
@@ -28,8 +30,8 @@ export const H = {
   releaseGas: 'Release gas',
   releaseAt: 'At',
   releaseHow: 'How much',
-  releaseWhole: 'a whole charge in 4 min',
-  releaseRate: (rate: string, lasts: string) => `${rate} for ${lasts}`,
+  releaseWhole: 'whole charge, 4 min',
+  releaseRate: (rate: string, lasts: string) => `${rate}, ${lasts}`,
   releaseOwn: 'own entry',
   rate: 'Rate',
   releaseEnd: 'Stop the release',
@@ -70,7 +72,13 @@ export const GUIDE = {
   release: 'Release gas',
   why: (output: string) => `Why is ${output} off?`,
   whyWhenOff: (output: string) => `Ask why ${output} is off`,
-  soon: 'The gas is on its way to a sensor …',
+  soon: {
+    flows: 'The gas is on its way to a sensor …',
+    stands: 'There is gas at the setpoint; a sensor will tell …',
+    gone: 'Release gas again: what was let out is gone.',
+  },
+  stillOn: (output: string) =>
+    `${output} is still on. A sensor that reports gas at the setpoint will stop it.`,
   done: 'done',
   close: 'Close this',
 } as const;

@@ -247,6 +247,18 @@ describe('acting on the bench', () => {
     await untilAsked({ power: { to: 'controller', restored: true } });
   });
 
+  it('shows exchanged addresses at both, and goes through what stands in the order it is seen', async () => {
+    const { world, ...rest } = troubled(bench.snapshot);
+    const a = world?.sensors['coil-a'];
+    if (!world || a === undefined) throw new Error('the story has both');
+    const swapped = { ...a, faults: [{ kind: 'swapped', parameters: { with: 'coil-b' } }] };
+    bench.snapshot = { ...rest, world: { ...world, sensors: { ...world.sensors, 'coil-a': swapped } } };
+    await page.locator('.sensor[data-sensor="coil-b"]').getByText('holds the address of coil-a').waitFor();
+    expect(await page.locator('.station-sensors').getByText('holds the address').count()).toBe(1);
+    const fan = await page.locator('[data-thing="fan"] button').allTextContents();
+    expect(fan.slice(1)).toEqual(['Faults', 'Faults', 'Mend fan-dead of fan']);
+  });
+
   it('sets speed and pause', async () => {
     await page.getByRole('radio', { name: '5×' }).click();
     await click('Go on');
@@ -298,6 +310,28 @@ describe('acting on the bench', () => {
     await page.getByRole('button', { name: /^Press service reset/u }).focus();
     await page.keyboard.press('Enter');
     expect(bench.asked).toHaveLength(1);
+  });
+
+  it('tells a newcomer where the gas is, and what will stop what is still on', async () => {
+    const { world, supervisor, ...rest } = bench.snapshot;
+    if (world === null || supervisor === null) throw new Error('the story has both');
+    const commands = { ...supervisor.commands, 'compressor.a': { on: true, because: ['a call stands'] } };
+    const withGas = (releaseGPerS: number, cabinet: number): void => {
+      bench.snapshot = {
+        ...rest,
+        supervisor: { ...supervisor, commands },
+        world: { ...world, releaseGPerS, cabinet },
+      };
+    };
+    withGas(10, 0);
+    await page.getByText('The gas is on its way to a sensor').waitFor();
+    await page.locator('.guide').getByRole('button', { name: 'Why is compressor a off?' }).click();
+    await page.getByText('compressor a is still on. A sensor that reports gas').waitFor();
+    expect(await page.locator('.chain').count()).toBe(0);
+    withGas(0, 30);
+    await page.getByText('There is gas at the setpoint').waitFor();
+    withGas(0, 0);
+    await page.getByText('Release gas again: what was let out is gone.').waitFor();
   });
 
   it('leads a newcomer from a call to the reason, and then leaves them alone', async () => {

@@ -160,6 +160,23 @@ describe('drills', () => {
   });
 });
 
+it('leaves on paper what is known, and nothing that can only be pressed', async () => {
+  for (let count = 0; count < 35; count += 1) {
+    bench.tell({ id: 'call.changed', atMs: 360_000, fields: { call: 'fan', on: count % 2 === 0 } });
+  }
+  await show('bench');
+  await page.locator('.event:nth-child(31)').waitFor();
+  await page.emulateMedia({ media: 'print' });
+  await page.evaluate('void dispatchEvent(new Event("beforeprint"))');
+  for (const gone of ['.opener', '.act', '.release', '.guide', '.event:nth-child(n + 31)']) {
+    expect([gone, await page.locator(`${gone}:visible`).count()]).toEqual([gone, 0]);
+  }
+  for (const kept of ['.caution', '.picture', '.standing', '.event:nth-child(30)']) {
+    expect([kept, await page.locator(`${kept}:visible`).count()]).not.toEqual([kept, 0]);
+  }
+  await page.emulateMedia({ media: 'screen' });
+});
+
 async function untilFocused(text: string): Promise<void> {
   await vi.waitFor(async () => {
     expect(await page.evaluate('document.activeElement.textContent')).toBe(text);

@@ -28,7 +28,7 @@ export function Seats({ room, desk, peek }: SeatsProps) {
           <li key={seat.id} class={seat.present ? 'seat' : 'seat is-away'}>
             <Standing seat={seat} isRunning={isRunning} />
             <p class="seat-name">
-              {seat.name}
+              {seat.name}{' '}
               {!seat.present && (
                 <span class="seat-away">
                   <Mark kind="warning" /> {C.absent}

@@ -13,8 +13,8 @@ export const R = {
   found: (count: number, of: number) => `${count} of ${of} found`,
   unsaved: (steps: number) =>
     steps === 1
-      ? '1 step done by hand is not saved. It is gone after this.'
-      : `${steps} steps done by hand are not saved. They are gone after this.`,
+      ? '1 step done by hand is not saved. It is gone after this. Begin all the same?'
+      : `${steps} steps done by hand are not saved. They are gone after this. Begin all the same?`,
   lessonHidden: 'A lesson is on: what it does is for the class to find.',
   doesNotFit: (reason: string) => `Cannot be played here: ${reason}`,
   onNow: 'On the bench',

@@ -199,4 +199,5 @@ export interface RigView {
 }
 
 /** How the page stands to the bench's event stream. */
-export type Link = 'connecting' | 'live' | 'lost';
+/** `locked`: the bench wants a token and has got none, or a wrong one. */
+export type Link = 'connecting' | 'live' | 'lost' | 'locked';

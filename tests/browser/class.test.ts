@@ -15,6 +15,7 @@ import {
 import type { ClassView } from '../../src/page/class/types.ts';
 import { C } from '../../src/page/texts/class.ts';
 import { F } from '../../src/page/texts/field.ts';
+import { T } from '../../src/page/texts/index.ts';
 import { S } from '../../src/page/texts/seat.ts';
 import { type BenchProcess, freshFolder, startBench } from '../helpers/bench-process.ts';
 import { launchBrowser, shownText } from './harness/browser.ts';
@@ -156,7 +157,7 @@ it('takes an instructor and three phones through a whole lesson', async () => {
   await instructor.getByText(C.answers(3, 3)).waitFor();
 
   await press(instructor, C.reveal);
-  await press(instructor, C.yes);
+  await press(instructor, T.yes);
   await instructor.getByText(lesson.name).first().waitFor();
   await ada.getByText(S.score(4, 4)).waitFor();
   await bo.getByText(S.score(1, 4)).waitFor();
@@ -210,8 +211,8 @@ it('hands a switch over, and says what happened to a seat that was removed', asy
   await ada.getByRole('button', { name: /^coil-a/u }).click();
   await ada.locator('.supply-switch button[aria-disabled=false]').click();
   await ada.getByRole('button', { name: F.switchOn }).waitFor();
-  await press(instructor, C.removeHeard('Ada'));
-  await press(instructor, C.yes);
+  await press(instructor, `${C.remove} Ada`);
+  await press(instructor, T.yes);
   await ada.getByLabel(S.yourName).waitFor();
   expect(await shownText(ada.getByRole('alert'))).toContain('seat');
   await closeAll([ada]);
@@ -251,7 +252,7 @@ it('has nothing that a reader of screens would stumble over, light or dark, and 
   await ada.getByRole('button', { name: S.tabs.answer }).click();
   await check(ada, 'answer', found);
   await press(instructor, C.reveal);
-  await press(instructor, C.yes);
+  await press(instructor, T.yes);
   await ada.getByText(S.noAnswer).waitFor();
   await check(ada, 'result', found);
   await check(instructor, 'revealed', found);

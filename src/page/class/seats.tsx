@@ -1,9 +1,9 @@
 /** Who is there and who has answered; on a screen that only the instructor sees, also what. */
 import { Mark } from '../parts/mark.tsx';
+import { Sure } from '../parts/sure.tsx';
 import { C } from '../texts/class.ts';
 import type { Desk } from './desk.ts';
 import { useQuestions } from './questions.ts';
-import { Sure } from './sure.tsx';
 import type { ClassSeat, ClassView } from './types.ts';
 import { chosenAt, QUESTION_IDS, wordsAt } from './words.ts';
 
@@ -28,13 +28,17 @@ export function Seats({ room, desk, peek }: SeatsProps) {
           <li key={seat.id} class={seat.present ? 'seat' : 'seat is-away'}>
             <Standing seat={seat} isRunning={isRunning} />
             <p class="seat-name">
-              {seat.name}
-              {!seat.present && <span class="quiet"> {C.absent}</span>}
+              {seat.name}{' '}
+              {!seat.present && (
+                <span class="seat-away">
+                  <Mark kind="warning" /> {C.absent}
+                </span>
+              )}
             </p>
             <Sure
               name={`remove ${seat.id}`}
               word={C.remove}
-              heard={C.removeHeard(seat.name)}
+              heard={seat.name}
               question={C.removeSure(seat.name)}
               ask={() => desk.remove(seat.id)}
             />

@@ -1,7 +1,7 @@
 /** Chooses one fault of a part, fills in what it takes, and puts it in. */
 import { type Signal, signal, useSignal } from '@preact/signals';
 import { useId, useMemo } from 'preact/hooks';
-import { type Place, standingAt } from '../data/parts.ts';
+import { faultsId, type Place, standingAt } from '../data/parts.ts';
 import { faultStep, mendStep } from '../data/steps.ts';
 import { useStore } from '../parts/use-store.ts';
 import { H, PARAMETERS } from '../texts/index.ts';
@@ -44,7 +44,7 @@ export function FaultForm({ part, at, kinds, name }: FaultFormProps) {
           </label>
         ))}
       </fieldset>
-      <KindForm key={kind.kind} part={part} kind={kind} />
+      <KindForm key={kind.kind} part={part} at={at} kind={kind} />
       {standingAt(rig.value, snapshot, part, at).length > 1 && (
         <Act
           name={`mend ${part}`}
@@ -59,10 +59,12 @@ export function FaultForm({ part, at, kinds, name }: FaultFormProps) {
 
 interface KindFormProps {
   readonly part: string;
+  readonly at: Place;
   readonly kind: FaultKind;
 }
 
-function KindForm({ part, kind }: KindFormProps) {
+function KindForm({ part, at, kind }: KindFormProps) {
+  const { hands } = useStore();
   const name = `fault ${part} ${kind.kind}`;
   const { parameters } = kind;
   const values = useMemo(
@@ -89,15 +91,23 @@ function KindForm({ part, kind }: KindFormProps) {
           of={name}
         />
       ))}
-      <Entry label={H.lasts} value={lasts} of={[name]} hint={H.lastsHint} />
+      <Entry label={H.lasts} value={lasts} of={[name]} takes={H.lastsTakes} />
       <Entry
         label={H.probability}
         value={probability}
         of={[name]}
-        hint={H.probabilityHint}
-        takes={H.chances[kind.chance]}
+        takes={H.probabilityTakes(H.chances[kind.chance])}
       />
-      <Act name={name} word={H.putIn} ask={({ api }) => api.step(faultStep(part, put()))} />
+      <Act
+        name={name}
+        word={H.putIn}
+        ask={async ({ api }) => {
+          const got = await api.step(faultStep(part, put()));
+          // What came of it shows beside the button, which the panel covers.
+          if (got.ok) hands.giveBack(faultsId(part, at));
+          return got;
+        }}
+      />
     </fieldset>
   );
 }

@@ -33,6 +33,8 @@ export interface Store extends Lights {
   readonly hands: Opened;
   /** What is asked "why?". */
   readonly asked: Opened;
+  /** A token was given: connects with it. */
+  readonly retry: () => void;
   /** Asks for a new snapshot soon, as after something was changed. */
   readonly refresh: () => void;
 }
@@ -55,6 +57,7 @@ export function createStore(api: Api, open: OpenSocket): Store {
   const mayNotChange = signal(false);
   const units = kept<UnitSystem>('units', UNIT_SYSTEMS, 'si');
   const refresher = createRefresher(async () => {
+    if (link.peek() === 'locked') return;
     const got = await api.now();
     if (got.ok) shown.show(got.value);
   }, SNAPSHOT_GAP_MS);
@@ -71,6 +74,9 @@ export function createStore(api: Api, open: OpenSocket): Store {
   const connection = connect(api, open, {
     rig: (value) => {
       rig.value = value;
+      void api.mayChange().then((may) => {
+        mayNotChange.value = !may;
+      });
     },
     snapshot: shown.show,
     begin: (events) => {
@@ -92,9 +98,6 @@ export function createStore(api: Api, open: OpenSocket): Store {
   };
   setInterval(refresher.want, SNAPSHOT_EVERY_MS);
   renewWhenStuck(connection, behindAt);
-  void api.mayChange().then((may) => {
-    mayNotChange.value = !may;
-  });
   return {
     api,
     rig,
@@ -110,6 +113,7 @@ export function createStore(api: Api, open: OpenSocket): Store {
     chooseUnits: units.choose,
     hands: createOpened(),
     asked: createOpened(),
+    retry: connection.retry,
     refresh: refresher.want,
   };
 }

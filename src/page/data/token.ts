@@ -1,16 +1,21 @@
 /**
- * The token that the page was opened with. It leaves the address bar at once, since that may be on a wall for
+ * The token that the page was opened with or was given since. It leaves the address bar at once, since that may be on a wall for
  * a class to read, and stays with this tab alone, so that it outlives a reload.
  */
 
 const KEY = 'leakbench.token';
 const PARAMETER = 'token';
 
-const token = taken();
+let token = taken();
 
-/** null where the page was opened without one. */
+/** null where there is none yet. */
 export function pageToken(): string | null {
   return token;
+}
+
+export function setPageToken(value: string): void {
+  token = value;
+  keep(value);
 }
 
 function taken(): string | null {

@@ -5,6 +5,7 @@ import { Act } from '../controls/act.tsx';
 import { Entry } from '../controls/field.tsx';
 import type { Api, Got } from '../data/api.ts';
 import { saveText } from '../data/save-text.ts';
+import { noteSaved } from '../data/unsaved.ts';
 import { useStore } from '../parts/use-store.ts';
 import { R } from '../texts/index.ts';
 import type { Recording } from '../types.ts';
@@ -48,7 +49,9 @@ export function Recorded() {
 
 async function save(api: Api, name: string): Promise<Got<Recording>> {
   const got = await api.recording(name);
-  if (got.ok) saveText(got.value.text, `${fileName(name)}.drill.yaml`, 'application/yaml');
+  if (!got.ok) return got;
+  saveText(got.value.text, `${fileName(name)}.drill.yaml`, 'application/yaml');
+  noteSaved(got.value);
   return got;
 }
 

@@ -111,9 +111,11 @@ function Row({ output, faultsOf, children }: RowProps) {
       {faultsOf.map((part) => (
         <div key={part} class="thing-faults">
           {faultsOf.length > 1 && <span class="quiet">{T.thingParts[part] ?? part}</span>}
-          <Standing of={part} />
           <Faults of={part} />
         </div>
+      ))}
+      {faultsOf.map((part) => (
+        <Standing key={part} of={part} />
       ))}
     </li>
   );

@@ -81,10 +81,10 @@ function Contact({ sensor }: { readonly sensor: RigSensor }) {
 function WireHands({ of }: { readonly of: string }) {
   return (
     <div class="hands">
-      <Standing of={of} at="wire" />
       <div class="hands-row">
         <Faults of={of} at="wire" />
       </div>
+      <Standing of={of} at="wire" />
     </div>
   );
 }

@@ -78,6 +78,7 @@ export const LINKS: Readonly<Record<Link, string>> = {
   connecting: 'connecting',
   live: 'live',
   lost: 'no connection',
+  locked: 'wants a token',
 };
 
 export const SEVERITIES = {
@@ -108,6 +109,8 @@ export const T = {
   benchTime: 'Bench time',
   paused: 'paused',
   ring: 'The ring from gas to equipment and back',
+  yes: 'Yes',
+  no: 'No',
   on: 'on',
   off: 'off',
   none: 'none',
@@ -185,6 +188,11 @@ export const T = {
   lfl: (size: string, source: string) => `lower flammability limit ${size} (${source})`,
   roomSize: (floor: string, height: string, volume: string) => `${floor} floor, ${height} high, ${volume}`,
   cabinetSize: 'Cabinet volume',
+  tokenHead: 'This bench wants a token',
+  tokenSays: 'Whoever started the bench chose it, or was shown it when it started.',
+  token: 'Token of this bench',
+  tokenGive: 'Open the bench',
+  tokenWrong: 'The bench does not take this token.',
   noAnswer: 'The bench did not answer.',
   strangeAnswer: (status: number) => `The bench answered with status ${status}.`,
   fanSize: 'Fan',

@@ -7,7 +7,14 @@ export const R = {
   play: 'Play',
   stop: 'Stop the drill',
   lasts: (duration: string) => `lasts ${duration}`,
-  lesson: 'lesson',
+  drills: 'Drills to play',
+  lessons: 'Lessons',
+  find: 'Find a drill',
+  found: (count: number, of: number) => `${count} of ${of} found`,
+  unsaved: (steps: number) =>
+    steps === 1
+      ? '1 step done by hand is not saved. It is gone after this. Begin all the same?'
+      : `${steps} steps done by hand are not saved. They are gone after this. Begin all the same?`,
   lessonHidden: 'A lesson is on: what it does is for the class to find.',
   doesNotFit: (reason: string) => `Cannot be played here: ${reason}`,
   onNow: 'On the bench',

@@ -54,7 +54,7 @@ export function createStore(api: Api, open: OpenSocket): Store {
   const news = signal('');
   const shown = createShown();
   const refusals = createRefusals();
-  const mayNotChange = signal(false);
+  const rights = createRights(api);
   const units = kept<UnitSystem>('units', UNIT_SYSTEMS, 'si');
   const refresher = createRefresher(async () => {
     if (link.peek() === 'locked') return;
@@ -74,9 +74,7 @@ export function createStore(api: Api, open: OpenSocket): Store {
   const connection = connect(api, open, {
     rig: (value) => {
       rig.value = value;
-      void api.mayChange().then((may) => {
-        mayNotChange.value = !may;
-      });
+      rights.ask();
     },
     snapshot: shown.show,
     begin: (events) => {
@@ -107,7 +105,7 @@ export function createStore(api: Api, open: OpenSocket): Store {
     problem,
     news,
     refusals,
-    isViewer: computed(() => mayNotChange.value || refusals.isViewer.value),
+    isViewer: computed(() => rights.isBarred.value || refusals.isViewer.value),
     ...createLights(),
     units: units.value,
     chooseUnits: units.choose,
@@ -115,6 +113,19 @@ export function createStore(api: Api, open: OpenSocket): Store {
     asked: createOpened(),
     retry: connection.retry,
     refresh: refresher.want,
+  };
+}
+
+/** Whether this token may only look, asked with each connection: it may be another token than before. */
+function createRights(api: Api): { readonly isBarred: ReadonlySignal<boolean>; readonly ask: () => void } {
+  const isBarred = signal(false);
+  return {
+    isBarred,
+    ask: () => {
+      void api.mayChange().then((may) => {
+        isBarred.value = !may;
+      });
+    },
   };
 }
 

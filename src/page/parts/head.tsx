@@ -24,7 +24,7 @@ export function Head() {
           </svg>
           {T.name}
         </h1>
-        <p>{rig.value?.name ?? T.loading}</p>
+        <p>{rig.value?.name ?? (link.value === 'locked' ? '' : T.loading)}</p>
         <p class={`link link-${link.value}`}>
           <Mark kind={LINK_MARKS[link.value]} /> {LINKS[link.value]}
         </p>

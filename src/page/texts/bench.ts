@@ -189,7 +189,7 @@ export const T = {
   roomSize: (floor: string, height: string, volume: string) => `${floor} floor, ${height} high, ${volume}`,
   cabinetSize: 'Cabinet volume',
   tokenHead: 'This bench wants a token',
-  tokenSays: 'Whoever started the bench chose it, or was shown it when it started.',
+  tokenSays: 'Whoever started the bench chose it.',
   token: 'Token of this bench',
   tokenGive: 'Open the bench',
   tokenWrong: 'The bench does not take this token.',

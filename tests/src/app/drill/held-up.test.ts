@@ -14,7 +14,9 @@ test('a machine that stood still for 200 ms was late by seconds of a bench at sp
   await setTimeout(30);
   standStill(200);
   await setTimeout(30);
-  expect(machine.end(20)).toMatch(/^this machine was held up for [3-9]\.\d s of bench time at speed 20: .*more slowly$/u);
+  expect(machine.end(20)).toMatch(
+    /^this machine was held up for [3-9]\.\d s of bench time at speed 20: .*more slowly$/u,
+  );
 });
 
 test('a delay from before the drill is not told', async () => {

@@ -1,6 +1,6 @@
 /**
- * The token that the page was opened with or was given since. It leaves the address bar at once, since that may be on a wall for
- * a class to read, and stays with this tab alone, so that it outlives a reload.
+ * The token that the page was opened with or was given since. It leaves the address bar at once, since that
+ * may be on a wall for a class to read, and stays with this tab alone, so that it outlives a reload.
  */
 
 const KEY = 'leakbench.token';

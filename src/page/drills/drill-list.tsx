@@ -1,4 +1,4 @@
-/** The drills and lessons that come with the bench, each with its reason and length, and a way to find one. */
+/** The drills and lessons that come with the bench, each with its reason and length; a way to find one. */
 import { useSignal } from '@preact/signals';
 import { useId } from 'preact/hooks';
 import { formatDuration } from '../../units/format.ts';

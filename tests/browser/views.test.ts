@@ -154,7 +154,7 @@ describe('drills', () => {
     expect(download.suggestedFilename()).toBe('leak-then-silence.drill.yaml');
     expect(await readFile(await download.path(), 'utf8')).toBe(bench.drills?.recording.text);
     await page.getByRole('button', { name: 'See its text' }).click();
-    expect(await shownText(page.locator('.recorded-text'))).toContain('drill: 1');
+    await page.locator('.recorded-text', { hasText: 'drill: 1' }).waitFor();
     await page.getByRole('button', { name: 'Start over' }).click();
     await untilAsked('/api/v1/restart', {});
   });

@@ -1,4 +1,5 @@
 /** Each address that is asked on a line, in a row. */
+import { codeText } from '../../text/words.ts';
 import { P } from '../texts/index.ts';
 import type { PolledLine, PolledUnit } from './types.ts';
 
@@ -80,8 +81,4 @@ function answersOf({ answered, unanswered, exceptions, outrun }: PolledUnit): re
     ...exceptions.map(({ code, name, answers }) => P.exception(codeText(code), name, answers)),
     ...(notWaitedFor === 0 ? [] : [P.outrun(notWaitedFor)]),
   ];
-}
-
-function codeText(code: number): string {
-  return code.toString(16).toUpperCase().padStart(2, '0');
 }

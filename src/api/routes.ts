@@ -98,7 +98,7 @@ function readRoutes(app: FastifyInstance, { port, record }: RouteSources): void 
         operationId: 'getPollReport',
         summary: 'What the controller asks, as seen from the wire, with advice',
         description:
-          'Counted since the bench was started. 404 where the sensors run elsewhere: ask the process that runs them.',
+          'Counted since the last fresh start. 404 where the sensors run elsewhere: ask the process that runs them.',
         tags: ['bench'],
         response: { 200: pollReportSchema, ...problems },
       },

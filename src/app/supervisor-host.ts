@@ -2,7 +2,6 @@
 import type { Logger } from 'pino';
 import type { SupervisorSnapshot } from '../api/snapshot-schema.ts';
 import type { BenchClock } from '../clock/index.ts';
-import type { Fact } from '../events/index.ts';
 import type { PowerUp } from '../mitigation/index.ts';
 import type { EventRecord } from '../record/index.ts';
 import { addressText, type BusAddress, type Rig } from '../rig/index.ts';
@@ -16,6 +15,7 @@ import {
 } from '../supervisor/index.ts';
 import type { ControllerPower } from './controller-power.ts';
 import { NO_PAST, powerUpFrom, recordSince, startReason } from './power-up.ts';
+import { tellerTo } from './teller.ts';
 
 export interface SupervisorHostOptions {
   readonly rig: Rig;
@@ -122,13 +122,7 @@ export class SupervisorHost implements ControllerPower {
     if (address === undefined) throw new Error(`line ${line} has no address`);
     const where = addressText(address);
     let wasLost = false;
-    const tell = (fact: Fact): void => {
-      try {
-        record.append([fact]);
-      } catch (error) {
-        log.error({ err: error }, 'the record takes nothing');
-      }
-    };
+    const tell = tellerTo(record, log);
     return busClient(address, {
       connected: () => {
         this.#connected.add(line);
@@ -136,14 +130,14 @@ export class SupervisorHost implements ControllerPower {
           log.debug({ line, where }, 'connected');
         if (!wasLost) return;
         wasLost = false;
-        tell({ id: 'line.connected', atMs: clock.now(), fields: { line, address: where } });
+        tell([{ id: 'line.connected', atMs: clock.now(), fields: { line, address: where } }]);
       },
       lost: (reason) => {
         log.debug({ line, where, reason }, 'connection dropped');
         this.#connected.delete(line);
         if (wasLost || !isOutage(reason)) return;
         wasLost = true;
-        tell({ id: 'line.lost', atMs: clock.now(), fields: { line, address: where, reason } });
+        tell([{ id: 'line.lost', atMs: clock.now(), fields: { line, address: where, reason } }]);
       },
     });
   }

@@ -277,8 +277,12 @@ describe('what is saved', () => {
         'coil-a',
         'compressor b',
         'setpoint 20 %LFL',
+        'release, test gas',
+        'mitigation changed',
       ]),
     );
+    // Of marks only those in the window are explained: the run began before it.
+    expect(shape['words']).not.toContain('start or stop');
     expect(text).toContain('Bench time 0:05:00 to 0:15:00');
     expect(text).toContain(bench.rig.setpoint.source);
     expect(text).toContain('Simulation and training only. Not a safety device');

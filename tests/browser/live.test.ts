@@ -1,29 +1,24 @@
 /** The page while things happen: events, breaks, refusals, and what its controls ask for. */
-import type { Browser, Page } from 'playwright-core';
+import type { Page } from 'playwright-core';
 import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it, vi } from 'vitest';
-import { type BuiltPage, buildPage, launchBrowser, shownText } from './harness/browser.ts';
-import { type StandIn, startStandIn } from './harness/server.ts';
+import { shownText } from './harness/browser.ts';
+import type { StandIn } from './harness/server.ts';
+import { openStage, type Stage } from './harness/stage.ts';
 import { tellStory } from './harness/story.ts';
 import { troubled } from './harness/troubled.ts';
 
-let built: BuiltPage;
-let browser: Browser;
+let stage: Stage;
 let bench: StandIn;
 let page: Page;
 
 beforeAll(async () => {
-  [built, browser] = await Promise.all([buildPage(), launchBrowser()]);
+  stage = await openStage();
 });
 
-afterAll(async () => {
-  await browser.close();
-  await built.remove();
-});
+afterAll(() => stage.close());
 
 beforeEach(async () => {
-  const story = tellStory(50);
-  bench = await startStandIn(built.folder, story.snapshot);
-  bench.record = [...story.events];
+  bench = await stage.startBench(tellStory(50));
 });
 
 afterEach(async () => {
@@ -32,7 +27,7 @@ afterEach(async () => {
 });
 
 async function openPage(query = ''): Promise<void> {
-  page = await (await browser.newContext({ viewport: { width: 1280, height: 900 } })).newPage();
+  page = await (await stage.browser.newContext({ viewport: { width: 1280, height: 900 } })).newPage();
   await page.goto(bench.url + query);
 }
 

@@ -1,32 +1,27 @@
 /** The page in a real Chromium: readable by everybody, reachable by keyboard, right on a phone. */
 import { gzipSync } from 'node:zlib';
-import type { Browser, BrowserContextOptions, Page } from 'playwright-core';
+import type { BrowserContextOptions, Page } from 'playwright-core';
 import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from 'vitest';
 import { violations } from './harness/axe.ts';
-import { type BuiltPage, buildPage, launchBrowser, shownText } from './harness/browser.ts';
-import { type StandIn, startStandIn } from './harness/server.ts';
+import { shownText } from './harness/browser.ts';
+import type { StandIn } from './harness/server.ts';
+import { openStage, type Stage, watchErrors } from './harness/stage.ts';
 import { tellStory } from './harness/story.ts';
 import { troubled } from './harness/troubled.ts';
 
-let built: BuiltPage;
-let browser: Browser;
+let stage: Stage;
 let bench: StandIn;
 let page: Page;
 let errors: string[];
 
 beforeAll(async () => {
-  [built, browser] = await Promise.all([buildPage(), launchBrowser()]);
+  stage = await openStage();
 });
 
-afterAll(async () => {
-  await browser.close();
-  await built.remove();
-});
+afterAll(() => stage.close());
 
 beforeEach(async () => {
-  const story = tellStory(360);
-  bench = await startStandIn(built.folder, story.snapshot);
-  bench.record = [...story.events];
+  bench = await stage.startBench(tellStory(360));
   errors = [];
 });
 
@@ -37,12 +32,9 @@ afterEach(async () => {
 });
 
 async function openPage(width: number, options: BrowserContextOptions = {}): Promise<void> {
-  const context = await browser.newContext({ viewport: { width, height: 844 }, ...options });
+  const context = await stage.browser.newContext({ viewport: { width, height: 844 }, ...options });
   page = await context.newPage();
-  page.on('pageerror', (error) => errors.push(error.message));
-  page.on('console', (message) => {
-    if (message.type() === 'error') errors.push(message.text());
-  });
+  watchErrors(page, (text) => errors.push(text));
   await page.goto(bench.url);
   await page.locator('.picture').waitFor();
 }
@@ -303,7 +295,7 @@ describe('what it shows', () => {
 
   it('loads nothing from elsewhere, and less than 60 kB of script', async () => {
     const requests: string[] = [];
-    const context = await browser.newContext();
+    const context = await stage.browser.newContext();
     page = await context.newPage();
     page.on('request', (request) => requests.push(request.url()));
     await page.goto(bench.url);

@@ -4,7 +4,7 @@ import { useId } from 'preact/hooks';
 import { Act } from '../controls/act.tsx';
 import { Entry } from '../controls/field.tsx';
 import type { Api, Got } from '../data/api.ts';
-import { saveText } from '../data/save-text.ts';
+import { fileWords, saveText } from '../data/save-file.ts';
 import { noteSaved } from '../data/unsaved.ts';
 import { useStore } from '../parts/use-store.ts';
 import { R } from '../texts/index.ts';
@@ -63,8 +63,7 @@ function look(name: Signal<string>, text: Signal<string | null>) {
   };
 }
 
-/** "What I did, twice" → "what-i-did-twice". */
 function fileName(name: string): string {
-  const words = name.toLowerCase().match(/[\p{L}\p{N}]+/gu);
-  return words === null ? 'recorded' : words.join('-');
+  const words = fileWords(name);
+  return words === '' ? 'recorded' : words;
 }

@@ -2,13 +2,13 @@
 import type { ComponentChildren } from 'preact';
 import { formatClock } from '../../units/format.ts';
 import { Mark, type MarkKind } from '../parts/mark.tsx';
-import { R } from '../texts/index.ts';
+import { R, T } from '../texts/index.ts';
 import type { DrillReport } from '../types.ts';
 import { useAnswer } from './use-answer.ts';
 
 export function Verdict() {
   const got = useAnswer((api) => api.drill(), []).value;
-  if (got === null) return <p class="quiet">{R.waiting}</p>;
+  if (got === null) return <p class="quiet">{T.loading}</p>;
   if (!got.ok) return <p class="elsewhere">{got.text}</p>;
   const { verdict, notes, rules, expectations } = got.value;
   return (

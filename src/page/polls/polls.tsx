@@ -6,7 +6,7 @@ import { useEffect } from 'preact/hooks';
 import type { Got } from '../data/api.ts';
 import { Mark } from '../parts/mark.tsx';
 import { useStore } from '../parts/use-store.ts';
-import { P } from '../texts/index.ts';
+import { P, T } from '../texts/index.ts';
 import { BusPicture } from './bus-picture.tsx';
 import type { PollReport } from './types.ts';
 import { UnitTable } from './unit-table.tsx';
@@ -32,7 +32,7 @@ export function Polls() {
   return (
     <section class="polls" aria-labelledby="polls-head">
       <h2 id="polls-head">{P.title}</h2>
-      {got.value === null ? <p class="quiet">{P.waiting}</p> : <Answer got={got.value} />}
+      {got.value === null ? <p class="quiet">{T.loading}</p> : <Answer got={got.value} />}
     </section>
   );
 }

@@ -65,7 +65,7 @@ it('says the advice first, in whole sentences, then who is asked for what', asyn
   expect(text.indexOf('is your controller counting from 1?')).toBeLessThan(
     text.indexOf('Line main, by address'),
   );
-  const rows = await page.locator('.polls-table tbody tr').allInnerTexts();
+  const rows = await page.locator('.polls .table tbody tr').allInnerTexts();
   expect(rows).toHaveLength(3);
   expect(rows[0]).toMatch(/^11\s+coil-a\s+40\s+1 s ± 0 ms\s+1 s of 10 s\s+04 reads 1–8\s+all$/u);
   expect(rows[1]).toMatch(/^77\s+not planned\s+40\s+.*40 of 40 unanswered$/su);

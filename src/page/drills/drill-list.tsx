@@ -3,11 +3,11 @@ import { useSignal } from '@preact/signals';
 import { useId } from 'preact/hooks';
 import { formatDuration } from '../../units/format.ts';
 import { Entry } from '../controls/field.tsx';
+import { useAnswer } from '../parts/use-answer.ts';
 import { R, T } from '../texts/index.ts';
 import type { DrillListing } from '../types.ts';
 import { FreshStart } from './fresh-start.tsx';
 import { playThenShow } from './on-now.tsx';
-import { useAnswer } from './use-answer.ts';
 
 export function DrillList() {
   const sought = useSignal('');

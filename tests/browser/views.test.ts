@@ -166,9 +166,13 @@ it('leaves on paper what is known, and nothing that can only be pressed', async 
   }
   await show('bench');
   await page.locator('.event:nth-child(31)').waitFor();
+  const pressed = ['.opener', '.act', '.release', '.guide', '.event:nth-child(n + 31)'];
+  for (const shown of pressed) {
+    expect([shown, await page.locator(`${shown}:visible`).count()]).not.toEqual([shown, 0]);
+  }
   await page.emulateMedia({ media: 'print' });
   await page.evaluate('void dispatchEvent(new Event("beforeprint"))');
-  for (const gone of ['.opener', '.act', '.release', '.guide', '.event:nth-child(n + 31)']) {
+  for (const gone of pressed) {
     expect([gone, await page.locator(`${gone}:visible`).count()]).toEqual([gone, 0]);
   }
   for (const kept of ['.caution', '.picture', '.standing', '.event:nth-child(30)']) {

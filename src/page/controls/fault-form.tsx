@@ -67,26 +67,26 @@ function KindForm({ part, at, kind }: KindFormProps) {
   const { hands } = useStore();
   const name = `fault ${part} ${kind.kind}`;
   const { parameters } = kind;
-  const values = useMemo(
-    () => new Map(parameters.map((parameter) => [parameter.name, signal(beginning(parameter, part))])),
+  const entries = useMemo(
+    () => parameters.map((parameter) => ({ parameter, value: signal(beginning(parameter, part)) })),
     [kind],
   );
   const lasts = useSignal('');
   const probability = useSignal('');
   const put = () => ({
     kind: kind.kind,
-    parameters: Object.fromEntries([...values].map(([key, value]) => [key, value.value])),
+    parameters: Object.fromEntries(entries.map(({ parameter, value }) => [parameter.name, value.value])),
     lasts: lasts.value,
     probability: probability.value,
   });
   return (
     <fieldset class="fields">
       <legend class="only-heard">{kind.kind}</legend>
-      {parameters.map((parameter) => (
+      {entries.map(({ parameter, value }) => (
         <Parameter
           key={parameter.name}
           parameter={parameter}
-          value={values.get(parameter.name) ?? lasts}
+          value={value}
           choices={choicesOf(parameter, part)}
           of={name}
         />

@@ -105,7 +105,7 @@ function gasIn({ releaseGPerS, cabinet, room, sensors }: World, setpoint: number
 function Done({ is }: { readonly is: boolean }) {
   if (!is) return null;
   return (
-    <span class="guide-done">
+    <span>
       <Mark kind="good" />
       <span class="only-heard">{GUIDE.done}</span>
     </span>

@@ -3,16 +3,16 @@ import { useSignal } from '@preact/signals';
 import { useId } from 'preact/hooks';
 import { formatDuration } from '../../units/format.ts';
 import { Entry } from '../controls/field.tsx';
-import { R } from '../texts/index.ts';
+import { useAnswer } from '../parts/use-answer.ts';
+import { R, T } from '../texts/index.ts';
 import type { DrillListing } from '../types.ts';
 import { FreshStart } from './fresh-start.tsx';
 import { playThenShow } from './on-now.tsx';
-import { useAnswer } from './use-answer.ts';
 
 export function DrillList() {
   const sought = useSignal('');
   const got = useAnswer((api) => api.drills(), []).value;
-  if (got === null) return <p class="quiet drill-groups">{R.waiting}</p>;
+  if (got === null) return <p class="quiet drill-groups">{T.loading}</p>;
   if (!got.ok) return <p class="elsewhere drill-groups">{got.text}</p>;
   const all = got.value.drills;
   const found = all.filter((drill) => isSought(drill, sought.value));

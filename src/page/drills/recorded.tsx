@@ -6,10 +6,10 @@ import { Entry } from '../controls/field.tsx';
 import type { Api, Got } from '../data/api.ts';
 import { fileWords, saveText } from '../data/save-file.ts';
 import { noteSaved } from '../data/unsaved.ts';
+import { useAnswer } from '../parts/use-answer.ts';
 import { useStore } from '../parts/use-store.ts';
 import { R } from '../texts/index.ts';
 import type { Recording } from '../types.ts';
-import { useAnswer } from './use-answer.ts';
 
 const SAVE = 'save recording';
 const LOOK = 'look at recording';

@@ -3,7 +3,6 @@
 export const R = {
   title: 'Drills',
   says: 'A drill starts the bench afresh, does its steps by itself and is judged in place at its end.',
-  waiting: 'Asking the bench …',
   play: 'Play',
   stop: 'Stop the drill',
   lasts: (duration: string) => `lasts ${duration}`,
@@ -30,7 +29,6 @@ export const R = {
   columns: ['Rule', 'Result', 'Margin', 'At', 'Because'],
   expectations: 'Expectations',
   expectationColumns: ['Expected', 'Result', 'Because'],
-  notes: 'Notes',
   margin: (margin: number, unit: string) => `${Math.round(margin * 10) / 10} ${unit}`,
   nothing: '–',
   own: 'A drill file of your own',

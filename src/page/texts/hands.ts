@@ -71,7 +71,6 @@ export const GUIDE = {
   call: 'Call cooling',
   release: 'Release gas',
   why: (output: string) => `Why is ${output} off?`,
-  whyWhenOff: (output: string) => `Ask why ${output} is off`,
   soon: {
     flows: 'The gas is on its way to a sensor …',
     stands: 'There is gas at the setpoint; a sensor will tell …',

@@ -50,7 +50,6 @@ export const C = {
   onRingSays: 'The stations at which it sits light up; the timeline below explains.',
   distribution: 'What the class said',
   ofAnswers: (count: number, of: number) => `${count} of ${of}`,
-  isRight: 'right',
   scores: 'Scores',
   noScores: 'No lesson has been revealed yet.',
   seat: 'Name',

@@ -134,8 +134,10 @@ describe('a class of its own', () => {
     if (solution === undefined) throw new Error('the lesson is not on');
 
     // What may be projected gives nothing away; the phones are told nothing of it either.
-    const projected = await shownText(instructor.locator('body'));
-    for (const secret of [lesson.name, lesson.why]) expect(projected).not.toContain(secret);
+    for (const page of [instructor, ada]) {
+      const shown = await shownText(page.locator('body'));
+      for (const secret of [lesson.name, lesson.why]) expect(shown).not.toContain(secret);
+    }
 
     // Looking and measuring.
     await ada.getByRole('button', { name: /^coil-a/u }).click();
@@ -157,6 +159,13 @@ describe('a class of its own', () => {
     await cy.getByText(S.lostSays).waitFor({ state: 'detached' });
     await answer(cy, NOTHING, []);
     await instructor.getByText(C.answers(3, 3)).waitFor();
+
+    // What was answered, and what is right, shows where the instructor says that nobody else looks.
+    const right = instructor.getByText(CAUSES['sensor-silent'].words);
+    expect(solution.causes).toContain('sensor-silent');
+    expect(await right.count()).toBe(0);
+    await instructor.getByLabel(C.private).check();
+    await expect.poll(() => right.count()).toBe(3);
 
     await press(instructor, C.reveal);
     await press(instructor, T.yes);
@@ -206,12 +215,16 @@ describe('a class of its own', () => {
 describe('while a lesson is on', () => {
   let ada: Page;
 
-  beforeAll(async () => {
+  beforeEach(async () => {
+    if (browser.contexts().length > 0) return;
     await openClass();
     ada = await phone('Ada');
     await begin([ada]);
   });
-  afterAll(closePages);
+  // A second try begins with a class of its own.
+  afterEach(async ({ task }) => {
+    if (task.result?.state === 'fail') await closePages();
+  });
 
   it('cannot change the bench with what a phone holds, nor read what would tell', async () => {
     const statuses = await ada.evaluate(async () => {

@@ -12,7 +12,7 @@ import { useQuestions } from './questions.ts';
 import { Seats } from './seats.tsx';
 import { Teaching } from './told.tsx';
 import type { ClassLesson, ClassView } from './types.ts';
-import { QUESTION_IDS, rightAt, wordsAt } from './words.ts';
+import { listAt, QUESTION_IDS, rightAt } from './words.ts';
 
 interface RunningProps {
   readonly room: ClassView;
@@ -77,9 +77,7 @@ export function Right({ lesson }: { readonly lesson: ClassLesson }) {
         {QUESTION_IDS.flatMap((question) => [
           <dt key={`${question}?`}>{S[question]}</dt>,
           <dd key={question}>
-            {rightAt(lesson.solution, question)
-              .map((id) => wordsAt(question, id, questions))
-              .join('; ') || S.nothing}
+            {listAt(question, rightAt(lesson.solution, question), questions) || S.nothing}
           </dd>,
         ])}
       </dl>

@@ -5,7 +5,7 @@ import { C } from '../texts/class.ts';
 import type { Desk } from './desk.ts';
 import { useQuestions } from './questions.ts';
 import type { ClassSeat, ClassView } from './types.ts';
-import { chosenAt, QUESTION_IDS, wordsAt } from './words.ts';
+import { chosenAt, listAt, QUESTION_IDS } from './words.ts';
 
 interface SeatsProps {
   readonly room: ClassView;
@@ -54,7 +54,7 @@ function Standing({ seat, isRunning }: { readonly seat: ClassSeat; readonly isRu
   if (!isRunning) return <Mark kind={seat.present ? 'good' : 'wait'} />;
   const has = seat.answer !== null;
   return (
-    <span class={has ? 'seat-mark has-answered' : 'seat-mark'}>
+    <span>
       <Mark kind={has ? 'good' : 'wait'} />
       <span class="only-heard">{has ? C.hasAnswered : C.notYet}</span>
     </span>
@@ -64,11 +64,7 @@ function Standing({ seat, isRunning }: { readonly seat: ClassSeat; readonly isRu
 function Said({ seat: { answer } }: { readonly seat: ClassSeat }) {
   const questions = useQuestions();
   if (answer === null) return null;
-  const lines = QUESTION_IDS.map((question) =>
-    chosenAt(answer, question)
-      .map((id) => wordsAt(question, id, questions))
-      .join('; '),
-  );
+  const lines = QUESTION_IDS.map((question) => listAt(question, chosenAt(answer, question), questions));
   return (
     <ol class="said quiet">
       {lines.map((line, index) => (

@@ -8,10 +8,10 @@ import { oneOf, onOrOff, written } from './written.ts';
 
 /** Bench time of a month: a drill must come to its end. */
 const LENGTH_DAYS_MAX = 31;
-const MS_PER_DAY = 86_400_000;
+export const LENGTH_MS_MAX = LENGTH_DAYS_MAX * 86_400_000;
 const LENGTH = `takes at most ${LENGTH_DAYS_MAX} days`;
 /** More than fit into a file that a person would still read. */
-const STEPS_MAX = 10_000;
+export const STEPS_MAX = 10_000;
 const EXPECTATIONS_MAX = 1000;
 
 const moment = written('time', { zeroToo: true });
@@ -57,7 +57,7 @@ export const drillSchema = z.strictObject({
     .string({ error: 'takes the path of a rig file, from this file' })
     .min(1, { error: 'takes the path of a rig file, from this file' })
     .meta({ description: 'path of the rig file, from this file' }),
-  length: written('time').refine((lengthMs) => lengthMs <= LENGTH_DAYS_MAX * MS_PER_DAY, { error: LENGTH }),
+  length: written('time').refine((lengthMs) => lengthMs <= LENGTH_MS_MAX, { error: LENGTH }),
   calls: z
     .strictObject({
       cooling: onOrOff.prefault('off'),

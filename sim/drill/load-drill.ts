@@ -53,12 +53,9 @@ export function readDrillText(file: string, text: string): FileOutcome<ReadDrill
 }
 
 /** The drill on a rig that is there already: the file's own `rig` is not followed. */
-export function drillOn(
-  rig: Rig,
-  file: string,
-  { value: written, text, locate }: ReadDrill,
-): FileOutcome<Drill> {
-  const source: Source = { text, locate, problems: ownProblems({ value: written, text, locate }) };
+export function drillOn(rig: Rig, file: string, read: ReadDrill): FileOutcome<Drill> {
+  const { value: written, text, locate } = read;
+  const source: Source = { text, locate, problems: ownProblems(read) };
   const rules = rulesOf(written.rules);
   const steps = stepsOf(written, rig, source);
   const expectations = written.expect.flatMap((one, index) => expectationOf(one, index, rig, source));

@@ -12,12 +12,13 @@ import { PLACES } from '../../src/rig/index.ts';
 import { type Row, row, told } from './row.ts';
 import { WIRE_FAULT_KINDS, WIRE_FAULTS, type WireFaultKind } from './wire-faults.ts';
 
-const FACTOR = 'takes a bare number above zero, such as 0.5';
-const factor = z.number({ error: FACTOR }).positive({ error: FACTOR });
 const A_FACTOR = 'a bare number above zero, such as 0.5';
+const FACTOR = `takes ${A_FACTOR}`;
+const factor = z.number({ error: FACTOR }).positive({ error: FACTOR });
 
 /** What is left of a sensitivity; all of it would be no fault. */
-const LEFT = 'takes a bare number from 0 to below 1, such as 0.3';
+const A_SHARE_LEFT = 'a bare number from 0 to below 1, such as 0.3';
+const LEFT = `takes ${A_SHARE_LEFT}`;
 const left = z.number({ error: LEFT }).min(0, { error: LEFT }).lt(1, { error: LEFT });
 /** Our choice: it outlasts a drill of minutes, and is over within a day. */
 const RECOVERY_HALF_LIFE_MS = 1_800_000;
@@ -28,14 +29,15 @@ const AN_AMOUNT = 'an amount of gas, such as 5 %LFL';
 const ON_OR_OFF = 'on or off; left out, it stays as it is';
 
 /** What the fault code register holds; 0 is none. */
-const CODE = 'takes a whole number, 1 to 65535';
+const A_CODE = 'a whole number, 1 to 65535';
+const CODE = `takes ${A_CODE}`;
 
 export const FAULTS = {
   silent: row(['sensor'], 'each request', 'does not answer', {}),
   'self-failed': row(['sensor'], 'once', 'reports that it has failed, with a fault code', {
     code: told(
       z.int({ error: CODE }).min(1, { error: CODE }).max(65535, { error: CODE }).default(1),
-      'a whole number, 1 to 65535',
+      A_CODE,
       1,
     ),
   }),
@@ -68,7 +70,7 @@ export const FAULTS = {
     'once',
     'a vapour has dulled it: its sensitivity falls to this factor, and once that is over it comes back by halves',
     {
-      factor: told(left.default(0.3), 'a bare number from 0 to below 1, such as 0.3', 0.3),
+      factor: told(left.default(0.3), A_SHARE_LEFT, 0.3),
       halfLife: told(quantity('time').default(RECOVERY_HALF_LIFE_MS), A_TIME, '30 min'),
     },
   ),

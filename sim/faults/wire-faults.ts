@@ -10,11 +10,14 @@ import { quantity } from '../../src/files/index.ts';
 import { row, told } from './row.ts';
 
 /** The codes that MB-APP section 7 lists, and those between them. */
-const EXCEPTION_CODE = 'takes a whole number, 1 to 11';
+const AN_EXCEPTION_CODE = 'a whole number, 1 to 11';
+const EXCEPTION_CODE = `takes ${AN_EXCEPTION_CODE}`;
 /** Our choice: often enough to be seen within a minute, too seldom to be taken for silence. */
 const LOST_SHARE = 0.1;
 /** The longest answer of the reference profile, 47 bytes, still comes within 100 ms. */
 const BYTE_EVERY_MS = 2;
+
+const HEARD = 'garbled (one into the other) or both (one after the other)';
 
 export const WIRE_FAULTS = {
   exception: onWire('its answers are replaced by an exception', {
@@ -24,7 +27,7 @@ export const WIRE_FAULTS = {
         .min(1, { error: EXCEPTION_CODE })
         .max(11, { error: EXCEPTION_CODE })
         .default(4),
-      'a whole number, 1 to 11',
+      AN_EXCEPTION_CODE,
       4,
     ),
   }),
@@ -36,12 +39,8 @@ export const WIRE_FAULTS = {
   'bad-crc': onWire('the checksum of its answers is wrong (RTU)', {}),
   'same-address': onWire('another device answers at its address too', {
     heard: told(
-      z
-        .enum(['garbled', 'both'], {
-          error: 'takes garbled (one into the other) or both (one after the other)',
-        })
-        .default('garbled'),
-      'garbled (one into the other) or both (one after the other)',
+      z.enum(['garbled', 'both'], { error: `takes ${HEARD}` }).default('garbled'),
+      HEARD,
       'garbled',
     ),
   }),

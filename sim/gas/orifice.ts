@@ -12,6 +12,7 @@
  * pressure and flow fall with the mass, so exponentially (choked isothermal blow-down, textbook). That is
  * kept up down to the pressure outside, where it ends; the last of it, no longer choked, would be slower.
  */
+import { GAS_CONSTANT } from '../../src/refrigerant/index.ts';
 import type { Fall } from './outflows.ts';
 
 export interface Vessel {
@@ -26,8 +27,6 @@ export interface Vessel {
 const ATMOSPHERE_PA = 101_325;
 /** 25 °C. */
 const TEMPERATURE_K = 298.15;
-/** CODATA 2018, exact. */
-const GAS_CONSTANT = 8.314462618;
 const G_PER_KG = 1000;
 /** Ratio of heat capacities: A2L vapours lie between 1.1 and 1.3 at 25 °C (memory); it moves m' by 4 %. */
 const KAPPA = 1.2;

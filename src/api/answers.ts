@@ -14,15 +14,25 @@ export const problems = { '4xx': problem, '5xx': problem };
 
 /** Where the record stood before: whatever comes of it is told after this sequence. */
 export const doneSchema = z.object({ sequence: z.number().int() });
-export type Done = z.infer<typeof doneSchema>;
+type Done = z.infer<typeof doneSchema>;
 
-/** Carries a change out; a refusal becomes a problem with its own sentence. */
-export async function outcomeOf(
+/** Carries a change out; `mustBeDone` throws the problem that its refusal is. */
+export async function doneBy<Outcome>(
+  record: EventRecord,
+  change: () => Outcome | Promise<Outcome>,
+  mustBeDone: (outcome: Outcome) => void,
+): Promise<Done> {
+  const sequence = record.lastSequence();
+  mustBeDone(await change());
+  return { sequence };
+}
+
+/** A change of the bench; a refusal becomes a problem with its own sentence. */
+export function outcomeOf(
   record: EventRecord,
   change: () => StepResult | Promise<StepResult>,
 ): Promise<Done> {
-  const sequence = record.lastSequence();
-  const result = await change();
-  if (!result.ok) throw new Problem('step-refused', result.problem);
-  return { sequence };
+  return doneBy(record, change, (result) => {
+    if (!result.ok) throw new Problem('step-refused', result.problem);
+  });
 }

@@ -1,16 +1,15 @@
 /** The instructor's side of a class. A viewer does not even look: the solution stands in it. */
 import { networkInterfaces } from 'node:os';
 import type { FastifyInstance, FastifyPluginCallback } from 'fastify';
-import { serializerCompiler, validatorCompiler, type ZodTypeProvider } from 'fastify-type-provider-zod';
+import type { ZodTypeProvider } from 'fastify-type-provider-zod';
 import { z } from 'zod';
 import { joinAddresses } from '../class/index.ts';
 import type { EventRecord } from '../record/index.ts';
-import { type Done, doneSchema, problems } from './answers.ts';
+import { doneBy, doneSchema, problems } from './answers.ts';
 import type { ClassOutcome, ClassPort } from './class-port.ts';
 import { classHere, mustBeDone, refusalProblem } from './class-problems.ts';
 import { type ClassView, classViewSchema } from './class-schema.ts';
-import { requireRole } from './guards.ts';
-
+import { guardRoutes, speakZod } from './context.ts';
 import type { Tokens } from './tokens.ts';
 
 export interface ClassSources {
@@ -29,15 +28,8 @@ const tags = ['class'];
 
 export function classRoutes(sources: ClassSources): FastifyPluginCallback {
   return (app, _options, registered) => {
-    app.setValidatorCompiler(validatorCompiler);
-    app.setSerializerCompiler(serializerCompiler);
-    const guard = requireRole(sources.tokens, 'instructors');
-    // After the limits, which are hooks of each route at onRequest: guesses at a token count as well.
-    app.addHook('preParsing', (request, reply, _body, next) => {
-      guard(request);
-      reply.header('cache-control', 'no-store');
-      next();
-    });
+    speakZod(app);
+    guardRoutes(app, sources.tokens, 'instructors');
     holdRoutes(app, sources);
     lessonRoutes(app, sources);
     seatsRoutes(app, sources);
@@ -127,16 +119,11 @@ type Change<Asked> = (asked: Asked) => ClassOutcome | Promise<ClassOutcome>;
 /** Routes that change the class, and answer where the record stood before. */
 function changes(app: FastifyInstance, record: EventRecord) {
   const typed = app.withTypeProvider<ZodTypeProvider>();
-  const carriedOut = async (change: () => ClassOutcome | Promise<ClassOutcome>): Promise<Done> => {
-    const sequence = record.lastSequence();
-    mustBeDone(await change());
-    return { sequence };
-  };
   const response = { 200: doneSchema, ...problems };
   return {
     post<Body extends z.ZodType>(url: string, body: Body, told: Told, change: Change<z.infer<Body>>): void {
       typed.post(url, { schema: { ...told, tags, body, response } }, (request) =>
-        carriedOut(() => change(request.body as z.infer<Body>)),
+        doneBy(record, () => change(request.body as z.infer<Body>), mustBeDone),
       );
     },
     remove<Path extends z.ZodType>(
@@ -146,7 +133,7 @@ function changes(app: FastifyInstance, record: EventRecord) {
       change: Change<z.infer<Path>>,
     ): void {
       typed.delete(url, { schema: { ...told, tags, params, response } }, (request) =>
-        carriedOut(() => change(request.params as z.infer<Path>)),
+        doneBy(record, () => change(request.params as z.infer<Path>), mustBeDone),
       );
     },
   };

@@ -12,6 +12,7 @@ const SENTENCES = {
   'all roles': 'This token is a viewer’s: it may look, not change.',
   instructors: 'This token is a viewer’s: the class is the instructor’s alone.',
 } as const;
+export type WhoMayLook = keyof typeof SENTENCES;
 
 /**
  * Without a token whoever reaches the bench may change it, so no page elsewhere may reach it through a
@@ -43,10 +44,7 @@ export function refuseForeign(tokens: Tokens): (request: FastifyRequest) => void
  * Lets viewers look and instructors change. Browsers cannot give a WebSocket a header, so it may bring
  * `?token=`.
  */
-export function requireRole(
-  tokens: Tokens,
-  whoMayLook: 'all roles' | 'instructors' = 'all roles',
-): (request: FastifyRequest) => void {
+export function requireRole(tokens: Tokens, whoMayLook: WhoMayLook): (request: FastifyRequest) => void {
   return (request) => {
     if (tokens.length === 0) return;
     const presented = presentedToken(request);

@@ -1,19 +1,17 @@
 /**
  * The API itself, under a guard: what the rig is, what is now, what was, what to do next, and the stream.
- *
- * The zod compilers hold in this context alone: on the root some plugins' own routes would not compile.
  */
 import type { FastifyInstance, FastifyPluginCallback } from 'fastify';
-import { serializerCompiler, validatorCompiler, type ZodTypeProvider } from 'fastify-type-provider-zod';
+import type { ZodTypeProvider } from 'fastify-type-provider-zod';
 import type { Registry } from 'prom-client';
 import { z } from 'zod';
 import { SPEED_MAX, SPEED_MIN } from '../clock/index.ts';
 import type { EventRecord } from '../record/index.ts';
 import { doneSchema, NO_WIRE, outcomeOf, problems } from './answers.ts';
 import type { BenchPort } from './bench-port.ts';
+import { guardRoutes, speakZod } from './context.ts';
 import { drillRoutes } from './drill-routes.ts';
 import { eventSchema } from './event-schema.ts';
-import { requireRole } from './guards.ts';
 import { pollReportSchema } from './poll-report-schema.ts';
 import { Problem } from './problems.ts';
 import { rigViewSchema } from './rig-view-schema.ts';
@@ -53,15 +51,8 @@ const clockChange = z
 
 export function guardedRoutes(sources: RouteSources): FastifyPluginCallback {
   return (app, _options, registered) => {
-    app.setValidatorCompiler(validatorCompiler);
-    app.setSerializerCompiler(serializerCompiler);
-    const guard = requireRole(sources.tokens);
-    // After the limits, which are hooks of each route at onRequest: guesses at a token count as well.
-    app.addHook('preParsing', (request, reply, _body, next) => {
-      guard(request);
-      reply.header('cache-control', 'no-store');
-      next();
-    });
+    speakZod(app);
+    guardRoutes(app, sources.tokens, 'all roles');
     readRoutes(app, sources);
     changeRoutes(app, sources);
     drillRoutes(app, sources);
@@ -107,7 +98,7 @@ function readRoutes(app: FastifyInstance, { port, record }: RouteSources): void 
         operationId: 'getPollReport',
         summary: 'What the controller asks, as seen from the wire, with advice',
         description:
-          'Counted since the bench was started. 404 where the sensors run elsewhere: ask the process that runs them.',
+          'Counted since the last fresh start. 404 where the sensors run elsewhere: ask the process that runs them.',
         tags: ['bench'],
         response: { 200: pollReportSchema, ...problems },
       },

@@ -3,7 +3,7 @@
  * other; whoever has no key may only join, with the code from the instructor's screen.
  */
 import type { FastifyInstance, FastifyPluginCallback, FastifyRequest } from 'fastify';
-import { serializerCompiler, validatorCompiler, type ZodTypeProvider } from 'fastify-type-provider-zod';
+import type { ZodTypeProvider } from 'fastify-type-provider-zod';
 import { z } from 'zod';
 import { NO_WRONG_CODES, waitMs, withWrongCode } from '../class/index.ts';
 import { isLoopbackPeer } from './addresses.ts';
@@ -11,6 +11,7 @@ import { problems } from './answers.ts';
 import type { ClassPort, JoinOutcome } from './class-port.ts';
 import { classHere, mustBeDone, refusalProblem } from './class-problems.ts';
 import { answerSchema, seatViewSchema } from './class-schema.ts';
+import { speakZod } from './context.ts';
 import { bearerOf } from './guards.ts';
 import { Problem } from './problems.ts';
 
@@ -45,8 +46,7 @@ const security = [{ seat: [] }];
 
 export function seatRoutes(classroom: ClassPort | null, limits: SeatLimits): FastifyPluginCallback {
   return (app, _options, registered) => {
-    app.setValidatorCompiler(validatorCompiler);
-    app.setSerializerCompiler(serializerCompiler);
+    speakZod(app);
     app.addHook('onRequest', (_request, reply, next) => {
       reply.header('cache-control', 'no-store');
       next();

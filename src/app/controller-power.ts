@@ -1,5 +1,6 @@
 /** The controller's own power, as a step of the bench cuts and restores it. */
 import { spawn } from 'node:child_process';
+import { Turns } from './turns.ts';
 
 export interface ControllerPower {
   /** Called at each change, in order; resolves once it is done. */
@@ -9,13 +10,10 @@ export interface ControllerPower {
 
 /** An outside controller's power: a command of the user's, run with `off` or `on`. */
 export function powerByCommand(command: string, failed: (reason: string) => void): ControllerPower {
-  let queue = Promise.resolve();
+  const turns = new Turns();
   return {
-    set(on) {
-      queue = queue.then(() => run(command, on ? 'on' : 'off', failed));
-      return queue;
-    },
-    close: () => queue,
+    set: (on) => turns.take(() => run(command, on ? 'on' : 'off', failed)),
+    close: () => turns.over(),
   };
 }
 

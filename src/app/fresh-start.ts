@@ -12,6 +12,7 @@ import type { ControllerPower } from './controller-power.ts';
 import type { PowerSwitch } from './power-switch.ts';
 import type { Stage, Watch } from './stage.ts';
 import type { SupervisorHost } from './supervisor-host.ts';
+import { Turns } from './turns.ts';
 
 export interface FreshStartParts {
   readonly stage: Stage;
@@ -30,7 +31,7 @@ export class FreshStart {
   /** Called before anything else: whatever goes on with the old world ends here. */
   ending: () => void = () => undefined;
   readonly #parts: FreshStartParts;
-  #queue = Promise.resolve();
+  readonly #turns = new Turns();
 
   constructor(parts: FreshStartParts) {
     this.#parts = parts;
@@ -38,9 +39,7 @@ export class FreshStart {
 
   /** One after the other, however many ask at once. Rejects where it could not be recorded. */
   run(reason: string, watch: Watch): Promise<void> {
-    const done = this.#queue.then(() => this.#one(reason, watch));
-    this.#queue = done.catch(() => undefined);
-    return done;
+    return this.#turns.take(() => this.#one(reason, watch));
   }
 
   async #one(reason: string, watch: Watch): Promise<void> {

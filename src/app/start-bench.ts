@@ -22,6 +22,7 @@ import { rigView } from './rig-view.ts';
 import { Stage } from './stage.ts';
 import { EXIT, Stop } from './stop.ts';
 import { SupervisorHost } from './supervisor-host.ts';
+import { tellerTo } from './teller.ts';
 import { WorldTap } from './world-tap.ts';
 
 export type Part = 'serve' | 'sim' | 'supervise';
@@ -99,15 +100,9 @@ async function startStage(
   closers: Closers,
 ): Promise<Sensed> {
   const power = new PowerSwitch();
-  const tap = new WorldTap(
-    record,
-    (to, on) => {
-      power.changed(to, on);
-    },
-    (error) => {
-      log.error({ err: error }, 'the record takes nothing');
-    },
-  );
+  const tap = new WorldTap(tellerTo(record, log), (to, on) => {
+    power.changed(to, on);
+  });
   const stage = new Stage({ rig, seed: options.seed, clock, observe: tap.observe });
   const { live } = stage;
   closers.push(tap.flush, () => live.close());

@@ -2,7 +2,6 @@
 import type { Logger } from 'pino';
 import type { SupervisorSnapshot } from '../api/snapshot-schema.ts';
 import type { BenchClock } from '../clock/index.ts';
-import type { Fact } from '../events/index.ts';
 import type { PowerUp } from '../mitigation/index.ts';
 import type { EventRecord } from '../record/index.ts';
 import { addressText, type BusAddress, type Rig } from '../rig/index.ts';
@@ -16,6 +15,8 @@ import {
 } from '../supervisor/index.ts';
 import type { ControllerPower } from './controller-power.ts';
 import { NO_PAST, powerUpFrom, recordSince, startReason } from './power-up.ts';
+import { tellerTo } from './teller.ts';
+import { Turns } from './turns.ts';
 
 export interface SupervisorHostOptions {
   readonly rig: Rig;
@@ -33,7 +34,7 @@ export class SupervisorHost implements ControllerPower {
   readonly #plan: SupervisorPlan;
   readonly #connected = new Set<string>();
   #supervisor: Supervisor | null = null;
-  #queue = Promise.resolve();
+  readonly #turns = new Turns();
   /** Sequence of the last fresh start in the record: whatever stood before is of another rig. */
   #since = 0;
 
@@ -55,11 +56,10 @@ export class SupervisorHost implements ControllerPower {
 
   /** Off ends the supervisor at once, as it stands; on starts another, which knows only what is recorded. */
   set(on: boolean): Promise<void> {
-    this.#queue = this.#queue.then(async () => {
+    return this.#turns.take(async () => {
       if (on) this.#startFromRecord();
       else await this.#cut();
     });
-    return this.#queue;
   }
 
   /**
@@ -68,7 +68,7 @@ export class SupervisorHost implements ControllerPower {
    * old world still stands, and the supervisor goes on as after a power cut.
    */
   restart(begin: () => Promise<number>): Promise<void> {
-    const done = this.#queue.then(async () => {
+    return this.#turns.take(async () => {
       const wasOn = this.#supervisor !== null;
       await this.#cut();
       try {
@@ -79,12 +79,10 @@ export class SupervisorHost implements ControllerPower {
       }
       this.#start(NO_PAST, 'the bench was started afresh');
     });
-    this.#queue = done.catch(() => undefined);
-    return done;
   }
 
   async close(): Promise<void> {
-    await this.#queue;
+    await this.#turns.over();
     await this.#supervisor?.stop();
     this.#supervisor = null;
   }
@@ -122,13 +120,7 @@ export class SupervisorHost implements ControllerPower {
     if (address === undefined) throw new Error(`line ${line} has no address`);
     const where = addressText(address);
     let wasLost = false;
-    const tell = (fact: Fact): void => {
-      try {
-        record.append([fact]);
-      } catch (error) {
-        log.error({ err: error }, 'the record takes nothing');
-      }
-    };
+    const tell = tellerTo(record, log);
     return busClient(address, {
       connected: () => {
         this.#connected.add(line);
@@ -136,14 +128,14 @@ export class SupervisorHost implements ControllerPower {
           log.debug({ line, where }, 'connected');
         if (!wasLost) return;
         wasLost = false;
-        tell({ id: 'line.connected', atMs: clock.now(), fields: { line, address: where } });
+        tell([{ id: 'line.connected', atMs: clock.now(), fields: { line, address: where } }]);
       },
       lost: (reason) => {
         log.debug({ line, where, reason }, 'connection dropped');
         this.#connected.delete(line);
         if (wasLost || !isOutage(reason)) return;
         wasLost = true;
-        tell({ id: 'line.lost', atMs: clock.now(), fields: { line, address: where, reason } });
+        tell([{ id: 'line.lost', atMs: clock.now(), fields: { line, address: where, reason } }]);
       },
     });
   }

@@ -4,23 +4,17 @@
  */
 import type { Observation } from '../../sim/world/index.ts';
 import type { Fact } from '../events/index.ts';
-import type { EventRecord } from '../record/index.ts';
 import { factsOf } from './bench-facts.ts';
+import type { Tell } from './teller.ts';
 
 export class WorldTap {
-  readonly #record: EventRecord;
-  readonly #failed: (error: unknown) => void;
+  readonly #tell: Tell;
   readonly #power: (to: string, on: boolean) => void;
   #waiting: Fact[] = [];
 
-  constructor(
-    record: EventRecord,
-    power: (to: string, on: boolean) => void,
-    failed: (error: unknown) => void,
-  ) {
-    this.#record = record;
+  constructor(tell: Tell, power: (to: string, on: boolean) => void) {
+    this.#tell = tell;
     this.#power = power;
-    this.#failed = failed;
   }
 
   readonly observe = (seen: Observation): void => {
@@ -38,10 +32,6 @@ export class WorldTap {
     if (this.#waiting.length === 0) return;
     const facts = this.#waiting;
     this.#waiting = [];
-    try {
-      this.#record.append(facts);
-    } catch (error) {
-      this.#failed(error);
-    }
+    this.#tell(facts);
   };
 }

@@ -7,6 +7,7 @@ import { createStore } from './data/store.ts';
 import { pageToken } from './data/token.ts';
 import { followView } from './data/view.ts';
 import { Caution } from './parts/caution.tsx';
+import { GiveToken } from './parts/give-token.tsx';
 import { Head, Lost, ViewerNote } from './parts/head.tsx';
 import { StoreContext } from './parts/use-store.ts';
 import { T } from './texts/index.ts';
@@ -25,7 +26,7 @@ const openSocket: OpenSocket = (url, on) => {
   return socket;
 };
 
-const store = createStore(createApi(document.baseURI, pageToken()), openSocket);
+const store = createStore(createApi(document.baseURI, pageToken), openSocket);
 const view = followView(VIEW_IDS);
 
 const MAIN_ID = 'view';
@@ -52,6 +53,7 @@ function Page() {
 
 /** Nothing is drawn before the bench has answered: an empty ring would look like a bench at rest. */
 function View() {
+  if (store.link.value === 'locked') return <GiveToken />;
   if (store.rig.value === null || store.shown.snapshot.value === null) {
     return <p class="waiting">{T.loading}</p>;
   }

@@ -198,5 +198,5 @@ export interface RigView {
   readonly cautions: readonly string[];
 }
 
-/** How the page stands to the bench's event stream. */
-export type Link = 'connecting' | 'live' | 'lost';
+/** How the page stands to the bench's event stream; `locked`: the bench wants a token, and has no right one. */
+export type Link = 'connecting' | 'live' | 'lost' | 'locked';

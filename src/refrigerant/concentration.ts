@@ -17,7 +17,7 @@ import {
 } from '../units/index.ts';
 
 /** Molar gas constant, CODATA 2018, J/(mol K). */
-const GAS_CONSTANT = 8.314462618;
+export const GAS_CONSTANT = 8.314462618;
 const ZERO_C_IN_K = 273.15;
 
 export interface AirConditions {

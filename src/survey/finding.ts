@@ -4,6 +4,7 @@
  * A sentence says who is meant (sensor, unit, line), what was seen and what was planned; the advice says what
  * to do about it.
  */
+import { listed } from '../text/words.ts';
 
 /** An address of a line. */
 export interface Spotted {
@@ -221,10 +222,4 @@ export function inWords<Kind extends FindingKind>(finding: FindingOf<Kind>): Dif
     text: row.says(finding),
     advice: row.advice(finding),
   };
-}
-
-/** "a, b or c". */
-function listed(names: readonly string[], word: string): string {
-  const last = names.at(-1) ?? '';
-  return names.length < 2 ? last : `${names.slice(0, -1).join(', ')} ${word} ${last}`;
 }

@@ -1,9 +1,7 @@
 /** A class at a real bench, in a real Chromium: an instructor and three phones through a whole lesson. */
 import { readFile } from 'node:fs/promises';
-import { createRequire } from 'node:module';
-import type { AxeResults } from 'axe-core';
-import type { Browser, BrowserContext, Page } from 'playwright-core';
-import { afterAll, afterEach, beforeAll, beforeEach, expect, it } from 'vitest';
+import type { Browser, Page } from 'playwright-core';
+import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from 'vitest';
 import {
   CAUSES,
   NEXT_STEPS,
@@ -15,11 +13,12 @@ import {
 import type { ClassView } from '../../src/page/class/types.ts';
 import { C } from '../../src/page/texts/class.ts';
 import { F } from '../../src/page/texts/field.ts';
+import { T } from '../../src/page/texts/index.ts';
 import { S } from '../../src/page/texts/seat.ts';
 import { type BenchProcess, freshFolder, startBench } from '../helpers/bench-process.ts';
+import { violations } from './harness/axe.ts';
 import { launchBrowser, shownText } from './harness/browser.ts';
 
-const AXE = createRequire(import.meta.url).resolve('axe-core/axe.min.js');
 const LESSON = 'case-04-one-silent-in-a-leak';
 /** Longer than a phone waits between two tries, shorter than anybody waits for a test. */
 const PATIENCE_MS = 15_000;
@@ -44,16 +43,16 @@ afterAll(async () => {
   await bench.stop();
 });
 
-afterEach(async () => {
-  await instructor.context().close();
-});
-
-beforeEach(async () => {
+async function openClass(): Promise<void> {
   await fetch(`${bench.page}/api/v1/class`, { method: 'DELETE', headers: AUTHORIZED });
   instructor = await openPage(`?token=${TOKEN}#/class`, { width: 1280, height: 800 });
   await press(instructor, C.open);
   await instructor.locator('.join-code').waitFor();
-});
+}
+
+async function closePages(): Promise<void> {
+  await Promise.all(browser.contexts().map((context) => context.close()));
+}
 
 async function openPage(path: string, viewport: { width: number; height: number }): Promise<Page> {
   const page = await (await browser.newContext({ viewport })).newPage();
@@ -73,10 +72,10 @@ async function room(): Promise<ClassView> {
   return open;
 }
 
-/** A phone that has joined: as after scanning the square, with the code filled in. */
+/** A phone that has joined: as after scanning the square, with the code filled in, here as people type it. */
 async function phone(name: string): Promise<Page> {
   const { code } = await room();
-  const page = await openPage(`join/?code=${code}`, PHONE);
+  const page = await openPage(`join/?code=${code.toLowerCase().replace(/^.../u, '$&-')}`, PHONE);
   await page.getByLabel(S.yourName).fill(name);
   await press(page, S.joinDo);
   await page.getByText(S.gathered).waitFor();
@@ -123,140 +122,158 @@ async function answer(page: Page, given: Solution, whereWords: readonly string[]
 /** What somebody answers who sees nothing wrong. */
 const NOTHING: Solution = { causes: ['none'], where: [], next: ['leave-it'], restart: ['runs'] };
 
-it('takes an instructor and three phones through a whole lesson', async () => {
-  const [ada, bo, cy] = await Promise.all(['Ada', 'Bo', 'Cy'].map(phone));
-  if (ada === undefined || bo === undefined || cy === undefined) throw new Error('three phones');
-  const lesson = await begin([ada, bo, cy]);
-  const { solution } = (await room()).lesson ?? {};
-  if (solution === undefined) throw new Error('the lesson is not on');
+describe('a class of its own', () => {
+  beforeEach(openClass);
+  afterEach(closePages);
 
-  // What may be projected gives nothing away; the phones are told nothing of it either.
-  const projected = await shownText(instructor.locator('body'));
-  for (const secret of [lesson.name, lesson.why]) expect(projected).not.toContain(secret);
+  it('takes an instructor and three phones through a whole lesson', async () => {
+    const [ada, bo, cy] = await Promise.all(['Ada', 'Bo', 'Cy'].map(phone));
+    if (ada === undefined || bo === undefined || cy === undefined) throw new Error('three phones');
+    const lesson = await begin([ada, bo, cy]);
+    const { solution } = (await room()).lesson ?? {};
+    if (solution === undefined) throw new Error('the lesson is not on');
 
-  // Looking and measuring.
-  await ada.getByRole('button', { name: /^coil-a/u }).click();
-  await ada.getByRole('cell', { name: '240811' }).first().waitFor();
-  await ada.getByRole('button', { name: F.switchOff }).press('Enter');
-  await ada.getByText(F.mayNot).waitFor();
-  await press(ada, S.tabs.measure);
-  await ada.getByLabel(F.meterAt).selectOption('supply.coil-a');
-  expect(await shownText(ada.locator('.reading').first())).toBe(F.volts(24));
+    // What may be projected gives nothing away; the phones are told nothing of it either.
+    for (const page of [instructor, ada]) {
+      const shown = await shownText(page.locator('body'));
+      for (const secret of [lesson.name, lesson.why]) expect(shown).not.toContain(secret);
+    }
 
-  // One is right, one sees nothing and thinks again, one loses the network in between.
-  const where = await wordsOf(solution.where);
-  await answer(ada, solution, where);
-  await answer(bo, NOTHING, []);
-  await cy.context().setOffline(true);
-  await cy.getByText(S.lostSays).waitFor();
-  await answer(bo, { ...NOTHING, causes: solution.causes }, []);
-  await cy.context().setOffline(false);
-  await cy.getByText(S.lostSays).waitFor({ state: 'detached' });
-  await answer(cy, NOTHING, []);
-  await instructor.getByText(C.answers(3, 3)).waitFor();
+    // Looking and measuring.
+    await ada.getByRole('button', { name: /^coil-a/u }).click();
+    await ada.getByRole('cell', { name: '240811' }).first().waitFor();
+    await ada.getByRole('button', { name: F.switchOff }).press('Enter');
+    await ada.getByText(F.mayNot).waitFor();
+    await press(ada, S.tabs.measure);
+    await ada.getByLabel(F.meterAt).selectOption('supply.coil-a');
+    expect(await shownText(ada.locator('.reading').first())).toBe(F.volts(24));
 
-  await press(instructor, C.reveal);
-  await press(instructor, C.yes);
-  await instructor.getByText(lesson.name).first().waitFor();
-  await ada.getByText(S.score(4, 4)).waitFor();
-  await bo.getByText(S.score(1, 4)).waitFor();
-  await cy.getByText(S.score(0, 4)).waitFor();
-  expect(await shownText(cy.locator('main'))).toContain((await room()).lesson?.safeNextStep);
-  const rows = (await shownText(instructor.locator('.scores-table tbody tr'))).split('\n').sort();
-  expect(rows.map((row) => row.split(/\s+/u).slice(0, 2))).toEqual([
-    ['Ada', '4'],
-    ['Bo', '1'],
-    ['Cy', '0'],
-  ]);
+    // One is right, one sees nothing and thinks again, one loses the network meanwhile.
+    const where = await wordsOf(solution.where);
+    await cy.context().setOffline(true);
+    await answer(ada, solution, where);
+    await answer(bo, NOTHING, []);
+    await cy.getByText(S.lostSays).waitFor();
+    await answer(bo, { ...NOTHING, causes: solution.causes }, []);
+    await cy.context().setOffline(false);
+    await cy.getByText(S.lostSays).waitFor({ state: 'detached' });
+    await answer(cy, NOTHING, []);
+    await instructor.getByText(C.answers(3, 3)).waitFor();
 
-  const [download] = await Promise.all([instructor.waitForEvent('download'), press(instructor, C.csv)]);
-  const csv = await readFile(await download.path(), 'utf8');
-  expect(csv.split('\n').filter((row) => row.includes('Ada'))).toHaveLength(1);
+    // What was answered, and what is right, shows where the instructor says that nobody else looks.
+    const right = instructor.getByText(CAUSES['sensor-silent'].words);
+    expect(solution.causes).toContain('sensor-silent');
+    expect(await right.count()).toBe(0);
+    await instructor.getByLabel(C.private).check();
+    await expect.poll(() => right.count()).toBe(3);
 
-  await press(instructor, C.onRing);
-  await instructor.locator('.ring').waitFor();
-  await closeAll([ada, bo, cy]);
-});
+    await press(instructor, C.reveal);
+    await press(instructor, T.yes);
+    await instructor.getByText(lesson.name).first().waitFor();
+    await ada.getByText(S.score(4, 4)).waitFor();
+    await bo.getByText(S.score(1, 4)).waitFor();
+    await cy.getByText(S.score(0, 4)).waitFor();
+    expect(await shownText(cy.locator('main'))).toContain((await room()).lesson?.safeNextStep);
+    const rows = (await shownText(instructor.locator('.scores-table tbody tr'))).split('\n').sort();
+    expect(rows.map((row) => row.split(/\s+/u).slice(0, 2))).toEqual([
+      ['Ada', '4'],
+      ['Bo', '1'],
+      ['Cy', '0'],
+    ]);
 
-it('hides the bench behind a curtain while a lesson is on, and lifts it when asked', async () => {
-  const ada = await phone('Ada');
-  await begin([ada]);
-  await instructor.getByRole('link', { name: 'Bench' }).click();
-  await instructor.getByText(C.curtainSays).waitFor();
-  expect(await instructor.locator('.ring').count()).toBe(0);
-  await press(instructor, C.curtainLift);
-  await instructor.locator('.ring').waitFor();
-  await closeAll([ada]);
-});
+    const [download] = await Promise.all([instructor.waitForEvent('download'), press(instructor, C.csv)]);
+    const csv = await readFile(await download.path(), 'utf8');
+    expect(csv.split('\n').filter((row) => row.includes('Ada'))).toHaveLength(1);
 
-it('comes back to its seat after a reload, with what was ticked and not sent', async () => {
-  const ada = await phone('Ada');
-  await begin([ada]);
-  await ada.getByRole('button', { name: S.tabs.answer }).click();
-  await choose(ada, [CAUSES.leak.words]);
-  await ada.reload();
-  await ada.getByRole('button', { name: S.tabs.answer }).click();
-  expect(await ada.getByLabel(CAUSES.leak.words, { exact: true }).isChecked()).toBe(true);
-  // Nothing and something exclude each other.
-  await choose(ada, [CAUSES.none.words]);
-  expect(await ada.getByLabel(CAUSES.leak.words, { exact: true }).isChecked()).toBe(false);
-  await closeAll([ada]);
-});
-
-it('hands a switch over, and says what happened to a seat that was removed', async () => {
-  const ada = await phone('Ada');
-  await begin([ada]);
-  await instructor.getByLabel(C.hand).selectOption({ label: 'Ada' });
-  await ada.getByRole('button', { name: /^coil-a/u }).click();
-  await ada.locator('.supply-switch button[aria-disabled=false]').click();
-  await ada.getByRole('button', { name: F.switchOn }).waitFor();
-  await press(instructor, C.removeHeard('Ada'));
-  await press(instructor, C.yes);
-  await ada.getByLabel(S.yourName).waitFor();
-  expect(await shownText(ada.getByRole('alert'))).toContain('seat');
-  await closeAll([ada]);
-});
-
-it('cannot change the bench with what a phone holds, nor read what would tell', async () => {
-  const ada = await phone('Ada');
-  const statuses = await ada.evaluate(async () => {
-    const authorization = `Bearer ${sessionStorage.getItem('leakbench.seat') ?? ''}`;
-    const headers = { authorization, 'content-type': 'application/json' };
-    const ask = async (method: string, path: string, body?: string): Promise<number> =>
-      (await fetch(`/api/v1/${path}`, { method, headers, ...(body === undefined ? {} : { body }) })).status;
-    return [
-      await ask('GET', 'seat'),
-      await ask('POST', 'seat/power', '{"sensor":"coil-a","on":false}'),
-      await ask('POST', 'steps', '{"fire":"on"}'),
-      await ask('POST', 'class/reveal', '{}'),
-      await ask('GET', 'class'),
-      await ask('GET', 'now'),
-    ];
+    await press(instructor, C.onRing);
+    await instructor.locator('.ring').waitFor();
   });
-  expect(statuses).toEqual([200, 403, 401, 401, 401, 401]);
-  await closeAll([ada]);
+
+  it('has nothing that a reader of screens would stumble over, light or dark, and fits a narrow phone', async () => {
+    const ada = await phone('Maximiliane-Theodora von Hohenfels-Oettin');
+    const found: string[] = [];
+    await check(instructor, 'class', found);
+    await check(ada, 'gathering', found);
+    await begin([ada]);
+    await check(instructor, 'running', found);
+    await ada.getByRole('button', { name: /^coil-a/u }).click();
+    await check(ada, 'unit', found);
+    await press(ada, S.tabs.measure);
+    await check(ada, 'measure', found);
+    await ada.getByRole('button', { name: S.tabs.answer }).click();
+    await check(ada, 'answer', found);
+    await press(instructor, C.reveal);
+    await press(instructor, T.yes);
+    await ada.getByText(S.noAnswer).waitFor();
+    await check(ada, 'result', found);
+    await check(instructor, 'revealed', found);
+    expect(found).toEqual([]);
+  });
 });
 
-it('has nothing that a reader of screens would stumble over, light or dark, and fits a narrow phone', async () => {
-  const ada = await phone('Maximiliane-Theodora von Hohenfels-Oettin');
-  const found: string[] = [];
-  await check(instructor, 'class', found);
-  await check(ada, 'gathering', found);
-  await begin([ada]);
-  await check(instructor, 'running', found);
-  await ada.getByRole('button', { name: /^coil-a/u }).click();
-  await check(ada, 'unit', found);
-  await press(ada, S.tabs.measure);
-  await check(ada, 'measure', found);
-  await ada.getByRole('button', { name: S.tabs.answer }).click();
-  await check(ada, 'answer', found);
-  await press(instructor, C.reveal);
-  await press(instructor, C.yes);
-  await ada.getByText(S.noAnswer).waitFor();
-  await check(ada, 'result', found);
-  await check(instructor, 'revealed', found);
-  expect(found).toEqual([]);
-  await closeAll([ada]);
+/** One after another in the same lesson: to open one takes longer than what is looked at. */
+describe('while a lesson is on', () => {
+  let ada: Page;
+
+  beforeEach(async () => {
+    if (browser.contexts().length > 0) return;
+    await openClass();
+    ada = await phone('Ada');
+    await begin([ada]);
+  });
+  // A second try begins with a class of its own.
+  afterEach(async ({ task }) => {
+    if (task.result?.state === 'fail') await closePages();
+  });
+
+  it('cannot change the bench with what a phone holds, nor read what would tell', async () => {
+    const statuses = await ada.evaluate(async () => {
+      const authorization = `Bearer ${sessionStorage.getItem('leakbench.seat') ?? ''}`;
+      const headers = { authorization, 'content-type': 'application/json' };
+      const ask = async (method: string, path: string, body?: string): Promise<number> =>
+        (await fetch(`/api/v1/${path}`, { method, headers, ...(body === undefined ? {} : { body }) })).status;
+      return [
+        await ask('GET', 'seat'),
+        await ask('POST', 'seat/power', '{"sensor":"coil-a","on":false}'),
+        await ask('POST', 'steps', '{"fire":"on"}'),
+        await ask('POST', 'class/reveal', '{}'),
+        await ask('GET', 'class'),
+        await ask('GET', 'now'),
+      ];
+    });
+    expect(statuses).toEqual([200, 403, 401, 401, 401, 401]);
+  });
+
+  it('comes back to its seat after a reload, with what was ticked and not sent', async () => {
+    await ada.getByRole('button', { name: S.tabs.answer }).click();
+    await choose(ada, [CAUSES.leak.words]);
+    await ada.reload();
+    await ada.getByRole('button', { name: S.tabs.answer }).click();
+    expect(await ada.getByLabel(CAUSES.leak.words, { exact: true }).isChecked()).toBe(true);
+    // Nothing and something exclude each other.
+    await choose(ada, [CAUSES.none.words]);
+    expect(await ada.getByLabel(CAUSES.leak.words, { exact: true }).isChecked()).toBe(false);
+  });
+
+  it('hands a switch over, and says what happened to a seat that was removed', async () => {
+    await instructor.getByLabel(C.hand).selectOption({ label: 'Ada' });
+    await press(ada, S.tabs.unit);
+    await ada.getByRole('button', { name: /^coil-a/u }).click();
+    await ada.locator('.supply-switch button[aria-disabled=false]').click();
+    await ada.getByRole('button', { name: F.switchOn }).waitFor();
+    await press(instructor, `${C.remove} Ada`);
+    await press(instructor, T.yes);
+    await ada.getByLabel(S.yourName).waitFor();
+    expect(await shownText(ada.getByRole('alert'))).toContain('seat');
+  });
+
+  it('hides the bench behind a curtain while a lesson is on, and lifts it when asked', async () => {
+    await instructor.getByRole('link', { name: 'Bench' }).click();
+    await instructor.getByText(C.curtainSays).waitFor();
+    expect(await instructor.locator('.ring').count()).toBe(0);
+    await press(instructor, C.curtainLift);
+    await instructor.locator('.ring').waitFor();
+  });
 });
 
 async function wordsOf(parts: readonly string[]): Promise<string[]> {
@@ -266,22 +283,13 @@ async function wordsOf(parts: readonly string[]): Promise<string[]> {
 }
 
 async function check(page: Page, name: string, found: string[]): Promise<void> {
-  await page.evaluate(await readFile(AXE, 'utf8'));
   for (const colorScheme of ['light', 'dark'] as const) {
     await page.emulateMedia({ colorScheme, reducedMotion: 'reduce' });
-    const results = await page.evaluate<AxeResults>(`axe.run()`);
-    found.push(
-      ...results.violations.map(({ id, nodes }) => `${name} ${colorScheme} ${id}: ${nodes[0]?.html ?? ''}`),
-    );
+    found.push(...(await violations(page)).map((violation) => `${name} ${colorScheme} ${violation}`));
   }
   const before = page.viewportSize() ?? PHONE;
   await page.setViewportSize({ width: 320, height: 640 });
   const over = await page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
   if (over > 0) found.push(`${name} is ${over} px too wide at 320`);
   await page.setViewportSize(before);
-}
-
-async function closeAll(pages: readonly Page[]): Promise<void> {
-  const contexts: BrowserContext[] = pages.map((page) => page.context());
-  await Promise.all(contexts.map((context) => context.close()));
 }

@@ -1,29 +1,24 @@
 /** The page while things happen: events, breaks, refusals, and what its controls ask for. */
-import type { Browser, Page } from 'playwright-core';
+import type { Page } from 'playwright-core';
 import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it, vi } from 'vitest';
-import { type BuiltPage, buildPage, launchBrowser, shownText } from './harness/browser.ts';
-import { type StandIn, startStandIn } from './harness/server.ts';
+import { shownText } from './harness/browser.ts';
+import type { StandIn } from './harness/server.ts';
+import { openStage, type Stage } from './harness/stage.ts';
 import { tellStory } from './harness/story.ts';
 import { troubled } from './harness/troubled.ts';
 
-let built: BuiltPage;
-let browser: Browser;
+let stage: Stage;
 let bench: StandIn;
 let page: Page;
 
 beforeAll(async () => {
-  [built, browser] = await Promise.all([buildPage(), launchBrowser()]);
+  stage = await openStage();
 });
 
-afterAll(async () => {
-  await browser.close();
-  await built.remove();
-});
+afterAll(() => stage.close());
 
 beforeEach(async () => {
-  const story = tellStory(50);
-  bench = await startStandIn(built.folder, story.snapshot);
-  bench.record = [...story.events];
+  bench = await stage.startBench(tellStory(50));
 });
 
 afterEach(async () => {
@@ -32,7 +27,7 @@ afterEach(async () => {
 });
 
 async function openPage(query = ''): Promise<void> {
-  page = await (await browser.newContext({ viewport: { width: 1280, height: 900 } })).newPage();
+  page = await (await stage.browser.newContext({ viewport: { width: 1280, height: 900 } })).newPage();
   await page.goto(bench.url + query);
 }
 
@@ -151,10 +146,33 @@ describe('following the bench', () => {
     expect(await release.getAttribute('aria-disabled')).toBe('true');
   });
 
+  it('asks for the token where the bench wants one, and for nothing else until it has it', async () => {
+    bench.token = 'a secret';
+    await openPage();
+    const entry = page.getByLabel('Token of this bench');
+    await entry.waitFor();
+    let requests = 0;
+    page.on('request', () => {
+      requests += 1;
+    });
+    await new Promise((resolve) => setTimeout(resolve, 1500));
+    expect(requests).toBe(0);
+    await entry.fill('another');
+    await page.keyboard.press('Enter');
+    await page.getByText('The bench does not take this token.').waitFor();
+    expect(await page.locator('.station').count()).toBe(0);
+    await entry.fill('a secret');
+    await page.getByRole('button', { name: 'Open the bench' }).click();
+    await page.getByText('live', { exact: true }).waitFor();
+    await page.locator('.station').first().waitFor();
+    await page.reload();
+    await page.getByText('live', { exact: true }).waitFor();
+  });
+
   it('draws nothing before the bench has answered, and passes its token on', async () => {
     bench.token = 'a secret';
     await openPage();
-    await page.getByText('this bench wants a token').waitFor();
+    await page.getByText('This bench wants a token').waitFor();
     expect(await page.locator('.station').count()).toBe(0);
     await page.goto(`${bench.url}?token=a+secret`);
     await page.getByText('live', { exact: true }).waitFor();
@@ -207,6 +225,8 @@ describe('acting on the bench', () => {
     await page.getByLabel('Probability').fill('0.5');
     await click('Put in');
     await untilAsked({ fault: { in: 'coil-b', kind: 'offset', by: '-5 %LFL', probability: 0.5 } });
+    await page.getByRole('button', { name: 'Put in' }).waitFor({ state: 'detached' });
+    expect(await page.evaluate('document.activeElement.dataset.opens')).toBe('faults part coil-b');
     await page.getByRole('button', { name: /^Supply of coil-b/u }).click();
     await untilAsked({ power: { to: 'coil-b', cut: 'stays' } });
     await page.getByRole('button', { name: /^Controller supply/u }).click();
@@ -220,6 +240,18 @@ describe('acting on the bench', () => {
     await untilAsked({ mend: { in: 'fan', kind: 'fan-dead' } });
     await page.getByRole('button', { name: /^Controller supply/u }).click();
     await untilAsked({ power: { to: 'controller', restored: true } });
+  });
+
+  it('shows exchanged addresses at both, and goes through what stands in the order it is seen', async () => {
+    const { world, ...rest } = troubled(bench.snapshot);
+    const a = world?.sensors['coil-a'];
+    if (!world || a === undefined) throw new Error('the story has both');
+    const swapped = { ...a, faults: [{ kind: 'swapped', parameters: { with: 'coil-b' } }] };
+    bench.snapshot = { ...rest, world: { ...world, sensors: { ...world.sensors, 'coil-a': swapped } } };
+    await page.locator('.sensor[data-sensor="coil-b"]').getByText('holds the address of coil-a').waitFor();
+    expect(await page.locator('.station-sensors').getByText('holds the address').count()).toBe(1);
+    const fan = await page.locator('[data-thing="fan"] button').allTextContents();
+    expect(fan.slice(1)).toEqual(['Faults', 'Faults', 'Mend fan-dead of fan']);
   });
 
   it('sets speed and pause', async () => {
@@ -273,6 +305,28 @@ describe('acting on the bench', () => {
     await page.getByRole('button', { name: /^Press service reset/u }).focus();
     await page.keyboard.press('Enter');
     expect(bench.asked).toHaveLength(1);
+  });
+
+  it('tells a newcomer where the gas is, and what will stop what is still on', async () => {
+    const { world, supervisor, ...rest } = bench.snapshot;
+    if (world === null || supervisor === null) throw new Error('the story has both');
+    const commands = { ...supervisor.commands, 'compressor.a': { on: true, because: ['a call stands'] } };
+    const withGas = (releaseGPerS: number, cabinet: number): void => {
+      bench.snapshot = {
+        ...rest,
+        supervisor: { ...supervisor, commands },
+        world: { ...world, releaseGPerS, cabinet },
+      };
+    };
+    withGas(10, 0);
+    await page.getByText('The gas is on its way to a sensor').waitFor();
+    await page.locator('.guide').getByRole('button', { name: 'Why is compressor a off?' }).click();
+    await page.getByText('compressor a is still on. A sensor that reports gas').waitFor();
+    expect(await page.locator('.chain').count()).toBe(0);
+    withGas(0, 30);
+    await page.getByText('There is gas at the setpoint').waitFor();
+    withGas(0, 0);
+    await page.getByText('Release gas again: what was let out is gone.').waitFor();
   });
 
   it('leads a newcomer from a call to the reason, and then leaves them alone', async () => {

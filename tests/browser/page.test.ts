@@ -1,32 +1,27 @@
 /** The page in a real Chromium: readable by everybody, reachable by keyboard, right on a phone. */
 import { gzipSync } from 'node:zlib';
-import type { Browser, BrowserContextOptions, Page } from 'playwright-core';
+import type { BrowserContextOptions, Page } from 'playwright-core';
 import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from 'vitest';
 import { violations } from './harness/axe.ts';
-import { type BuiltPage, buildPage, launchBrowser, shownText } from './harness/browser.ts';
-import { type StandIn, startStandIn } from './harness/server.ts';
+import { shownText } from './harness/browser.ts';
+import type { StandIn } from './harness/server.ts';
+import { openStage, type Stage, watchErrors } from './harness/stage.ts';
 import { tellStory } from './harness/story.ts';
 import { troubled } from './harness/troubled.ts';
 
-let built: BuiltPage;
-let browser: Browser;
+let stage: Stage;
 let bench: StandIn;
 let page: Page;
 let errors: string[];
 
 beforeAll(async () => {
-  [built, browser] = await Promise.all([buildPage(), launchBrowser()]);
+  stage = await openStage();
 });
 
-afterAll(async () => {
-  await browser.close();
-  await built.remove();
-});
+afterAll(() => stage.close());
 
 beforeEach(async () => {
-  const story = tellStory(360);
-  bench = await startStandIn(built.folder, story.snapshot);
-  bench.record = [...story.events];
+  bench = await stage.startBench(tellStory(360));
   errors = [];
 });
 
@@ -37,39 +32,34 @@ afterEach(async () => {
 });
 
 async function openPage(width: number, options: BrowserContextOptions = {}): Promise<void> {
-  const context = await browser.newContext({ viewport: { width, height: 844 }, ...options });
+  const context = await stage.browser.newContext({ viewport: { width, height: 844 }, ...options });
   page = await context.newPage();
-  page.on('pageerror', (error) => errors.push(error.message));
-  page.on('console', (message) => {
-    if (message.type() === 'error') errors.push(message.text());
-  });
+  watchErrors(page, (text) => errors.push(text));
   await page.goto(bench.url);
   await page.locator('.picture').waitFor();
 }
 
 describe('readable by everybody', () => {
   for (const width of [390, 1280]) {
-    for (const colorScheme of ['light', 'dark'] as const) {
-      it(`has nothing that axe objects to, ${width} px wide in the ${colorScheme}`, async () => {
-        await openPage(width, { colorScheme });
-        expect(await violations(page)).toEqual([]);
-      });
+    it(`has nothing that axe objects to, ${width} px wide, light and dark`, async () => {
+      await openPage(width);
+      expect(await violationsInBoth()).toEqual([]);
+    });
 
-      it(`nor when everything is wrong and open, ${width} px wide in the ${colorScheme}`, async () => {
-        bench.snapshot = troubled(bench.snapshot);
-        await openPage(width, { colorScheme });
-        bench.refusal = { status: 422, detail: 'a release needs a rate' };
-        await page.getByRole('button', { name: 'Release gas', exact: true }).last().click();
-        await page.getByText('a release needs a rate').waitFor();
-        await page.locator('[data-opens="faults part coil-a"]').click();
-        await page.locator('.kind input[value="offset"]').check();
-        await page.locator('[data-opens="output trouble"]').click();
-        for (const summary of await page.locator('summary').all()) await summary.click();
-        expect(await violations(page)).toEqual([]);
-        // The browser itself reports the refused request.
-        expect(errors.splice(0)).toHaveLength(1);
-      });
-    }
+    it(`nor when everything is wrong and open, ${width} px wide, light and dark`, async () => {
+      bench.snapshot = troubled(bench.snapshot);
+      await openPage(width);
+      bench.refusal = { status: 422, detail: 'a release needs a rate' };
+      await page.getByRole('button', { name: 'Release gas', exact: true }).last().click();
+      await page.getByText('a release needs a rate').waitFor();
+      await page.locator('[data-opens="faults part coil-a"]').click();
+      await page.locator('.kind input[value="offset"]').check();
+      await page.locator('[data-opens="output trouble"]').click();
+      for (const summary of await page.locator('summary').all()) await summary.click();
+      expect(await violationsInBoth()).toEqual([]);
+      // The browser itself reports the refused request.
+      expect(errors.splice(0)).toHaveLength(1);
+    });
   }
 
   it('keeps the caution in sight wherever it is scrolled to', async () => {
@@ -82,20 +72,25 @@ describe('readable by everybody', () => {
     }
   });
 
-  for (const width of [320, 390, 700, 1000, 1280, 1920]) {
-    it(`has no sideways scrolling at ${width} px, connected or not`, async () => {
-      bench.streamDown = true;
-      await openPage(width);
-      await page.getByRole('button', { name: 'Release gas (no connection)', exact: true }).last().waitFor();
-      expect(await scrollWidth()).toBeLessThanOrEqual(width);
-      bench.streamDown = false;
-      await page.getByRole('button', { name: 'Release gas', exact: true }).last().waitFor();
-      await page.locator('[data-opens="faults part coil-b"]').click();
-      await page.locator('[data-opens="belief coil-b"]').click();
-      expect(await scrollWidth()).toBeLessThanOrEqual(width);
-      errors = errors.filter((error) => !error.includes('WebSocket'));
-    });
-  }
+  it('has no sideways scrolling from a small phone to a projector, connected or not', async () => {
+    const fits = async (): Promise<void> => {
+      for (const width of [320, 390, 700, 1000, 1280, 1920]) {
+        await page.setViewportSize({ width, height: 844 });
+        expect(await scrollWidth(), `${width} px`).toBeLessThanOrEqual(width);
+      }
+    };
+    bench.streamDown = true;
+    await openPage(1280);
+    await page.getByRole('button', { name: 'Release gas (no connection)', exact: true }).last().waitFor();
+    await fits();
+    bench.streamDown = false;
+    await page.getByRole('button', { name: 'Release gas', exact: true }).last().waitFor();
+    await page.locator('[data-opens="faults part coil-b"]').click();
+    await fits();
+    await page.locator('[data-opens="belief coil-b"]').click();
+    await fits();
+    errors = errors.filter((error) => !error.includes('WebSocket'));
+  });
 
   it('says lamps in words, and lets none flash where motion is not wanted', async () => {
     await openPage(1280, { reducedMotion: 'reduce' });
@@ -108,6 +103,15 @@ describe('readable by everybody', () => {
     expect(await animationOfLamp()).toBe('flash 0.5s');
   });
 });
+
+async function violationsInBoth(): Promise<readonly string[]> {
+  const found: string[] = [];
+  for (const colorScheme of ['light', 'dark'] as const) {
+    await page.emulateMedia({ colorScheme });
+    found.push(...(await violations(page)));
+  }
+  return found;
+}
 
 function scrollWidth(): Promise<number> {
   return page.evaluate<number>('document.documentElement.scrollWidth');
@@ -291,7 +295,7 @@ describe('what it shows', () => {
 
   it('loads nothing from elsewhere, and less than 60 kB of script', async () => {
     const requests: string[] = [];
-    const context = await browser.newContext();
+    const context = await stage.browser.newContext();
     page = await context.newPage();
     page.on('request', (request) => requests.push(request.url()));
     await page.goto(bench.url);

@@ -1,36 +1,32 @@
 /** The timeline in a real Chromium: moved by hand, wheel, finger and key; read at a moment; saved as files. */
 import { readFile } from 'node:fs/promises';
-import type { Browser, BrowserContextOptions, Page } from 'playwright-core';
+import type { BrowserContextOptions, Page } from 'playwright-core';
 import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it, vi } from 'vitest';
 import { foldAll, NO_HISTORY } from '../../src/page/data/history.ts';
 import { inForce } from '../../src/page/data/timed.ts';
 import { readCsv, seriesIn } from '../helpers/csv.ts';
-import { type BuiltPage, buildPage, launchBrowser, shownText } from './harness/browser.ts';
-import { type StandIn, startStandIn } from './harness/server.ts';
+import { shownText } from './harness/browser.ts';
+import type { StandIn } from './harness/server.ts';
+import { openStage, type Stage, watchErrors } from './harness/stage.ts';
 import { tellStory } from './harness/story.ts';
 
 const story = tellStory(900);
 const history = foldAll(NO_HISTORY, story.events);
 const MINUTE_MS = 60_000;
 
-let built: BuiltPage;
-let browser: Browser;
+let stage: Stage;
 let bench: StandIn;
 let page: Page;
 let errors: string[];
 
 beforeAll(async () => {
-  [built, browser] = await Promise.all([buildPage(), launchBrowser()]);
+  stage = await openStage();
 });
 
-afterAll(async () => {
-  await browser.close();
-  await built.remove();
-});
+afterAll(() => stage.close());
 
 beforeEach(async () => {
-  bench = await startStandIn(built.folder, story.snapshot);
-  bench.record = [...story.events];
+  bench = await stage.startBench(story);
   errors = [];
 });
 
@@ -41,11 +37,10 @@ afterEach(async () => {
 });
 
 async function openPage(options: BrowserContextOptions = {}): Promise<void> {
-  page = await (await browser.newContext({ viewport: { width: 1280, height: 900 }, ...options })).newPage();
-  page.on('pageerror', (error) => errors.push(error.message));
-  page.on('console', (message) => {
-    if (message.type() === 'error') errors.push(message.text());
-  });
+  page = await (
+    await stage.browser.newContext({ viewport: { width: 1280, height: 900 }, ...options })
+  ).newPage();
+  watchErrors(page, (text) => errors.push(text));
   await page.goto(bench.url);
   await page.getByText('live', { exact: true }).waitFor();
   await plot().scrollIntoViewIfNeeded();
@@ -282,8 +277,12 @@ describe('what is saved', () => {
         'coil-a',
         'compressor b',
         'setpoint 20 %LFL',
+        'release, test gas',
+        'mitigation changed',
       ]),
     );
+    // Of marks only those in the window are explained: the run began before it.
+    expect(shape['words']).not.toContain('start or stop');
     expect(text).toContain('Bench time 0:05:00 to 0:15:00');
     expect(text).toContain(bench.rig.setpoint.source);
     expect(text).toContain('Simulation and training only. Not a safety device');

@@ -113,7 +113,14 @@ describe('drills', () => {
 
   it('plays one that fits, by its id or from a file, and says why another does not fit', async () => {
     await page.getByRole('button', { name: /^Play Gas lingers/u }).click();
+    await page.getByText('2 steps done by hand are not saved. They are gone after this.').waitFor();
+    await page.getByRole('button', { name: 'No', exact: true }).click();
+    await untilFocused('Play Gas lingers past the hold');
+    expect(bench.asked).toEqual([]);
+    await page.keyboard.press('Enter');
+    await page.getByRole('button', { name: 'Yes', exact: true }).click();
     await untilAsked('/api/v1/drill', { id: 'gas-lingers' });
+    await untilFocused('On the bench');
     expect(await shownText(page.locator('[data-drill="grille-wire-broken"]'))).toContain(
       'Cannot be played here: this rig has no sensor grille',
     );
@@ -122,7 +129,19 @@ describe('drills', () => {
     const file = { name: 'own.drill.yaml', mimeType: 'application/yaml', buffer: Buffer.from('drill: 1\n') };
     await page.locator('input[type=file]').setInputFiles(file);
     await page.getByRole('button', { name: 'Play this file' }).click();
+    await page.getByRole('button', { name: 'Yes', exact: true }).click();
     await untilAsked('/api/v1/drill', { text: 'drill: 1\n' });
+  });
+
+  it('finds a drill by its name or its reason, lessons apart, and says how many', async () => {
+    expect(await page.locator('.drill-group h3').allTextContents()).toEqual(['Drills to play', 'Lessons']);
+    await page.getByLabel('Find a drill').fill('BROKEN WIRE must');
+    await page.getByRole('status').getByText('1 of 3 found').waitFor();
+    expect(await page.locator('.drill h4').allTextContents()).toEqual(['The wire of the grille breaks']);
+    await page.getByLabel('Find a drill').fill('');
+    await vi.waitFor(async () => {
+      expect(await page.locator('.drill').count()).toBe(3);
+    });
   });
 
   it('saves what was done by hand as a drill file of the name it was given, and starts over', async () => {
@@ -135,11 +154,38 @@ describe('drills', () => {
     expect(download.suggestedFilename()).toBe('leak-then-silence.drill.yaml');
     expect(await readFile(await download.path(), 'utf8')).toBe(bench.drills?.recording.text);
     await page.getByRole('button', { name: 'See its text' }).click();
-    expect(await shownText(page.locator('.recorded-text'))).toContain('drill: 1');
+    await page.locator('.recorded-text', { hasText: 'drill: 1' }).waitFor();
     await page.getByRole('button', { name: 'Start over' }).click();
     await untilAsked('/api/v1/restart', {});
   });
 });
+
+it('leaves on paper what is known, and nothing that can only be pressed', async () => {
+  for (let count = 0; count < 35; count += 1) {
+    bench.tell({ id: 'call.changed', atMs: 360_000, fields: { call: 'fan', on: count % 2 === 0 } });
+  }
+  await show('bench');
+  await page.locator('.event:nth-child(31)').waitFor();
+  const pressed = ['.opener', '.act', '.release', '.guide', '.event:nth-child(n + 31)'];
+  for (const shown of pressed) {
+    expect([shown, await page.locator(`${shown}:visible`).count()]).not.toEqual([shown, 0]);
+  }
+  await page.emulateMedia({ media: 'print' });
+  await page.evaluate('void dispatchEvent(new Event("beforeprint"))');
+  for (const gone of pressed) {
+    expect([gone, await page.locator(`${gone}:visible`).count()]).toEqual([gone, 0]);
+  }
+  for (const kept of ['.caution', '.picture', '.standing', '.event:nth-child(30)']) {
+    expect([kept, await page.locator(`${kept}:visible`).count()]).not.toEqual([kept, 0]);
+  }
+  await page.emulateMedia({ media: 'screen' });
+});
+
+async function untilFocused(text: string): Promise<void> {
+  await vi.waitFor(async () => {
+    expect(await page.evaluate('document.activeElement.textContent')).toBe(text);
+  });
+}
 
 async function untilAsked(path: string, body: unknown): Promise<void> {
   await vi.waitFor(() => {

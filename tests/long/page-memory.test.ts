@@ -2,12 +2,9 @@
  * A page that stays open: eight hours of bench time of a busy rig go through it, faster than at speed 20,
  * since memory knows no clock. What it keeps is bounded, so from the second hour kept on nothing may grow.
  */
-import type { Browser, CDPSession, Page } from 'playwright-core';
-import { afterAll, beforeAll, expect, it } from 'vitest';
-import { toCloudEvent } from '../../src/events/index.ts';
-import { type BuiltPage, buildPage, launchBrowser } from '../browser/harness/browser.ts';
-import { rigOfMany, secondOfMany, snapshotOfMany } from '../browser/harness/many.ts';
-import { type StandIn, startStandIn } from '../browser/harness/server.ts';
+import type { CDPSession } from 'playwright-core';
+import { afterEach, beforeEach, expect, it } from 'vitest';
+import { type BusyPage, openBusyPage } from '../browser/harness/busy-page.ts';
 
 const SENSORS = 32;
 const HOUR_S = 3600;
@@ -22,41 +19,24 @@ const NOISE = 1.1;
 /** Timers and answers that are on their way. */
 const LISTENERS_MORE = 10;
 
-let built: BuiltPage;
-let browser: Browser;
-let bench: StandIn;
-let page: Page;
+let busy: BusyPage;
 let session: CDPSession;
-let sequence = 0;
 
-beforeAll(async () => {
-  [built, browser] = await Promise.all([buildPage(), launchBrowser()]);
-  bench = await startStandIn(built.folder, snapshotOfMany(SENSORS, 0, 20, 0));
-  bench.rig = rigOfMany(SENSORS);
-  page = await (await browser.newContext({ viewport: { width: 1280, height: 1000 } })).newPage();
-  session = await page.context().newCDPSession(page);
-  await page.goto(bench.url);
-  await page.getByText('live', { exact: true }).waitFor();
+beforeEach(async () => {
+  busy = await openBusyPage(SENSORS);
+  session = await busy.page.context().newCDPSession(busy.page);
 });
 
-afterAll(async () => {
-  await browser.close();
-  await bench.close();
-  await built.remove();
-});
+afterEach(() => busy.close());
 
 async function tellHour(hour: number): Promise<void> {
-  for (let second = hour * HOUR_S + 1; second <= (hour + 1) * HOUR_S; second += 1) {
-    for (const fact of secondOfMany(SENSORS, second)) {
-      sequence += 1;
-      bench.pass(toCloudEvent(fact, sequence, Date.now(), bench.rig.name, bench.recordId));
-    }
-    if (second % 20 > 0) continue;
-    bench.snapshot = snapshotOfMany(SENSORS, second * 1000, 20, sequence);
+  for (let told = 0; told < HOUR_S; told += 1) {
+    if (busy.tellSecond() % 20 > 0) continue;
+    busy.takeSnapshot(20);
     await new Promise((resolve) => setTimeout(resolve, 10));
   }
   // The last of the hour has come through: its clock stands on the page.
-  await page
+  await busy.page
     .locator('.event-time', { hasText: `${hour + 1}:00:00` })
     .first()
     .waitFor({ timeout: 300_000 });
@@ -69,7 +49,7 @@ interface Held {
 }
 
 async function heldNow(): Promise<Held> {
-  await page.waitForTimeout(1000);
+  await busy.page.waitForTimeout(1000);
   await session.send('HeapProfiler.collectGarbage');
   await session.send('HeapProfiler.collectGarbage');
   const { usedSize } = await session.send('Runtime.getHeapUsage');

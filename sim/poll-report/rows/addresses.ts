@@ -1,12 +1,13 @@
 /** Mistakes about who is asked: units 0 and 255, nobody there, nobody asked, the same address twice. */
 
 import { BROADCAST, UNIT_MAX } from '../../../src/modbus/index.ts';
+import { codeText, listed } from '../../../src/text/words.ts';
 import { formatDuration } from '../../../src/units/index.ts';
 import { FIELD_IO } from '../planned.ts';
 import type { RangeReport } from '../report.ts';
 import { tableOf } from '../request-of.ts';
 import { type Finding, finding, isRepeated, rangesOn, type Seen, unitsOf } from './seen.ts';
-import { capital, codeText, listed, nameOf, placesText, timesText } from './words.ts';
+import { capital, nameOf, placesText, timesText } from './words.ts';
 
 export function reservedUnits(seen: Seen): readonly Finding[] {
   return unitsOf(seen).flatMap((one) => {

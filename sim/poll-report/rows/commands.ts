@@ -1,9 +1,10 @@
 /** Mistakes of the commands: never written, not all of them, too seldom for the watchdog. */
+
+import { listed } from '../../../src/text/words.ts';
 import { formatDuration } from '../../../src/units/index.ts';
 import { FIELD_IO } from '../planned.ts';
 import type { CommandReport, LineReport } from '../report.ts';
 import { type Finding, type Seen, TIMES_MIN } from './seen.ts';
-import { listed } from './words.ts';
 
 /** A controller may look around before it takes over. */
 const WATCHDOGS_MIN = 2;

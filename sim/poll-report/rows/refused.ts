@@ -1,10 +1,12 @@
 /** Requests that a device refuses as unsound. */
+
 import { TABLE_WORDS } from '../../../src/sensor/index.ts';
+import { codeText } from '../../../src/text/words.ts';
 import { tableOf } from '../request-of.ts';
 import { twoFunctions } from './addresses.ts';
 import { countsFromOne, tablesMixedUp, wordOrder } from './registers.ts';
 import { type Finding, finding, type Seen, TIMES_MIN, unitsOf } from './seen.ts';
-import { capital, codeText, nameOf, rangeText } from './words.ts';
+import { capital, nameOf, rangeText } from './words.ts';
 
 /** 01 function, 02 address, 03 value: the request itself is wrong (MB-APP section 7). */
 const UNSOUND_MAX = 3;

@@ -1,10 +1,12 @@
 /** Mistakes about what stands where: counted from 1, the wrong table, half a number, words turned round. */
+
 import { OTHER_TABLE, READ_FUNCTIONS, TABLE_WORDS, TABLES, type Table } from '../../../src/sensor/index.ts';
+import { codeText, listed } from '../../../src/text/words.ts';
 import type { Place } from '../planned.ts';
 import type { RangeReport } from '../report.ts';
 import { tableOf } from '../request-of.ts';
 import { endOf, type Finding, finding, rangesOn, type Seen, type SeenUnit, unitsOf } from './seen.ts';
-import { capital, codeText, listed, nameOf, placesText, rangeText, timesText } from './words.ts';
+import { capital, nameOf, placesText, rangeText, timesText } from './words.ts';
 
 /** One or two registers from the second on may be all that a controller wants to know. */
 const SHIFTED_MIN = 3;

@@ -1,8 +1,10 @@
 /** Mistakes of time: too short a time-out, a silent device that holds up the others, polls too seldom. */
+
+import { listed } from '../../../src/text/words.ts';
 import { formatDuration } from '../../../src/units/index.ts';
 import type { LineReport, RangeReport } from '../report.ts';
 import { type Finding, finding, type Seen, TIMES_MIN, unitsOf } from './seen.ts';
-import { capital, facesText, listed, nameOf } from './words.ts';
+import { capital, facesText, nameOf } from './words.ts';
 
 /**
  * Of the answers of a line, those outrun by something else: two right controllers may overlap now and then.

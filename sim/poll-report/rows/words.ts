@@ -1,6 +1,7 @@
 /** Pieces of the sentences that advice is made of. */
 import { addressText, type Line } from '../../../src/rig/index.ts';
 import type { Table } from '../../../src/sensor/index.ts';
+import { codeText } from '../../../src/text/words.ts';
 import type { RangeReport } from '../report.ts';
 import { tableOf } from '../request-of.ts';
 import type { SeenUnit } from './seen.ts';
@@ -36,19 +37,8 @@ export function placesText(functionCode: number, address: number, quantity: numb
   return quantity === 1 ? `${one} ${address}` : `${one}s ${address} to ${address + quantity - 1}`;
 }
 
-/** As the standard writes codes: two hexadecimal digits. */
-export function codeText(functionCode: number): string {
-  return functionCode.toString(16).toUpperCase().padStart(2, '0');
-}
-
 export function timesText(times: number): string {
   return times === 1 ? 'once' : `${times} times`;
-}
-
-/** "1, 2 and 3". */
-export function listed(words: readonly (string | number)[]): string {
-  const [last = '', ...before] = [...words].map(String).reverse();
-  return before.length === 0 ? last : `${before.reverse().join(', ')} and ${last}`;
 }
 
 /** Where a line is, for whoever must set the other side to the same. */

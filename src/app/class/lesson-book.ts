@@ -1,4 +1,5 @@
 /** Lessons a class can have, and whoever plays them. */
+import type { ClassView } from '../../api/class-schema.ts';
 import type { ClassLesson } from '../../class/index.ts';
 
 export interface LessonBook {
@@ -11,12 +12,4 @@ export interface LessonBook {
   stop(): void;
 }
 
-export interface LessonRow {
-  readonly id: string;
-  readonly title: string;
-  readonly name: string;
-  readonly why: string;
-  readonly minutes: number;
-  /** Why it cannot be played on the rig of this bench; null where it can. */
-  readonly fits: string | null;
-}
+export type LessonRow = ClassView['lessons'][number];

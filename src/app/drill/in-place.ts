@@ -5,7 +5,6 @@
 import type { Logger } from 'pino';
 import type { DrillReport, DrillStatus } from '../../api/drill-schema.ts';
 import type { BenchClock } from '../../clock/index.ts';
-import type { Fact } from '../../events/index.ts';
 import type { EventRecord } from '../../record/index.ts';
 import type { Ms } from '../../units/index.ts';
 import type { FreshStart } from '../fresh-start.ts';
@@ -13,6 +12,7 @@ import { judgedResults } from '../report/json.ts';
 import { stepText } from '../report/step-text.ts';
 import type { DrillVerdict } from '../report/verdict.ts';
 import type { Stage } from '../stage.ts';
+import { type Tell, tellerTo } from '../teller.ts';
 import { ClockHold } from './clock-hold.ts';
 import { judgedRun } from './judged-run.ts';
 import { DrillPlay } from './play.ts';
@@ -43,10 +43,13 @@ interface Known {
 
 export class DrillInPlace {
   readonly #parts: InPlaceParts;
+  /** A record that takes nothing does not keep a drill from being played. */
+  readonly #tell: Tell;
   #known: Known | null = null;
 
   constructor(parts: InPlaceParts) {
     this.#parts = parts;
+    this.#tell = tellerTo(parts.record, parts.log);
     parts.fresh.ending = () => {
       this.stop();
       this.#known = null;
@@ -118,12 +121,12 @@ export class DrillInPlace {
       catchUp: () => void stage.live.picture(),
       canSwitch: () => canSwitch,
       stepComes: (step) => {
-        this.#tell({ id: 'drill.step', atMs: clock.now(), fields: { text: stepText(step) } });
+        this.#tell([{ id: 'drill.step', atMs: clock.now(), fields: { text: stepText(step) } }]);
       },
     });
     recording.begin(startMs, drill.calls);
     const { name, lengthMs } = drill;
-    this.#tell({ id: 'drill.started', atMs: startMs, fields: { name, lengthMs } });
+    this.#tell([{ id: 'drill.started', atMs: startMs, fields: { name, lengthMs } }]);
     const stepTexts = drill.steps.map(({ step }) => stepText(step));
     // An outside controller is there with its first request, the built-in one within a moment.
     const hold = new ClockHold(clock, ['drill', 'controller']);
@@ -154,17 +157,7 @@ export class DrillInPlace {
   }
 
   #tellEnded(state: 'judged' | 'stopped', verdict: DrillStatus['verdict']): void {
-    this.#tell({ id: 'drill.ended', atMs: this.#parts.clock.now(), fields: { state, verdict } });
-  }
-
-  /** A record that takes nothing does not keep a drill from being played. */
-  #tell(fact: Fact): void {
-    const { record, log } = this.#parts;
-    try {
-      record.append([fact]);
-    } catch (error) {
-      log.error({ err: error }, 'the record takes nothing');
-    }
+    this.#tell([{ id: 'drill.ended', atMs: this.#parts.clock.now(), fields: { state, verdict } }]);
   }
 }
 

@@ -1,6 +1,7 @@
 /** What was done to the bench by hand since its fresh start, as a drill file that does the same again. */
 import { resolve } from 'node:path';
 import { Document, isMap, isSeq } from 'yaml';
+import { LENGTH_MS_MAX, STEPS_MAX } from '../../../sim/drill/drill-schema.ts';
 import type { Recording as Told } from '../../api/drill-schema.ts';
 import type { Rig } from '../../rig/index.ts';
 import type { Ms } from '../../units/index.ts';
@@ -22,9 +23,6 @@ const NO_CALLS: CallsOn = { cooling: false, heating: false, fan: false };
 const MS_PER_S = 1000;
 /** A drill must end after its beginning. */
 const LENGTH_MS_MIN = 1000;
-/** What a drill file takes at most; what is done beyond is not recorded, and the file says so. */
-const STEPS_MAX = 10_000;
-const LENGTH_MS_MAX = 31 * 86_400_000;
 
 export class Recording {
   readonly #rig: Rig;
@@ -46,7 +44,7 @@ export class Recording {
     this.#isFull = false;
   }
 
-  /** A step was carried out now. */
+  /** A step was carried out now; beyond what a drill file takes it is not recorded, and the file says so. */
   take(now: Ms, written: unknown): void {
     const atMs = now - this.#fromMs;
     if (this.#steps.length >= STEPS_MAX || atMs > LENGTH_MS_MAX) this.#isFull = true;

@@ -11,9 +11,9 @@ import type { Band } from './bands.tsx';
 import { Cursor, type CursorProps } from './cursor.tsx';
 import { Legend } from './legend.tsx';
 import { drawnOf, Live } from './live.tsx';
-import { clustersOf, kindsIn } from './moments.tsx';
+import { clustersOf, kindsOf } from './moments.tsx';
 import { Overview } from './overview.tsx';
-import { Hatch, Picture, type PictureProps } from './picture.tsx';
+import { Hatch, Picture } from './picture.tsx';
 import { Readout } from './readout.tsx';
 import { Save } from './save.tsx';
 import { GUTTER, RIGHT } from './scales.ts';
@@ -54,10 +54,7 @@ function Body({ timeline, rig, snapshot, history }: BodyProps) {
   const bands = bandsOf(rig, snapshot, history);
   const columnMs = timeline.columnMs.value;
   const clusters = useMemo(() => clustersOf(history.moments, columnMs), [history.moments, columnMs]);
-  const kinds = useMemo(
-    () => kindsIn(clusters, Number.NEGATIVE_INFINITY, Number.POSITIVE_INFINITY),
-    [clusters],
-  );
+  const kinds = useMemo(() => kindsOf(history.moments.slice()), [history.moments]);
   const parts = { timeline, rig, history, bands, clusters };
   const sheetNow = (): SheetProps => ({
     rig,
@@ -126,10 +123,7 @@ function useMeasured(element: { readonly current: HTMLElement | null }, { plotWi
 /** Drawn for the width of a sheet of A4; paper has no window to move. */
 const PRINTED_PX = 780;
 
-function usePrinted(
-  frame: { readonly current: HTMLElement | null },
-  sheetNow: () => PictureProps | SheetProps,
-) {
+function usePrinted(frame: { readonly current: HTMLElement | null }, sheetNow: () => SheetProps) {
   useEffect(() => {
     const holder = frame.current?.parentElement?.querySelector('.chart-printed');
     if (holder === null || holder === undefined) return undefined;

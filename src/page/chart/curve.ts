@@ -1,7 +1,7 @@
 /** Points of a step curve made ready to draw: cut to a window, broken where unknown, thinned to pixels. */
 import type { Point, Span, Switch } from '../data/history.ts';
 import type { Items } from '../data/series.ts';
-import { indexInForce, within } from '../data/timed.ts';
+import { indexInForce, inForce, within } from '../data/timed.ts';
 
 /** Points from `fromMs` to `toMs`; what held before goes on at the left edge, what holds now to the right. */
 export function cutToWindow(points: Items<Point>, fromMs: number, toMs: number): readonly Point[] {
@@ -86,7 +86,7 @@ export function stretchesOn(
 export function isOnAt(switches: Items<Switch>, now: boolean, atMs: number): boolean {
   const first = switches.at(0);
   if (first === undefined) return now;
-  return within(switches, atMs, atMs).at(-1)?.on ?? !first.on;
+  return inForce(switches, atMs)?.on ?? !first.on;
 }
 
 /** The highest value that any of the curves has within a window; 0 where there is none. */

@@ -93,7 +93,8 @@ export function attend(element: HTMLElement, timeline: Timeline): () => void {
   };
 }
 
-function placeIn(element: HTMLElement, { clientX }: { readonly clientX: number }): number {
+/** How far from an element's left edge a pointer is, in px. */
+export function placeIn(element: Element, { clientX }: { readonly clientX: number }): number {
   return clientX - element.getBoundingClientRect().left;
 }
 

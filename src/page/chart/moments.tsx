@@ -68,10 +68,9 @@ export function lookOf(kind: MomentKind): string {
   return kind === 'warning' || kind === 'alarm' ? `moment moment-${kind}` : 'moment';
 }
 
-/** Kinds of the marks in a window, each once. */
-export function kindsIn(clusters: readonly Cluster[], fromMs: number, toMs: number): readonly MomentKind[] {
-  const moments = clusters.flatMap((cluster) => cluster.moments);
-  return [...new Set(moments.filter(({ atMs }) => atMs >= fromMs && atMs <= toMs).map(kindOf))];
+/** Kinds of some moments, each once. */
+export function kindsOf(moments: readonly Moment[]): readonly MomentKind[] {
+  return [...new Set(moments.map(kindOf))];
 }
 
 /** Marks so near to each other that they share one. */

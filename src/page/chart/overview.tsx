@@ -4,6 +4,7 @@ import { useMemo, useRef } from 'preact/hooks';
 import type { History, Point } from '../data/history.ts';
 import { C } from '../texts/index.ts';
 import { highestIn } from './curve.ts';
+import { placeIn } from './gestures.ts';
 import { fieldPath } from './path.ts';
 import { GUTTER, rounded, topFor } from './scales.ts';
 import type { Timeline } from './timeline.ts';
@@ -41,9 +42,9 @@ export function Overview({ timeline, history, setpoint }: OverviewProps) {
     () => pathsOf(history, strip, width, setpoint),
     [begun, grown, columnMs, width, setpoint],
   );
-  const go = ({ currentTarget, clientX, buttons }: PointerEvent & { currentTarget: Element }): void => {
-    if (buttons !== 1) return;
-    const px = clientX - currentTarget.getBoundingClientRect().left;
+  const go = (event: PointerEvent & { currentTarget: Element }): void => {
+    if (event.buttons !== 1) return;
+    const px = placeIn(event.currentTarget, event);
     timeline.set((view, extent) => centredOn(view, extent, strip.beganMs + (px / width) * strip.lengthMs));
   };
   return (

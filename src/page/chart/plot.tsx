@@ -145,7 +145,7 @@ function TimeAxis({ layout }: { readonly layout: Layout }) {
       {timeTicks(layout).map((atMs) => (
         <g key={atMs}>
           <path class="tick" d={`M${x(atMs)} ${top}V${axisTop}`} />
-          {x(atMs) > x(fromMs) + HALF_LABEL - 8 && (
+          {x(atMs) >= x(fromMs) + HALF_LABEL && (
             <text class="tick-word" x={Math.min(x(atMs), x(toMs) - HALF_LABEL + 10)} y={axisTop + 14}>
               {formatClock(atMs)}
             </text>

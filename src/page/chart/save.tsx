@@ -2,6 +2,7 @@
 import { csvOf } from '../data/export-csv.ts';
 import { pngOf } from '../data/export-png.ts';
 import { standAlone, textOfSvg } from '../data/export-svg.ts';
+import { fileWords, saveFile } from '../data/save-file.ts';
 import { C } from '../texts/index.ts';
 import { drawnSheet, type SheetProps } from './sheet.tsx';
 
@@ -32,13 +33,7 @@ export function Save({ sheetNow }: { readonly sheetNow: () => SheetProps }) {
 
 async function save(kind: Kind, props: SheetProps): Promise<void> {
   const content = await contentOf(kind, props);
-  if (content === null) return;
-  const address = URL.createObjectURL(content);
-  const link = document.createElement('a');
-  link.href = address;
-  link.download = fileName(props, kind);
-  link.click();
-  URL.revokeObjectURL(address);
+  if (content !== null) saveFile(content, fileName(props, kind));
 }
 
 async function contentOf(kind: Kind, props: SheetProps): Promise<Blob | null> {
@@ -51,8 +46,7 @@ async function contentOf(kind: Kind, props: SheetProps): Promise<Blob | null> {
   return kind === 'png' ? pngOf(svg) : new Blob([textOfSvg(svg)], { type: 'image/svg+xml' });
 }
 
-/** Named after rig and time, in letters that every file system takes. */
+/** Named after rig and time. */
 function fileName({ rig, toMs }: SheetProps, kind: Kind): string {
-  const words = rig.name.toLowerCase().replaceAll(/[^\p{L}\p{N}]+/gu, '-');
-  return `${words.replaceAll(/^-|-$/gu, '')}-${C.at(toMs).replaceAll(':', '-')}.${kind}`;
+  return `${fileWords(rig.name)}-${C.at(toMs).replaceAll(':', '-')}.${kind}`;
 }

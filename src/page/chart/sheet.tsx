@@ -3,7 +3,7 @@ import { render } from 'preact';
 import { C, CAUTION, T } from '../texts/index.ts';
 import type { RigView } from '../types.ts';
 import { type Key, legendEntries, markEntries } from './legend.tsx';
-import { kindsIn } from './moments.tsx';
+import { kindsOf } from './moments.tsx';
 import { type PictureProps, Still, stillOf } from './picture.tsx';
 import { HatchPattern } from './plot.tsx';
 
@@ -22,10 +22,11 @@ const LETTER = 6.6;
 const KEY = 24;
 
 function Sheet(props: SheetProps) {
-  const { rig, fromMs, toMs } = props;
+  const { rig, history, fromMs, toMs } = props;
   const picture = { ...props, width: WIDTH - 2 * EDGE, withMoments: true };
   const still = stillOf(picture);
-  const keys = [...legendEntries(rig), ...markEntries(kindsIn(still.clusters, fromMs, toMs))];
+  const moments = history.moments.slice().filter(({ atMs }) => atMs >= fromMs && atMs <= toMs);
+  const keys = [...legendEntries(rig), ...markEntries(kindsOf(moments))];
   const top = EDGE + (HEAD_LINES + 1) * LINE;
   const height = Math.ceil(top + still.layout.height + EDGE);
   const line = (number: number): number => EDGE + number * LINE;

@@ -13,7 +13,7 @@ interface BarsProps {
 
 export function Bars(props: BarsProps) {
   return (
-    <section class="bars" aria-label={C.distribution}>
+    <section aria-label={C.distribution}>
       <h2>{C.distribution}</h2>
       <div class="bars-questions">
         {QUESTION_IDS.map((question) => (
@@ -29,7 +29,7 @@ function Bar({ question, seats, lesson }: BarsProps & { readonly question: Quest
   const answers = seats.filter(({ answer }) => answer !== null);
   const rows = rowsOf(question, answers, lesson);
   return (
-    <section class="bar-question">
+    <section>
       <h3>{S[question]}</h3>
       {rows.length === 0 && <p class="quiet">{S.nothing}</p>}
       <ul>

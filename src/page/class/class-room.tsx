@@ -1,6 +1,7 @@
 /** The instructor's view of the class: open it, let phones in, run lessons, reveal, take the scores along. */
 import { useSignal } from '@preact/signals';
 import { Act } from '../controls/act.tsx';
+import { Sure } from '../parts/sure.tsx';
 import { C } from '../texts/class.ts';
 import { classOf, type Desk, useDesk } from './desk.ts';
 import { Hand } from './hand.tsx';
@@ -10,7 +11,6 @@ import { Revealed } from './revealed.tsx';
 import { Running } from './running.tsx';
 import { Scores } from './scores.tsx';
 import { Seats } from './seats.tsx';
-import { Sure } from './sure.tsx';
 import type { ClassView } from './types.ts';
 
 export function ClassRoom() {

@@ -1,6 +1,7 @@
 /** While a lesson is on: what may be projected, and how far the class is. */
 import type { Signal } from '@preact/signals';
 import { Drawing } from '../field/drawing.tsx';
+import { Sure } from '../parts/sure.tsx';
 import { C } from '../texts/class.ts';
 import { F } from '../texts/field.ts';
 import { S } from '../texts/seat.ts';
@@ -9,10 +10,9 @@ import { Hand } from './hand.tsx';
 import { Invitation } from './invitation.tsx';
 import { useQuestions } from './questions.ts';
 import { Seats } from './seats.tsx';
-import { Sure } from './sure.tsx';
 import { Teaching } from './told.tsx';
 import type { ClassLesson, ClassView } from './types.ts';
-import { QUESTION_IDS, rightAt, wordsAt } from './words.ts';
+import { listAt, QUESTION_IDS, rightAt } from './words.ts';
 
 interface RunningProps {
   readonly room: ClassView;
@@ -45,11 +45,11 @@ export function Running({ room, lesson, desk, peek }: RunningProps) {
           />
           <span>{C.private}</span>
         </label>
-        {peek.value && <Notes lesson={lesson} />}
         <Seats room={room} desk={desk} peek={peek.value} />
         <Hand room={room} desk={desk} />
         <Invitation room={room} folded />
       </div>
+      {peek.value && <Notes lesson={lesson} />}
     </div>
   );
 }
@@ -77,9 +77,7 @@ export function Right({ lesson }: { readonly lesson: ClassLesson }) {
         {QUESTION_IDS.flatMap((question) => [
           <dt key={`${question}?`}>{S[question]}</dt>,
           <dd key={question}>
-            {rightAt(lesson.solution, question)
-              .map((id) => wordsAt(question, id, questions))
-              .join('; ') || S.nothing}
+            {listAt(question, rightAt(lesson.solution, question), questions) || S.nothing}
           </dd>,
         ])}
       </dl>

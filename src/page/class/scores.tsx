@@ -1,7 +1,7 @@
 /** Points of every lesson revealed so far, a row a name; to be printed, or taken along as CSV. */
 import { useSignal } from '@preact/signals';
 import { SCORE_MAX } from '../../lesson/index.ts';
-import { saveText } from '../data/save-text.ts';
+import { saveText } from '../data/save-file.ts';
 import { C } from '../texts/class.ts';
 import type { Desk } from './desk.ts';
 import type { ClassView } from './types.ts';

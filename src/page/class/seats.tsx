@@ -1,11 +1,11 @@
 /** Who is there and who has answered; on a screen that only the instructor sees, also what. */
 import { Mark } from '../parts/mark.tsx';
+import { Sure } from '../parts/sure.tsx';
 import { C } from '../texts/class.ts';
 import type { Desk } from './desk.ts';
 import { useQuestions } from './questions.ts';
-import { Sure } from './sure.tsx';
 import type { ClassSeat, ClassView } from './types.ts';
-import { chosenAt, QUESTION_IDS, wordsAt } from './words.ts';
+import { chosenAt, listAt, QUESTION_IDS } from './words.ts';
 
 interface SeatsProps {
   readonly room: ClassView;
@@ -28,13 +28,17 @@ export function Seats({ room, desk, peek }: SeatsProps) {
           <li key={seat.id} class={seat.present ? 'seat' : 'seat is-away'}>
             <Standing seat={seat} isRunning={isRunning} />
             <p class="seat-name">
-              {seat.name}
-              {!seat.present && <span class="quiet"> {C.absent}</span>}
+              {seat.name}{' '}
+              {!seat.present && (
+                <span class="seat-away">
+                  <Mark kind="warning" /> {C.absent}
+                </span>
+              )}
             </p>
             <Sure
               name={`remove ${seat.id}`}
               word={C.remove}
-              heard={C.removeHeard(seat.name)}
+              heard={seat.name}
               question={C.removeSure(seat.name)}
               ask={() => desk.remove(seat.id)}
             />
@@ -50,7 +54,7 @@ function Standing({ seat, isRunning }: { readonly seat: ClassSeat; readonly isRu
   if (!isRunning) return <Mark kind={seat.present ? 'good' : 'wait'} />;
   const has = seat.answer !== null;
   return (
-    <span class={has ? 'seat-mark has-answered' : 'seat-mark'}>
+    <span>
       <Mark kind={has ? 'good' : 'wait'} />
       <span class="only-heard">{has ? C.hasAnswered : C.notYet}</span>
     </span>
@@ -60,11 +64,7 @@ function Standing({ seat, isRunning }: { readonly seat: ClassSeat; readonly isRu
 function Said({ seat: { answer } }: { readonly seat: ClassSeat }) {
   const questions = useQuestions();
   if (answer === null) return null;
-  const lines = QUESTION_IDS.map((question) =>
-    chosenAt(answer, question)
-      .map((id) => wordsAt(question, id, questions))
-      .join('; '),
-  );
+  const lines = QUESTION_IDS.map((question) => listAt(question, chosenAt(answer, question), questions));
   return (
     <ol class="said quiet">
       {lines.map((line, index) => (

@@ -22,14 +22,17 @@ export function rightAt(solution: Solution, question: QuestionId): readonly stri
   return solution[question];
 }
 
+const WORDS: Readonly<
+  Record<Exclude<QuestionId, 'where'>, Readonly<Record<string, string | { readonly words: string }>>>
+> = { causes: CAUSES, next: NEXT_STEPS, restart: RESTARTS };
+
 /** The sentence behind an id of a question. */
-export function wordsAt(question: QuestionId, id: string, questions: Questions): string {
-  const table: Readonly<Record<string, string | { readonly words: string }>> = {
-    causes: CAUSES,
-    next: NEXT_STEPS,
-    restart: RESTARTS,
-    where: Object.fromEntries(questions.parts.map((part) => [part.id, part.words])),
-  }[question];
-  const found = table[id];
+export function wordsAt(question: QuestionId, id: string, { parts }: Questions): string {
+  const found = question === 'where' ? parts.find((part) => part.id === id) : WORDS[question][id];
   return typeof found === 'string' ? found : (found?.words ?? id);
+}
+
+/** Those behind several, on one line. */
+export function listAt(question: QuestionId, ids: readonly string[], questions: Questions): string {
+  return ids.map((id) => wordsAt(question, id, questions)).join('; ');
 }

@@ -1,7 +1,7 @@
 /** Chooses one fault of a part, fills in what it takes, and puts it in. */
 import { type Signal, signal, useSignal } from '@preact/signals';
 import { useId, useMemo } from 'preact/hooks';
-import { type Place, standingAt } from '../data/parts.ts';
+import { faultsId, type Place, standingAt } from '../data/parts.ts';
 import { faultStep, mendStep } from '../data/steps.ts';
 import { useStore } from '../parts/use-store.ts';
 import { H, PARAMETERS } from '../texts/index.ts';
@@ -44,7 +44,7 @@ export function FaultForm({ part, at, kinds, name }: FaultFormProps) {
           </label>
         ))}
       </fieldset>
-      <KindForm key={kind.kind} part={part} kind={kind} />
+      <KindForm key={kind.kind} part={part} at={at} kind={kind} />
       {standingAt(rig.value, snapshot, part, at).length > 1 && (
         <Act
           name={`mend ${part}`}
@@ -59,45 +59,55 @@ export function FaultForm({ part, at, kinds, name }: FaultFormProps) {
 
 interface KindFormProps {
   readonly part: string;
+  readonly at: Place;
   readonly kind: FaultKind;
 }
 
-function KindForm({ part, kind }: KindFormProps) {
+function KindForm({ part, at, kind }: KindFormProps) {
+  const { hands } = useStore();
   const name = `fault ${part} ${kind.kind}`;
   const { parameters } = kind;
-  const values = useMemo(
-    () => new Map(parameters.map((parameter) => [parameter.name, signal(beginning(parameter, part))])),
+  const entries = useMemo(
+    () => parameters.map((parameter) => ({ parameter, value: signal(beginning(parameter, part)) })),
     [kind],
   );
   const lasts = useSignal('');
   const probability = useSignal('');
   const put = () => ({
     kind: kind.kind,
-    parameters: Object.fromEntries([...values].map(([key, value]) => [key, value.value])),
+    parameters: Object.fromEntries(entries.map(({ parameter, value }) => [parameter.name, value.value])),
     lasts: lasts.value,
     probability: probability.value,
   });
   return (
     <fieldset class="fields">
       <legend class="only-heard">{kind.kind}</legend>
-      {parameters.map((parameter) => (
+      {entries.map(({ parameter, value }) => (
         <Parameter
           key={parameter.name}
           parameter={parameter}
-          value={values.get(parameter.name) ?? lasts}
+          value={value}
           choices={choicesOf(parameter, part)}
           of={name}
         />
       ))}
-      <Entry label={H.lasts} value={lasts} of={[name]} hint={H.lastsHint} />
+      <Entry label={H.lasts} value={lasts} of={[name]} takes={H.lastsTakes} />
       <Entry
         label={H.probability}
         value={probability}
         of={[name]}
-        hint={H.probabilityHint}
-        takes={H.chances[kind.chance]}
+        takes={H.probabilityTakes(H.chances[kind.chance])}
       />
-      <Act name={name} word={H.putIn} ask={({ api }) => api.step(faultStep(part, put()))} />
+      <Act
+        name={name}
+        word={H.putIn}
+        ask={async ({ api }) => {
+          const got = await api.step(faultStep(part, put()));
+          // What came of it shows beside the button, which the panel covers.
+          if (got.ok) hands.giveBack(faultsId(part, at));
+          return got;
+        }}
+      />
     </fieldset>
   );
 }

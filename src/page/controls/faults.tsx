@@ -1,5 +1,5 @@
 /** The faults of one part, at that part: those that stand, and a panel of all that it can have. */
-import { faultsAt, type Place, standingAt } from '../data/parts.ts';
+import { faultsAt, faultsId, type Place, standingAt } from '../data/parts.ts';
 import { mendStep } from '../data/steps.ts';
 import { Disclosure } from '../parts/disclosure.tsx';
 import { Mark } from '../parts/mark.tsx';
@@ -22,7 +22,7 @@ export function Faults({ of, at = 'part' }: FaultsProps) {
   if (kinds.length === 0) return null;
   const name = H.faultsOf(at === 'wire' ? H.wireOf(partText(of)) : partText(of));
   return (
-    <Disclosure id={`faults ${at} ${of}`} of={hands} word={H.faults} name={name}>
+    <Disclosure id={faultsId(of, at)} of={hands} word={H.faults} name={name}>
       {() => <FaultForm key={of} part={of} at={at} kinds={kinds} name={name} />}
     </Disclosure>
   );

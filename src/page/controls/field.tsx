@@ -11,13 +11,11 @@ interface FieldProps {
 }
 
 interface EntryProps extends FieldProps {
-  /** Shown in the empty entry. */
-  readonly hint?: string;
   /** What it takes, below it. */
   readonly takes?: string;
 }
 
-export function Entry({ label, value, of, hint, takes }: EntryProps) {
+export function Entry({ label, value, of, takes }: EntryProps) {
   const id = useId();
   const { refusals } = useStore();
   return (
@@ -28,7 +26,6 @@ export function Entry({ label, value, of, hint, takes }: EntryProps) {
         type="text"
         autocomplete="off"
         spellcheck={false}
-        placeholder={hint ?? ''}
         value={value.value}
         {...(takes === undefined ? {} : { 'aria-describedby': `${id}-takes` })}
         onInput={(event) => {

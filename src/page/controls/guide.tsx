@@ -35,15 +35,21 @@ interface WayProps {
 function Way({ world, supervisor, output }: WayProps) {
   const { rig, asked } = useStore();
   const released = useSignal(false);
+  const askedEarly = useSignal(false);
   const { calls, releaseGPerS } = world;
   const hasCalled = calls.cooling || calls.heating;
   const hasReleased = released.value || releaseGPerS > 0;
-  const isOff = hasReleased && supervisor.state !== 'running' && supervisor.commands[output]?.on === false;
+  const gas = gasIn(world, rig.value?.setpoint.percentLfl ?? Number.POSITIVE_INFINITY);
+  const command = supervisor.commands[output];
+  const isOff = hasReleased && supervisor.state !== 'running' && command?.on === false;
   const question = `output ${output}`;
   useEffect(() => {
     if (releaseGPerS > 0) released.value = true;
   }, [releaseGPerS, released]);
   const ask = (): void => {
+    askedEarly.value = command?.on === true;
+    // A chain that tells why it is on would answer another question.
+    if (askedEarly.value) return;
     asked.open(question);
     document.querySelector<HTMLElement>(`[data-opens="${question}"]`)?.focus();
     if (isOff) guide.choose('closed');
@@ -57,7 +63,7 @@ function Way({ world, supervisor, output }: WayProps) {
           <Act name="guide call" word={GUIDE.call} ask={({ api }) => api.step(callStep('cooling', true))} />
         </li>
         <li>
-          <Done is={hasReleased} />
+          <Done is={hasReleased && (isOff || gas !== 'gone')} />
           <Act
             name="guide release"
             word={GUIDE.release}
@@ -70,7 +76,10 @@ function Way({ world, supervisor, output }: WayProps) {
           <button type="button" class={isOff ? 'is-next' : ''} onClick={ask}>
             {GUIDE.why(outputText(output))}
           </button>
-          {hasReleased && !isOff && <span class="quiet">{GUIDE.soon}</span>}
+          {hasReleased && !isOff && <span class="quiet">{GUIDE.soon[gas]}</span>}
+          <span class="quiet" role="status">
+            {askedEarly.value && command?.on === true && GUIDE.stillOn(outputText(output))}
+          </span>
         </li>
       </ol>
       <button
@@ -86,10 +95,17 @@ function Way({ world, supervisor, output }: WayProps) {
   );
 }
 
+/** Where what was let out is by now. */
+function gasIn({ releaseGPerS, cabinet, room, sensors }: World, setpoint: number): keyof typeof GUIDE.soon {
+  if (releaseGPerS > 0) return 'flows';
+  const levels = [cabinet, room, ...Object.values(sensors).map((sensor) => sensor.gas)];
+  return levels.some((level) => level >= setpoint) ? 'stands' : 'gone';
+}
+
 function Done({ is }: { readonly is: boolean }) {
   if (!is) return null;
   return (
-    <span class="guide-done">
+    <span>
       <Mark kind="good" />
       <span class="only-heard">{GUIDE.done}</span>
     </span>

@@ -30,7 +30,7 @@ function Form({ at, held }: TestGasProps) {
     <fieldset class="fields">
       <legend class="only-heard">{H.testGasAt(at)}</legend>
       <Entry label={H.level} value={level} of={[name]} />
-      <Entry label={H.lasts} value={lasts} of={[name]} hint={H.lastsHint} />
+      <Entry label={H.lasts} value={lasts} of={[name]} takes={H.testGasTakes} />
       <div class="buttons">
         <Act
           name={name}

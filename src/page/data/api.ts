@@ -36,15 +36,15 @@ export interface ClockChange {
 
 const FORBIDDEN = 403;
 
-/** `base` is where the page itself came from; `token` goes along with every request where there is one. */
-export function createApi(base: string, token: string | null): Api {
-  const ask = createAsk(base, () => token);
+/** `base` is where the page itself came from; the token goes along with every request where there is one. */
+export function createApi(base: string, secret: () => string | null): Api {
+  const ask = createAsk(base, secret);
   return {
     rig: () => ask<RigView>('GET', 'api/v1/rig'),
     now: () => ask<Snapshot>('GET', 'api/v1/now'),
     pollReport: () => ask<PollReport>('GET', 'api/v1/poll-report'),
     mayChange: async () => {
-      if (token === null) return true;
+      if (secret() === null) return true;
       const got = await ask('GET', 'api/v1/class');
       return got.ok || got.status !== FORBIDDEN;
     },
@@ -65,6 +65,7 @@ export function createApi(base: string, token: string | null): Api {
     streamUrl: (after) => {
       const url = new URL(`api/v1/stream?after=${after}`, base);
       url.protocol = url.protocol === 'https:' ? 'wss:' : 'ws:';
+      const token = secret();
       if (token !== null) url.searchParams.set('token', token);
       return url.href;
     },

@@ -4,7 +4,7 @@
  */
 import type { CloudEvent } from '../../events/index.ts';
 import type { Link, RigView, Snapshot } from '../types.ts';
-import type { Api } from './api.ts';
+import type { Api, Got } from './api.ts';
 import { FIRST_PAUSE_MS, type Following, follow, nextPauseMs, type OpenSocket } from './follow.ts';
 import { KEPT_MS } from './history.ts';
 import { recentEvents } from './recent.ts';
@@ -21,27 +21,34 @@ export interface ConnectionEvents {
 
 /** A socket that lived this long was a good one, even if nothing happened on the bench. */
 const GOOD_AFTER_MS = 5000;
+/** RFC 9110 section 15.5.2: without another token no further try can succeed. */
+const UNAUTHORIZED = 401;
 
 export interface Connection {
   /** Gives the present socket up for a new one, as when it is found to bring nothing. */
   readonly renew: () => void;
+  /** Tries again at once, as when a token was given. */
+  readonly retry: () => void;
   readonly stop: () => void;
 }
+
+type Refused = Extract<Got<unknown>, { readonly ok: false }>;
 
 export function connect(api: Api, open: OpenSocket, on: ConnectionEvents): Connection {
   let last: CloudEvent | null = null;
   let following: Following | null = null;
   let stopped = false;
+  let wake = (): void => undefined;
 
-  const prepare = async (): Promise<string | null> => {
+  const prepare = async (): Promise<Refused | null> => {
     const [rig, now] = await Promise.all([api.rig(), api.now()]);
-    if (!rig.ok) return rig.text;
-    if (!now.ok) return now.text;
+    if (!rig.ok) return rig;
+    if (!now.ok) return now;
     on.rig(rig.value);
     on.snapshot(now.value);
     if (await isSameRecord(api, last)) return null;
     const recent = await recentEvents(api, now.value.sequence, KEPT_MS);
-    if (!recent.ok) return recent.text;
+    if (!recent.ok) return recent;
     last = recent.value.at(-1) ?? null;
     on.begin(recent.value);
     return null;
@@ -67,8 +74,12 @@ export function connect(api: Api, open: OpenSocket, on: ConnectionEvents): Conne
     while (!stopped) {
       const problem = await prepare();
       const good = problem === null && (await attend());
-      on.link('lost', problem);
-      await new Promise((resolve) => setTimeout(resolve, pauseMs));
+      const isLocked = problem?.status === UNAUTHORIZED;
+      on.link(isLocked ? 'locked' : 'lost', problem?.text ?? null);
+      await new Promise<void>((resolve) => {
+        wake = resolve;
+        if (!isLocked) setTimeout(resolve, pauseMs);
+      });
       pauseMs = nextPauseMs(pauseMs, good);
     }
   };
@@ -76,8 +87,12 @@ export function connect(api: Api, open: OpenSocket, on: ConnectionEvents): Conne
   void run();
   return {
     renew: () => following?.close(),
+    retry: () => {
+      wake();
+    },
     stop: () => {
       stopped = true;
+      wake();
       following?.close();
     },
   };

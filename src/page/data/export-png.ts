@@ -27,11 +27,7 @@ type Painter = (context: CanvasRenderingContext2D, element: Element) => void;
 const PAINTERS: Readonly<Record<string, Painter>> = {
   g: (context, element) => {
     context.save();
-    const [across = 0, down = 0] =
-      element
-        .getAttribute('transform')
-        ?.match(/-?[\d.]+/gu)
-        ?.map(Number) ?? [];
+    const [across = 0, down = 0] = numbersIn(element, 'transform');
     context.translate(across, down);
     paintChildren(context, element);
     context.restore();
@@ -73,12 +69,7 @@ function fillAndStroke(context: CanvasRenderingContext2D, element: Element, path
     context.globalAlpha = numberIn(element, 'stroke-opacity', 1);
     context.strokeStyle = stroke;
     context.lineWidth = numberIn(element, 'stroke-width', 1);
-    context.setLineDash(
-      element
-        .getAttribute('stroke-dasharray')
-        ?.match(/[\d.]+/gu)
-        ?.map(Number) ?? [],
-    );
+    context.setLineDash(numbersIn(element, 'stroke-dasharray'));
     context.stroke(path);
   }
   context.globalAlpha = 1;
@@ -103,4 +94,8 @@ function hatchOf(context: CanvasRenderingContext2D, element: Element): CanvasPat
 function numberIn(element: Element, name: string, otherwise = 0): number {
   const value = Number.parseFloat(element.getAttribute(name) ?? '');
   return Number.isFinite(value) ? value : otherwise;
+}
+
+function numbersIn(element: Element, name: string): number[] {
+  return (element.getAttribute(name)?.match(/-?[\d.]+/gu) ?? []).map(Number);
 }

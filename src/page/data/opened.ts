@@ -9,6 +9,8 @@ export interface Opened {
   readonly toggle: (id: string) => void;
   readonly open: (id: string) => void;
   readonly close: () => void;
+  /** Closes a panel from within, and gives the keyboard back to the button that opened it. */
+  readonly giveBack: (id: string) => void;
 }
 
 export function createOpened(): Opened {
@@ -23,6 +25,10 @@ export function createOpened(): Opened {
     },
     open: set,
     close: () => {
+      set(null);
+    },
+    giveBack: (one) => {
+      document.querySelector<HTMLElement>(`[data-opens="${one}"]`)?.focus();
       set(null);
     },
   };

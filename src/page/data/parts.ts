@@ -7,6 +7,11 @@ import type { FaultKind, RigView, Snapshot, StandingFault } from '../types.ts';
 /** Where on the chain a fault of a part is found. */
 export type Place = 'part' | 'wire';
 
+/** Names the panel of a part's faults among all panels. */
+export function faultsId(part: string, place: Place): string {
+  return `faults ${place} ${part}`;
+}
+
 /** What a part is called in the `targets` of a fault; the name itself where it is one of a kind. */
 function targetOf(rig: RigView, part: string): string {
   const sensor = rig.sensors.find(({ id }) => id === part);

@@ -33,6 +33,8 @@ export interface Store extends Lights {
   readonly hands: Opened;
   /** What is asked "why?". */
   readonly asked: Opened;
+  /** A token was given: connects with it. */
+  readonly retry: () => void;
   /** Asks for a new snapshot soon, as after something was changed. */
   readonly refresh: () => void;
 }
@@ -52,9 +54,10 @@ export function createStore(api: Api, open: OpenSocket): Store {
   const news = signal('');
   const shown = createShown();
   const refusals = createRefusals();
-  const mayNotChange = signal(false);
+  const rights = createRights(api);
   const units = kept<UnitSystem>('units', UNIT_SYSTEMS, 'si');
   const refresher = createRefresher(async () => {
+    if (link.peek() === 'locked') return;
     const got = await api.now();
     if (got.ok) shown.show(got.value);
   }, SNAPSHOT_GAP_MS);
@@ -71,6 +74,7 @@ export function createStore(api: Api, open: OpenSocket): Store {
   const connection = connect(api, open, {
     rig: (value) => {
       rig.value = value;
+      rights.ask();
     },
     snapshot: shown.show,
     begin: (events) => {
@@ -92,9 +96,6 @@ export function createStore(api: Api, open: OpenSocket): Store {
   };
   setInterval(refresher.want, SNAPSHOT_EVERY_MS);
   renewWhenStuck(connection, behindAt);
-  void api.mayChange().then((may) => {
-    mayNotChange.value = !may;
-  });
   return {
     api,
     rig,
@@ -104,13 +105,27 @@ export function createStore(api: Api, open: OpenSocket): Store {
     problem,
     news,
     refusals,
-    isViewer: computed(() => mayNotChange.value || refusals.isViewer.value),
+    isViewer: computed(() => rights.isBarred.value || refusals.isViewer.value),
     ...createLights(),
     units: units.value,
     chooseUnits: units.choose,
     hands: createOpened(),
     asked: createOpened(),
+    retry: connection.retry,
     refresh: refresher.want,
+  };
+}
+
+/** Whether this token may only look, asked with each connection: it may be another token than before. */
+function createRights(api: Api): { readonly isBarred: ReadonlySignal<boolean>; readonly ask: () => void } {
+  const isBarred = signal(false);
+  return {
+    isBarred,
+    ask: () => {
+      void api.mayChange().then((may) => {
+        isBarred.value = !may;
+      });
+    },
   };
 }
 

@@ -1,7 +1,7 @@
 /** Drills: what plays and how it was judged, what was done by hand, and what can be played. */
-import { Act } from '../controls/act.tsx';
 import { H, R } from '../texts/index.ts';
 import { DrillList } from './drill-list.tsx';
+import { FreshStart } from './fresh-start.tsx';
 import { OnNow } from './on-now.tsx';
 import { OwnDrill } from './own-drill.tsx';
 import { Recorded } from './recorded.tsx';
@@ -13,7 +13,7 @@ export function Drills() {
         <h2>{R.title}</h2>
         <p class="quiet">{R.says}</p>
         <div class="view-hands">
-          <Act name="restart" word={H.restart} ask={({ api }) => api.restart()} />
+          <FreshStart name="restart" word={H.restart} ask={({ api }) => api.restart()} />
           <span class="quiet">{H.restartSays}</span>
         </div>
       </header>

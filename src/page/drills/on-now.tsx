@@ -1,6 +1,7 @@
 /** The drill that is on the bench: its line, its steps, and at its end the verdict with every rule. */
 import { formatClock } from '../../units/format.ts';
 import { Act } from '../controls/act.tsx';
+import type { Api, Got } from '../data/api.ts';
 import { Mark } from '../parts/mark.tsx';
 import { useStore } from '../parts/use-store.ts';
 import { R } from '../texts/index.ts';
@@ -8,12 +9,30 @@ import type { DrillStatus } from '../types.ts';
 import { Progress } from './progress.tsx';
 import { Verdict } from './verdict.tsx';
 
+const HEAD = 'on-now-head';
+
+export async function playThenShow(api: Api, drill: Parameters<Api['play']>[0]): Promise<Got<unknown>> {
+  const got = await api.play(drill);
+  if (got.ok) show();
+  return got;
+}
+
+/** The list may be long: what was begun far down in it is seen at its head. */
+function show(): void {
+  const head = document.getElementById(HEAD);
+  head?.focus({ preventScroll: true });
+  const isStill = matchMedia('(prefers-reduced-motion: reduce)').matches;
+  head?.closest('section')?.scrollIntoView({ behavior: isStill ? 'instant' : 'smooth' });
+}
+
 export function OnNow() {
   const { shown } = useStore();
   const drill = shown.snapshot.value?.drill ?? null;
   return (
-    <section class="on-now" aria-labelledby="on-now-head">
-      <h3 id="on-now-head">{R.onNow}</h3>
+    <section class="on-now" aria-labelledby={HEAD}>
+      <h3 id={HEAD} tabIndex={-1}>
+        {R.onNow}
+      </h3>
       {drill === null && <p class="quiet">{R.none}</p>}
       {drill !== null && (drill.lesson ? <p>{R.lessonHidden}</p> : <Drill drill={drill} />)}
     </section>

@@ -1,9 +1,10 @@
 /** A drill file from the person's own disk, played on this bench. */
 import { useSignal } from '@preact/signals';
 import { useId } from 'preact/hooks';
-import { Act } from '../controls/act.tsx';
 import { useStore } from '../parts/use-store.ts';
 import { R } from '../texts/index.ts';
+import { FreshStart } from './fresh-start.tsx';
+import { playThenShow } from './on-now.tsx';
 
 const NAME = 'play file';
 
@@ -27,12 +28,15 @@ export function OwnDrill() {
           refusals.forgive(NAME);
         }}
       />
-      <Act
+      <FreshStart
         name={NAME}
         word={R.playFile}
+        isUnready={file.value === null}
         ask={async ({ api }) => {
           const text = await file.value?.text();
-          return text === undefined ? { ok: false, status: 422, text: R.noFile } : api.play({ text });
+          return text === undefined
+            ? { ok: false, status: 422, text: R.noFile }
+            : playThenShow(api, { text });
         }}
       />
     </section>

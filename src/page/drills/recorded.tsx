@@ -4,11 +4,12 @@ import { useId } from 'preact/hooks';
 import { Act } from '../controls/act.tsx';
 import { Entry } from '../controls/field.tsx';
 import type { Api, Got } from '../data/api.ts';
-import { saveText } from '../data/save-text.ts';
+import { fileWords, saveText } from '../data/save-file.ts';
+import { noteSaved } from '../data/unsaved.ts';
+import { useAnswer } from '../parts/use-answer.ts';
 import { useStore } from '../parts/use-store.ts';
 import { R } from '../texts/index.ts';
 import type { Recording } from '../types.ts';
-import { useAnswer } from './use-answer.ts';
 
 const SAVE = 'save recording';
 const LOOK = 'look at recording';
@@ -48,7 +49,9 @@ export function Recorded() {
 
 async function save(api: Api, name: string): Promise<Got<Recording>> {
   const got = await api.recording(name);
-  if (got.ok) saveText(got.value.text, `${fileName(name)}.drill.yaml`, 'application/yaml');
+  if (!got.ok) return got;
+  saveText(got.value.text, `${fileName(name)}.drill.yaml`, 'application/yaml');
+  noteSaved(got.value);
   return got;
 }
 
@@ -60,8 +63,7 @@ function look(name: Signal<string>, text: Signal<string | null>) {
   };
 }
 
-/** "What I did, twice" → "what-i-did-twice". */
 function fileName(name: string): string {
-  const words = name.toLowerCase().match(/[\p{L}\p{N}]+/gu);
-  return words === null ? 'recorded' : words.join('-');
+  const words = fileWords(name);
+  return words === '' ? 'recorded' : words;
 }

@@ -1,21 +1,21 @@
 /** How a drill was judged: the verdict, then each rule and each expectation with its reason. */
-import type { ComponentChildren } from 'preact';
 import { formatClock } from '../../units/format.ts';
 import { Mark, type MarkKind } from '../parts/mark.tsx';
-import { R } from '../texts/index.ts';
+import { Table } from '../parts/table.tsx';
+import { useAnswer } from '../parts/use-answer.ts';
+import { R, T } from '../texts/index.ts';
 import type { DrillReport } from '../types.ts';
-import { useAnswer } from './use-answer.ts';
 
 export function Verdict() {
   const got = useAnswer((api) => api.drill(), []).value;
-  if (got === null) return <p class="quiet">{R.waiting}</p>;
+  if (got === null) return <p class="quiet">{T.loading}</p>;
   if (!got.ok) return <p class="elsewhere">{got.text}</p>;
   const { verdict, notes, rules, expectations } = got.value;
   return (
     <div class="verdict">
       {verdict !== null && (
         <p class={`verdict-word is-${verdict}`}>
-          <Mark kind={verdict === 'held' ? 'good' : 'alarm'} /> {R.verdicts[verdict]}
+          <Mark kind={markOf(verdict)} /> {R.verdicts[verdict]}
         </p>
       )}
       {notes.map((note) => (
@@ -70,31 +70,4 @@ function Result({ result }: { readonly result: string }) {
 function markOf(result: string): MarkKind {
   if (result === 'held') return 'good';
   return result === 'broken' ? 'alarm' : 'trace';
-}
-
-interface TableProps {
-  readonly name: string;
-  readonly columns: readonly string[];
-  readonly children: ComponentChildren;
-}
-
-function Table({ name, columns, children }: TableProps) {
-  return (
-    // biome-ignore lint/a11y/noNoninteractiveTabindex: what scrolls must be reachable by keyboard
-    <section class="polls-scroll" tabIndex={0} aria-label={name}>
-      <table class="polls-table">
-        <caption>{name}</caption>
-        <thead>
-          <tr>
-            {columns.map((column) => (
-              <th key={column} scope="col">
-                {column}
-              </th>
-            ))}
-          </tr>
-        </thead>
-        <tbody>{children}</tbody>
-      </table>
-    </section>
-  );
 }

@@ -45,7 +45,7 @@ function Detail({ sensor, power }: SensorProps) {
   return (
     <>
       <Label sensor={sensor} />
-      <p class="spot-supply">
+      <p>
         {F.supply}: <OnOff on={sensor.switchedOn} words={F.supplyWords} />
       </p>
       {power !== null && <Supply sensor={sensor.id} on={sensor.switchedOn} power={power} />}

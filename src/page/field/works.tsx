@@ -58,7 +58,7 @@ function FanShape({ on }: { readonly on: boolean }) {
           <path key={degrees} class="solid" d={BLADE} transform={`rotate(${degrees} 24 24)`} />
         ))}
       </g>
-      {on && <path class="moving" d="M10 15a17 17 0 0 1 6-6M38 33a17 17 0 0 1-6 6" />}
+      {on && <path d="M10 15a17 17 0 0 1 6-6M38 33a17 17 0 0 1-6 6" />}
       <circle class="solid" cx="24" cy="24" r="3.5" />
     </>
   );
@@ -69,7 +69,7 @@ function AirShape({ on }: { readonly on: boolean }) {
   return (
     <>
       <path d="M4 38h40M10 38v-5M19 38v-5M29 38v-5M38 38v-5" />
-      <path class="moving" d="M14 28c-5-6 5-9 0-16M24 28c-5-6 5-9 0-16M34 28c-5-6 5-9 0-16" />
+      <path d="M14 28c-5-6 5-9 0-16M24 28c-5-6 5-9 0-16M34 28c-5-6 5-9 0-16" />
       <path class="solid" d="m11 13 3-7 3 7zM21 13l3-7 3 7zM31 13l3-7 3 7z" />
     </>
   );
@@ -80,7 +80,7 @@ function CompressorShape({ on }: { readonly on: boolean }) {
     <>
       <path class={on ? 'filled' : ''} d="M13 16a11 8 0 0 1 22 0v18a11 6 0 0 1-22 0z" />
       <path d="M10 43h28M16 39v4M32 39v4M24 8V4" />
-      {on && <path class="moving" d="M8 18v14M4 21v8M40 18v14M44 21v8" />}
+      {on && <path d="M8 18v14M4 21v8M40 18v14M44 21v8" />}
     </>
   );
 }
@@ -89,7 +89,7 @@ function HeatShape({ on }: { readonly on: boolean }) {
   return (
     <>
       <path class={on ? 'strong' : ''} d="M4 36h6l4-8 6 14 6-14 6 14 6-14 3 8h3" />
-      {on && <path class="moving" d="M14 22c-4-5 4-7 0-13M24 22c-4-5 4-7 0-13M34 22c-4-5 4-7 0-13" />}
+      {on && <path d="M14 22c-4-5 4-7 0-13M24 22c-4-5 4-7 0-13M34 22c-4-5 4-7 0-13" />}
     </>
   );
 }

@@ -3,6 +3,7 @@ import { type Signal, useSignal } from '@preact/signals';
 import { useRef } from 'preact/hooks';
 import { CAUSE_IDS, CAUSES, NEXT_STEP_IDS, NEXT_STEPS, RESTART_IDS, RESTARTS } from '../../lesson/index.ts';
 import type { SeatView } from '../class/types.ts';
+import { QUESTION_IDS, type QuestionId } from '../class/words.ts';
 import { Mark } from '../parts/mark.tsx';
 import { S } from '../texts/seat.ts';
 import {
@@ -24,8 +25,11 @@ const OPTIONS = {
   next: NEXT_STEP_IDS.map((id) => ({ id, words: NEXT_STEPS[id] })),
   restart: RESTART_IDS.map((id) => ({ id, words: RESTARTS[id] })),
 };
-const NUMBER_OF = { causes: 1, next: 3, restart: 4 } as const;
-const LAST = 4;
+
+/** As it stands before its title. */
+function numberOf(question: QuestionId): number {
+  return QUESTION_IDS.indexOf(question) + 1;
+}
 
 interface AnswerProps {
   readonly seat: Seat;
@@ -54,7 +58,7 @@ export function AnswerForm({ seat, view }: AnswerProps) {
     if (busy.value) return;
     if (open !== null || answer === null) {
       nagging.value = true;
-      if (open !== null) goTo(NUMBER_OF[open]);
+      if (open !== null) goTo(numberOf(open));
       return;
     }
     busy.value = true;
@@ -95,26 +99,29 @@ function Questions({ view, draft, open, at, goTo }: QuestionsProps) {
     draft.value = next;
     keepDraft(view.title ?? '', next);
   };
-  const common = (number: number, question: OpenQuestion | null) => ({
-    number,
-    open: at.value === number,
-    missing: question !== null && open === question ? S.open[question] : null,
-    onToggle: (unfolded: boolean): void => {
-      if (unfolded) at.value = number;
-      else if (at.value === number) at.value = 0;
-    },
-    onNext:
-      number === LAST
-        ? null
-        : () => {
-            goTo(number + 1);
-          },
-  });
+  const common = (question: QuestionId) => {
+    const number = numberOf(question);
+    return {
+      number,
+      title: S[question],
+      open: at.value === number,
+      missing: open === question ? S.open[open] : null,
+      onToggle: (unfolded: boolean): void => {
+        if (unfolded) at.value = number;
+        else if (at.value === number) at.value = 0;
+      },
+      onNext:
+        number === QUESTION_IDS.length
+          ? null
+          : () => {
+              goTo(number + 1);
+            },
+    };
+  };
   return (
     <>
       <Question
-        {...common(1, 'causes')}
-        title={S.causes}
+        {...common('causes')}
         says={S.causesSays}
         options={OPTIONS.causes}
         chosen={value.causes}
@@ -123,8 +130,7 @@ function Questions({ view, draft, open, at, goTo }: QuestionsProps) {
         }}
       />
       <Question
-        {...common(2, null)}
-        title={S.where}
+        {...common('where')}
         says={S.whereSays}
         options={view.questions.parts}
         chosen={value.where}
@@ -133,8 +139,7 @@ function Questions({ view, draft, open, at, goTo }: QuestionsProps) {
         }}
       />
       <Question
-        {...common(NUMBER_OF.next, 'next')}
-        title={S.next}
+        {...common('next')}
         options={OPTIONS.next}
         chosen={value.next === null ? [] : [value.next]}
         single
@@ -143,8 +148,7 @@ function Questions({ view, draft, open, at, goTo }: QuestionsProps) {
         }}
       />
       <Question
-        {...common(NUMBER_OF.restart, 'restart')}
-        title={S.restart}
+        {...common('restart')}
         options={OPTIONS.restart}
         chosen={value.restart === null ? [] : [value.restart]}
         single

@@ -3,7 +3,7 @@ import { useSignal } from '@preact/signals';
 import { useId } from 'preact/hooks';
 import { Mark } from '../parts/mark.tsx';
 import { S } from '../texts/seat.ts';
-import { joinTrouble, type Seat, tidyCode } from './seat.ts';
+import { joinTrouble, type Seat } from './seat.ts';
 
 const NAME_LENGTH_MAX = 40;
 const CODE_LENGTH_MAX = 12;
@@ -16,7 +16,8 @@ export function Join({ seat, code: begun }: { readonly seat: Seat; readonly code
   const trouble = useSignal(seat.gone.peek() ?? '');
   const join = async (): Promise<void> => {
     if (busy.value) return;
-    const given = [tidyCode(code.value), name.value.trim()] as const;
+    // Case and gaps of a code are the bench's to read.
+    const given = [code.value.trim(), name.value.trim()] as const;
     const missing = joinTrouble(...given);
     trouble.value = missing ?? '';
     if (missing !== null) return;

@@ -1,22 +1,14 @@
 /** What outlives a reload of the page, and no more than the browser's tab: a seat's key, and a draft. */
+import { ifAllowed } from '../data/storage.ts';
 import type { Draft } from './draft.ts';
 
 const KEY = 'leakbench.seat';
 const DRAFT = 'leakbench.draft';
 
-/** A browser may forbid storage: the seat then lasts as long as the page does. */
-function kept<Value>(use: () => Value): Value | null {
-  try {
-    return use();
-  } catch {
-    return null;
-  }
-}
-
-export const keptKey = (): string | null => kept(() => sessionStorage.getItem(KEY));
+export const keptKey = (): string | null => ifAllowed(() => sessionStorage.getItem(KEY));
 
 export function keepKey(key: string | null): void {
-  kept(() => {
+  ifAllowed(() => {
     if (key === null) sessionStorage.removeItem(KEY);
     else sessionStorage.setItem(KEY, key);
   });
@@ -24,7 +16,7 @@ export function keepKey(key: string | null): void {
 
 /** A draft belongs to the lesson of this title. */
 export function keptDraft(title: string): Draft | null {
-  return kept(() => {
+  return ifAllowed(() => {
     const found = JSON.parse(sessionStorage.getItem(DRAFT) ?? 'null') as null | {
       readonly title: string;
       readonly draft: Draft;
@@ -34,7 +26,7 @@ export function keptDraft(title: string): Draft | null {
 }
 
 export function keepDraft(title: string, draft: Draft | null): void {
-  kept(() => {
+  ifAllowed(() => {
     if (draft === null) sessionStorage.removeItem(DRAFT);
     else sessionStorage.setItem(DRAFT, JSON.stringify({ title, draft }));
   });

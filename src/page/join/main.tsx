@@ -42,7 +42,7 @@ function Connection() {
     if (isOld) was.value = true;
   }, [isOld, was]);
   return (
-    <div class="connection">
+    <div>
       <p class="only-heard" role="status">
         {isOld ? S.lostHeard : was.value ? S.back : ''}
       </p>

@@ -42,7 +42,7 @@ function Outcome({ question, view: { answer, questions }, result }: OutcomeProps
     <section class="outcome">
       <h3>{S[question]}</h3>
       {answer !== null && (
-        <div class="outcome-own">
+        <div>
           <VerdictMark verdict={verdict} />
           <Listed title={S.yours} lines={words(chosenAt(answer, question))} />
         </div>

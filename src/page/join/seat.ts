@@ -76,32 +76,31 @@ export function createSeat(base: string): Seat {
   void run();
   followTime(nowMs, askNow);
 
-  const taken = (got: Got<{ readonly key: string }>): void => {
-    if (got.ok) take(got.value.key, null);
-  };
   const oldMs = computed(() => {
     const ageMs = nowMs.value - receivedMs.value;
     return key.value !== null && ageMs > OLD_AFTER_MS ? ageMs : null;
   });
-  return { key, view, gone, oldMs, ...deedsOf(ask, taken, askNow), askNow };
+  return { key, view, gone, oldMs, ...deedsOf(ask, take, askNow), askNow };
 }
 
 /** What a seat may do; whatever succeeds is looked at at once. */
 function deedsOf(
   ask: Ask,
-  taken: (got: Got<{ readonly key: string }>) => void,
+  take: (key: string, why: null) => void,
   askNow: () => void,
 ): Pick<Seat, 'join' | 'answer' | 'power'> {
-  const change = async <Value>(path: string, body: unknown): Promise<Got<Value>> => {
-    const got = await ask<Value>('POST', path, body);
+  const change = async (path: string, body: unknown): Promise<Got<unknown>> => {
+    const got = await ask('POST', path, body);
     if (got.ok) askNow();
     return got;
   };
   return {
     join: async (code, name) => {
       const got = await ask<{ readonly key: string }>('POST', 'api/v1/seat', { code, name });
-      taken(got);
-      if (got.ok) askNow();
+      if (got.ok) {
+        take(got.value.key, null);
+        askNow();
+      }
       return got;
     },
     answer: (answer) => change('api/v1/seat/answer', answer),
@@ -119,11 +118,6 @@ function followTime(nowMs: { value: number }, askNow: () => void): void {
     nowMs.value = performance.now();
     if (document.visibilityState === 'visible') askNow();
   });
-}
-
-/** Codes are read from a screen and typed on a phone: case and spaces do not matter. */
-export function tidyCode(text: string): string {
-  return text.replaceAll(/\s|-/gu, '').toUpperCase();
 }
 
 export function joinTrouble(code: string, name: string): string | null {

@@ -1,6 +1,6 @@
 /** A button and the panel it opens below itself; Escape closes the panel and gives the button back. */
 import type { ComponentChildren } from 'preact';
-import { useId, useRef } from 'preact/hooks';
+import { useId, useLayoutEffect, useRef } from 'preact/hooks';
 import type { Opened } from '../data/opened.ts';
 
 interface DisclosureProps {
@@ -20,6 +20,10 @@ export function Disclosure({ id, of, word, name, beside, buttonClass, children }
   const panel = useId();
   const button = useRef<HTMLButtonElement>(null);
   const isOpen = of.id.value === id;
+  const content = useRef<HTMLDivElement>(null);
+  useLayoutEffect(() => {
+    if (isOpen) content.current?.scrollIntoView({ block: 'nearest' });
+  }, [isOpen]);
   const onKeyDown = (event: KeyboardEvent): void => {
     if (event.key !== 'Escape' || !isOpen) return;
     event.stopPropagation();
@@ -49,7 +53,7 @@ export function Disclosure({ id, of, word, name, beside, buttonClass, children }
         {word}
       </button>
       {beside}
-      <div id={panel} class="panel" hidden={!isOpen}>
+      <div ref={content} id={panel} class="panel" hidden={!isOpen}>
         {isOpen && children()}
       </div>
     </div>

@@ -5,7 +5,12 @@ import type { Link } from '../types.ts';
 import { Mark, type MarkKind } from './mark.tsx';
 import { useStore } from './use-store.ts';
 
-const LINK_MARKS: Readonly<Record<Link, MarkKind>> = { connecting: 'wait', live: 'good', lost: 'warning' };
+const LINK_MARKS: Readonly<Record<Link, MarkKind>> = {
+  connecting: 'wait',
+  live: 'good',
+  lost: 'warning',
+  locked: 'locked',
+};
 
 export function Head() {
   const { rig, link } = useStore();
@@ -19,12 +24,12 @@ export function Head() {
           </svg>
           {T.name}
         </h1>
-        <p>{rig.value?.name ?? T.loading}</p>
+        <p>{rig.value?.name ?? (link.value === 'locked' ? '' : T.loading)}</p>
         <p class={`link link-${link.value}`}>
           <Mark kind={LINK_MARKS[link.value]} /> {LINKS[link.value]}
         </p>
       </div>
-      <Clock />
+      {link.value !== 'locked' && <Clock />}
     </div>
   );
 }
@@ -42,7 +47,8 @@ export function ViewerNote() {
 /** Old values must never pass for present ones. */
 export function Lost() {
   const { link, problem, shown } = useStore();
-  const isLost = link.value === 'lost' || shown.staleMs.value !== null;
+  const { value } = link;
+  const isLost = value === 'lost' || (value !== 'locked' && shown.staleMs.value !== null);
   return (
     <div role="status">
       {isLost && (

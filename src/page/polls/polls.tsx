@@ -1,12 +1,10 @@
 /**
  * "Who asks whom": what a controller asks of this bench, with advice; asked for anew while it is on show.
  */
-import { useSignal } from '@preact/signals';
-import { useEffect } from 'preact/hooks';
 import type { Got } from '../data/api.ts';
 import { Mark } from '../parts/mark.tsx';
-import { useStore } from '../parts/use-store.ts';
-import { P } from '../texts/index.ts';
+import { useAnswer } from '../parts/use-answer.ts';
+import { P, T } from '../texts/index.ts';
 import { BusPicture } from './bus-picture.tsx';
 import type { PollReport } from './types.ts';
 import { UnitTable } from './unit-table.tsx';
@@ -14,25 +12,11 @@ import { UnitTable } from './unit-table.tsx';
 const EVERY_MS = 3000;
 
 export function Polls() {
-  const { api } = useStore();
-  const got = useSignal<Got<PollReport> | null>(null);
-  useEffect(() => {
-    let over = false;
-    const ask = async (): Promise<void> => {
-      const answer = await api.pollReport();
-      if (!over) got.value = answer;
-    };
-    void ask();
-    const timer = setInterval(() => void ask(), EVERY_MS);
-    return () => {
-      over = true;
-      clearInterval(timer);
-    };
-  }, [api, got]);
+  const got = useAnswer((api) => api.pollReport(), [], EVERY_MS).value;
   return (
     <section class="polls" aria-labelledby="polls-head">
       <h2 id="polls-head">{P.title}</h2>
-      {got.value === null ? <p class="quiet">{P.waiting}</p> : <Answer got={got.value} />}
+      {got === null ? <p class="quiet">{T.loading}</p> : <Answer got={got} />}
     </section>
   );
 }

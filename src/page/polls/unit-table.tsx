@@ -1,31 +1,17 @@
 /** Each address that is asked on a line, in a row. */
+import { codeText } from '../../text/words.ts';
+import { Table } from '../parts/table.tsx';
 import { P } from '../texts/index.ts';
 import type { PolledLine, PolledUnit } from './types.ts';
 
 export function UnitTable({ line }: { readonly line: PolledLine }) {
   if (line.units.length === 0) return null;
-  const name = P.units(line.id);
   return (
-    // biome-ignore lint/a11y/noNoninteractiveTabindex: what scrolls must be reachable by keyboard
-    <section class="polls-scroll" tabIndex={0} aria-label={name}>
-      <table class="polls-table">
-        <caption>{name}</caption>
-        <thead>
-          <tr>
-            {P.columns.map((column) => (
-              <th key={column} scope="col">
-                {column}
-              </th>
-            ))}
-          </tr>
-        </thead>
-        <tbody>
-          {line.units.map((unit) => (
-            <Row key={unit.unitId} unit={unit} />
-          ))}
-        </tbody>
-      </table>
-    </section>
+    <Table name={P.units(line.id)} columns={P.columns}>
+      {line.units.map((unit) => (
+        <Row key={unit.unitId} unit={unit} />
+      ))}
+    </Table>
   );
 }
 
@@ -80,8 +66,4 @@ function answersOf({ answered, unanswered, exceptions, outrun }: PolledUnit): re
     ...exceptions.map(({ code, name, answers }) => P.exception(codeText(code), name, answers)),
     ...(notWaitedFor === 0 ? [] : [P.outrun(notWaitedFor)]),
   ];
-}
-
-function codeText(code: number): string {
-  return code.toString(16).toUpperCase().padStart(2, '0');
 }

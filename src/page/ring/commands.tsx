@@ -45,25 +45,17 @@ function Output({ output, snapshot }: { readonly output: string; readonly snapsh
       <OnOff on={on} />
     </>
   );
-  const beside = (
-    <>
-      {command !== undefined && terminal !== undefined && terminal !== on && (
-        <p class="note">
-          <Mark kind="warning" /> {T.terminalDiffers(terminal)}
-        </p>
-      )}
-      {world !== null && <Standing of={`output.${output}`} />}
-    </>
+  const beside = command !== undefined && terminal !== undefined && terminal !== on && (
+    <p class="note">
+      <Mark kind="warning" /> {T.terminalDiffers(terminal)}
+    </p>
   );
   const look = `output${mark === null ? '' : ` is-${mark}`}`;
   return (
     <li class="row output-row" data-output={output}>
       {command === undefined ? (
         // With the controller elsewhere nobody here knows why, only what arrived.
-        <div>
-          <span class={look}>{face}</span>
-          {beside}
-        </div>
+        <span class={look}>{face}</span>
       ) : (
         <Why
           id={`output ${output}`}
@@ -76,7 +68,12 @@ function Output({ output, snapshot }: { readonly output: string; readonly snapsh
           {face}
         </Why>
       )}
-      {world !== null && <Faults of={`output.${output}`} />}
+      {world !== null && (
+        <>
+          <Faults of={`output.${output}`} />
+          <Standing of={`output.${output}`} />
+        </>
+      )}
     </li>
   );
 }

@@ -10,7 +10,7 @@ import { fireStep } from '../data/steps.ts';
 import { Mark } from '../parts/mark.tsx';
 import { OnOff } from '../parts/on-off.tsx';
 import { useStore } from '../parts/use-store.ts';
-import { B, H, outputText, T } from '../texts/index.ts';
+import { B, H, outputText, partText, T } from '../texts/index.ts';
 import type { Snapshot, World } from '../types.ts';
 import { becauseOfAirflow } from './because.ts';
 import { Station } from './station.tsx';
@@ -110,10 +110,12 @@ function Row({ output, faultsOf, children }: RowProps) {
       <div class="thing">{children}</div>
       {faultsOf.map((part) => (
         <div key={part} class="thing-faults">
-          {faultsOf.length > 1 && <span class="quiet">{T.thingParts[part] ?? part}</span>}
-          <Standing of={part} />
+          {faultsOf.length > 1 && <span class="quiet">{partText(part)}</span>}
           <Faults of={part} />
         </div>
+      ))}
+      {faultsOf.map((part) => (
+        <Standing key={part} of={part} />
       ))}
     </li>
   );

@@ -7,8 +7,10 @@ import { Level } from '../parts/level.tsx';
 import { Mark } from '../parts/mark.tsx';
 import { useStore } from '../parts/use-store.ts';
 import { H, lampWords, placeText, T } from '../texts/index.ts';
-import type { RigSensor, WorldSensor } from '../types.ts';
+import type { RigSensor, World, WorldSensor } from '../types.ts';
 import { Station } from './station.tsx';
+
+const SWAPPED = 'swapped';
 
 export function Sensors() {
   const { rig, shown } = useStore();
@@ -17,7 +19,12 @@ export function Sensors() {
     <Station id="sensors">
       <ul class="rows">
         {rig.value?.sensors.map((sensor) => (
-          <SensorRow key={sensor.id} sensor={sensor} real={world?.sensors[sensor.id]} />
+          <SensorRow
+            key={sensor.id}
+            sensor={sensor}
+            real={world?.sensors[sensor.id]}
+            address={addressHeld(world, sensor.id)}
+          />
         ))}
       </ul>
     </Station>
@@ -27,9 +34,18 @@ export function Sensors() {
 interface SensorRowProps {
   readonly sensor: RigSensor;
   readonly real: WorldSensor | undefined;
+  /** Whose address it holds since the two were exchanged. */
+  readonly address: string | undefined;
 }
 
-function SensorRow({ sensor, real }: SensorRowProps) {
+/** The fault stands in one of the two alone; both have the other's address. */
+function addressHeld(world: World | null | undefined, id: string): string | undefined {
+  return Object.entries(world?.sensors ?? {}).find(([, { faults }]) =>
+    faults.some(({ kind, parameters }) => kind === SWAPPED && parameters['with'] === id),
+  )?.[0];
+}
+
+function SensorRow({ sensor, real, address }: SensorRowProps) {
   return (
     <li class="row sensor" data-sensor={sensor.id}>
       <LampFace lamp={real?.lamp ?? null} />
@@ -47,12 +63,17 @@ function SensorRow({ sensor, real }: SensorRowProps) {
               <Mark kind="notice" /> {H.testGasHeld(real.testGas)}
             </p>
           )}
-          <Standing of={sensor.id} />
+          {address !== undefined && (
+            <p class="note">
+              <Mark kind="notice" /> {H.holdsAddressOf(address)}
+            </p>
+          )}
           <div class="hands-row">
             <Supply of={sensor.id} on={real.powered} />
             <TestGas at={sensor.id} held={real.testGas} />
             <Faults of={sensor.id} />
           </div>
+          <Standing of={sensor.id} />
         </div>
       )}
     </li>

@@ -1,7 +1,7 @@
 /** The line between the sensors and whoever asks them: the last questions to each, and their answers. */
 import { Faults, Standing } from '../controls/faults.tsx';
 import { useStore } from '../parts/use-store.ts';
-import { W } from '../texts/index.ts';
+import { partText, W } from '../texts/index.ts';
 import type { Belief, RigSensor, Snapshot, WireUnit } from '../types.ts';
 import { PollMarks } from './poll-marks.tsx';
 import { Station } from './station.tsx';
@@ -29,7 +29,7 @@ export function Wire() {
         ))}
       </ul>
       <div class="row row-after wire-row" data-wire={FIELD_IO}>
-        <h3 class="row-named">{W.fieldIo}</h3>
+        <h3 class="row-named">{partText(FIELD_IO)}</h3>
         <Asked unit={units.get(FIELD_IO)} snapshot={snapshot} />
         {snapshot.world !== null && <WireHands of={FIELD_IO} />}
       </div>
@@ -81,10 +81,10 @@ function Contact({ sensor }: { readonly sensor: RigSensor }) {
 function WireHands({ of }: { readonly of: string }) {
   return (
     <div class="hands">
-      <Standing of={of} at="wire" />
       <div class="hands-row">
         <Faults of={of} at="wire" />
       </div>
+      <Standing of={of} at="wire" />
     </div>
   );
 }

@@ -1,6 +1,7 @@
 /** Answers to "why?", where the page itself puts what it knows into sentences. */
-import { formatDuration, formatGas } from '../../units/format.ts';
+import { formatGas } from '../../units/format.ts';
 import type { PollOutcome } from '../types.ts';
+import { ago } from './age.ts';
 
 export const B = {
   isBecause: (what: string, how: string) => `${what} is ${how} because`,
@@ -13,7 +14,7 @@ export const B = {
   holdBegins: (hold: string) => `The hold of ${hold} begins when nothing of this lasts any more.`,
   nothingStands: 'No hazard stands, and every sensor has passed its self-test.',
   saidLast: (ageMs: number, where: string, state: string) =>
-    `${where} answered ${ageMs < 1000 ? 'just now' : `${wholeSeconds(ageMs)} ago`} and said: ${state}`,
+    `${where} answered ${ago(ageMs)} and said: ${state}`,
   neverHeard: (where: string) => `${where} has never given a good answer`,
   number: (gas: number) => `its number is ${formatGas(gas)}`,
   against: (setpoint: number, source: string) => `the setpoint is ${formatGas(setpoint)} (${source})`,
@@ -41,16 +42,9 @@ export const OUTCOMES: Readonly<Record<PollOutcome, string>> = {
 export const W = {
   elsewhere: 'What is asked on the line cannot be seen from here.',
   notAsked: 'not asked yet',
-  last: (outcome: PollOutcome, ageMs: number) =>
-    `${OUTCOMES[outcome]}, ${ageMs < 1000 ? 'just now' : `${wholeSeconds(ageMs)} ago`}`,
-  heard: (ageMs: number | null) =>
-    ageMs === null ? 'never heard' : `heard ${ageMs < 1000 ? 'just now' : `${wholeSeconds(ageMs)} ago`}`,
+  last: (outcome: PollOutcome, ageMs: number) => `${OUTCOMES[outcome]}, ${ago(ageMs)}`,
+  heard: (ageMs: number | null) => (ageMs === null ? 'never heard' : `heard ${ago(ageMs)}`),
   at: (line: string, unitId: number) => `line ${line}, address ${unitId}`,
   marks: (counts: string) => `Last questions: ${counts}`,
   count: (outcome: PollOutcome, count: number) => `${count} × ${OUTCOMES[outcome]}`,
-  fieldIo: 'field I/O',
 } as const;
-
-function wholeSeconds(durationMs: number): string {
-  return durationMs < 1000 ? '0 s' : formatDuration(Math.floor(durationMs / 1000) * 1000);
-}

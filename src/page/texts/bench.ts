@@ -1,6 +1,7 @@
 /** Every word the page shows of its own, in one place. Sentences of the bench come from the bench. */
-import { formatClock, formatDuration, formatGas } from '../../units/format.ts';
+import { formatClock, formatGas } from '../../units/format.ts';
 import type { Lamp, Link, MitigationPhase } from '../types.ts';
+import { wholeSeconds } from './age.ts';
 
 export const CAUTION =
   'Simulation and training only. Not a safety device, no proof of compliance. ' +
@@ -78,6 +79,7 @@ export const LINKS: Readonly<Record<Link, string>> = {
   connecting: 'connecting',
   live: 'live',
   lost: 'no connection',
+  locked: 'wants a token',
 };
 
 export const SEVERITIES = {
@@ -108,6 +110,8 @@ export const T = {
   benchTime: 'Bench time',
   paused: 'paused',
   ring: 'The ring from gas to equipment and back',
+  yes: 'Yes',
+  no: 'No',
   on: 'on',
   off: 'off',
   none: 'none',
@@ -120,9 +124,6 @@ export const T = {
   lampColours: { off: 'dark', white: 'white', green: 'green', red: 'red', yellow: 'yellow', blue: 'blue' },
   lampUnknown: 'no lamp',
   lampNotKnown: 'its lamp cannot be seen from here',
-  heard: (ageMs: number) => (ageMs < 1000 ? 'heard just now' : `heard ${wholeSeconds(ageMs)} ago`),
-  lastHeard: (value: string, heard: string) => `last ${value}, ${heard}`,
-  neverHeard: 'never heard',
   notAnswering: 'does not answer',
   noHazard: 'nothing wrong',
   since: (atMs: number, nowMs: number) =>
@@ -133,7 +134,6 @@ export const T = {
   thingWords: { damper: ['open', 'closed'], heat: ['warms', 'at rest'] } as Readonly<
     Record<string, readonly [string, string]>
   >,
-  thingParts: { fan: 'fan', airflow: 'airflow switch' } as Readonly<Record<string, string>>,
   worldElsewhere: 'Gas, sensors and equipment run elsewhere: only what the supervisor reads is known here.',
   supervisorUnpowered: 'The controller has no power: nobody holds anything true or decides.',
   supervisorElsewhere: 'The controller runs elsewhere: what it holds true is not known here.',
@@ -185,6 +185,11 @@ export const T = {
   lfl: (size: string, source: string) => `lower flammability limit ${size} (${source})`,
   roomSize: (floor: string, height: string, volume: string) => `${floor} floor, ${height} high, ${volume}`,
   cabinetSize: 'Cabinet volume',
+  tokenHead: 'This bench wants a token',
+  tokenSays: 'Whoever started the bench chose it.',
+  token: 'Token of this bench',
+  tokenGive: 'Open the bench',
+  tokenWrong: 'The bench does not take this token.',
   noAnswer: 'The bench did not answer.',
   strangeAnswer: (status: number) => `The bench answered with status ${status}.`,
   fanSize: 'Fan',
@@ -229,9 +234,4 @@ export function countdown(leftMs: number): string {
   const seconds = Math.ceil(leftMs / 1000);
   const two = (value: number): string => String(value).padStart(2, '0');
   return `${two(Math.floor(seconds / 60))}:${two(seconds % 60)}`;
-}
-
-/** Whole seconds, so that a line of text does not flicker. */
-function wholeSeconds(durationMs: number): string {
-  return durationMs < 1000 ? '0 s' : formatDuration(Math.floor(durationMs / 1000) * 1000);
 }

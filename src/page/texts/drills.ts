@@ -3,11 +3,17 @@
 export const R = {
   title: 'Drills',
   says: 'A drill starts the bench afresh, does its steps by itself and is judged in place at its end.',
-  waiting: 'Asking the bench …',
   play: 'Play',
   stop: 'Stop the drill',
   lasts: (duration: string) => `lasts ${duration}`,
-  lesson: 'lesson',
+  drills: 'Drills to play',
+  lessons: 'Lessons',
+  find: 'Find a drill',
+  found: (count: number, of: number) => `${count} of ${of} found`,
+  unsaved: (steps: number) =>
+    steps === 1
+      ? '1 step done by hand is not saved. It is gone after this. Begin all the same?'
+      : `${steps} steps done by hand are not saved. They are gone after this. Begin all the same?`,
   lessonHidden: 'A lesson is on: what it does is for the class to find.',
   doesNotFit: (reason: string) => `Cannot be played here: ${reason}`,
   onNow: 'On the bench',
@@ -23,7 +29,6 @@ export const R = {
   columns: ['Rule', 'Result', 'Margin', 'At', 'Because'],
   expectations: 'Expectations',
   expectationColumns: ['Expected', 'Result', 'Because'],
-  notes: 'Notes',
   margin: (margin: number, unit: string) => `${Math.round(margin * 10) / 10} ${unit}`,
   nothing: '–',
   own: 'A drill file of your own',

@@ -21,6 +21,14 @@ export function someDrills(): StandInDrills {
         lesson: false,
         fits: 'this rig has no sensor grille',
       },
+      {
+        id: 'quiet-coil',
+        name: 'A coil that says nothing',
+        why: 'Silence is not safety.',
+        lengthMs: 300_000,
+        lesson: true,
+        fits: null,
+      },
     ],
   });
   const report = drillReportSchema.parse({

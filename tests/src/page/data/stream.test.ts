@@ -50,19 +50,23 @@ interface Seen {
 
 function watch(token: string | null = null): Seen {
   const seen: Seen = { begun: 0, events: [], links: [], problems: [] };
-  connection = connect(createApi(bench.url, token), openSocket, {
-    rig: () => undefined,
-    snapshot: () => undefined,
-    begin: (events) => {
-      seen.begun += 1;
-      seen.events.splice(0, seen.events.length, ...events);
+  connection = connect(
+    createApi(bench.url, () => token),
+    openSocket,
+    {
+      rig: () => undefined,
+      snapshot: () => undefined,
+      begin: (events) => {
+        seen.begun += 1;
+        seen.events.splice(0, seen.events.length, ...events);
+      },
+      take: (event) => seen.events.push(event),
+      link: (link, problem) => {
+        seen.links.push(link);
+        seen.problems.push(problem);
+      },
     },
-    take: (event) => seen.events.push(event),
-    link: (link, problem) => {
-      seen.links.push(link);
-      seen.problems.push(problem);
-    },
-  });
+  );
   return seen;
 }
 
@@ -222,13 +226,21 @@ describe('following the stream', () => {
 describe('reading the recent past', () => {
   it('reads it whole and in order, though the bench gives fewer events than asked', async () => {
     tell(1234);
-    const got = await recentEvents(createApi(bench.url, null), 1234, 60 * 60_000);
+    const got = await recentEvents(
+      createApi(bench.url, () => null),
+      1234,
+      60 * 60_000,
+    );
     expect(got.ok && got.value.map((event) => event.sequence)).toEqual(upTo(1234));
   });
 
   it('reads no further back than the window', async () => {
     tell(3000);
-    const got = await recentEvents(createApi(bench.url, null), 3000, 10_000);
+    const got = await recentEvents(
+      createApi(bench.url, () => null),
+      3000,
+      10_000,
+    );
     expect(got.ok && got.value[0]?.sequence).toBe(2501);
     expect(got.ok && got.value.at(-1)?.sequence).toBe(3000);
   });
@@ -238,31 +250,45 @@ describe('reading the recent past', () => {
     for (let index = 0; index < 400; index += 1) {
       bench.tell({ id: 'gas.changed', atMs: index, fields: { at: 'coil-a', percentLfl: 1 } });
     }
-    const got = await recentEvents(createApi(bench.url, null), 1300, 60 * 60_000);
+    const got = await recentEvents(
+      createApi(bench.url, () => null),
+      1300,
+      60 * 60_000,
+    );
     expect(got.ok && got.value[0]?.sequence).toBe(801);
   });
 
   it('finds nothing in an empty record', async () => {
-    expect(await recentEvents(createApi(bench.url, null), 0, 1000)).toEqual({ ok: true, value: [] });
+    expect(
+      await recentEvents(
+        createApi(bench.url, () => null),
+        0,
+        1000,
+      ),
+    ).toEqual({ ok: true, value: [] });
   });
 
   it('tells trouble as a value', async () => {
     bench.token = 'a secret';
-    const got = await recentEvents(createApi(bench.url, null), 5, 1000);
+    const got = await recentEvents(
+      createApi(bench.url, () => null),
+      5,
+      1000,
+    );
     expect(got).toEqual({ ok: false, status: 401, text: 'this bench wants a token' });
   });
 });
 
 describe('asking the bench', () => {
   it('says so when nothing answers', async () => {
-    const api = createApi(bench.url, null);
+    const api = createApi(bench.url, () => null);
     await bench.close();
     expect(await api.now()).toEqual({ ok: false, status: 0, text: 'The bench did not answer.' });
     bench = await startStandIn(null, tellStory(5).snapshot);
   });
 
   it('sends steps and clock changes as they are', async () => {
-    const api = createApi(bench.url, null);
+    const api = createApi(bench.url, () => null);
     expect((await api.step({ fire: 'on' })).ok).toBe(true);
     expect((await api.clock({ speed: 5 })).ok).toBe(true);
     expect(bench.asked).toEqual([
@@ -273,7 +299,7 @@ describe('asking the bench', () => {
 
   it('passes the bench’s reason for a refusal on', async () => {
     bench.refusal = { status: 422, detail: '40 needs its unit, such as "40 %LFL"' };
-    expect(await createApi(bench.url, null).step({ testGas: { at: 'coil-a', level: '40' } })).toEqual({
+    expect(await createApi(bench.url, () => null).step({ testGas: { at: 'coil-a', level: '40' } })).toEqual({
       ok: false,
       status: 422,
       text: '40 needs its unit, such as "40 %LFL"',

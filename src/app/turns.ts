@@ -1,0 +1,15 @@
+/** One after the other, however many ask at once; one that fails does not hold up the next. */
+export class Turns {
+  #last: Promise<unknown> = Promise.resolve();
+
+  take<Result>(work: () => Promise<Result>): Promise<Result> {
+    const done = this.#last.then(work);
+    this.#last = done.catch(() => undefined);
+    return done;
+  }
+
+  /** Once all that was asked for so far is done. */
+  async over(): Promise<void> {
+    await this.#last;
+  }
+}

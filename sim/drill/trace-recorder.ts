@@ -4,7 +4,14 @@
  */
 import { decodeResponse } from '../../src/modbus/index.ts';
 import type { ContactSensor, ModbusSensor, Rig } from '../../src/rig/index.ts';
-import { READ_FUNCTIONS, type SensorAnswer, TABLES, type Table } from '../../src/sensor/index.ts';
+import {
+  READ_FUNCTIONS,
+  type ReadBlock,
+  type SensorAnswer,
+  type SensorCodec,
+  TABLES,
+  type Table,
+} from '../../src/sensor/index.ts';
 import type { Answer, Change, SensorTrace, Trace } from '../judge/trace.ts';
 import type { Observation } from '../world/observation.ts';
 import { FieldIoFaults } from './field-io-faults.ts';
@@ -16,6 +23,8 @@ interface Asked {
   readonly sensors: readonly Kept[];
   /** The read that is out; null between two, and for anything but a read. */
   out: AskingRequest | null;
+  /** Those of the sensors that it brings something of. */
+  concerned: readonly Kept[];
 }
 
 interface Kept {
@@ -138,17 +147,17 @@ export class TraceRecorder {
 
   #at(line: string, unitId: number, sensors: readonly Kept[]): void {
     const units = this.#byAddress.get(line) ?? new Map<number, Asked>();
-    units.set(unitId, { sensors, out: null });
+    units.set(unitId, { sensors, out: null, concerned: [] });
     this.#byAddress.set(line, units);
   }
 
   #asked({ line, unitId, pdu, atMs }: Extract<Observation, { kind: 'asked' }>): void {
     const asked = this.#byAddress.get(line)?.get(unitId);
     if (asked === undefined) return;
-    asked.out = readOf(pdu);
-    if (asked.out === null) return;
-    for (const kept of asked.sensors)
-      if (concerns(asked.out, kept)) kept.requests.push({ atMs, answer: null });
+    const read = readOf(pdu);
+    asked.out = read;
+    asked.concerned = read === null ? [] : asked.sensors.filter((kept) => concerns(read, kept));
+    for (const { requests } of asked.concerned) requests.push({ atMs, answer: null });
   }
 
   #answered({ line, unitId, pdu, atMs, heardAtMs }: Extract<Observation, { kind: 'answered' }>): void {
@@ -156,10 +165,10 @@ export class TraceRecorder {
     if (asked?.out === undefined || asked.out === null) return;
     const { out } = asked;
     asked.out = null;
+    if (asked.concerned.length === 0) return;
     const response = decodeResponse(pdu, out);
     if (response.kind !== 'read' && response.kind !== 'readWrite') return;
-    for (const kept of asked.sensors) {
-      if (!concerns(out, kept)) continue;
+    for (const kept of asked.concerned) {
       const last = kept.requests.at(-1);
       // Who asks in the controller's place hands on all that comes within the time-out as of the asking.
       const heardMs = this.#asksItself ? atMs : heardAtMs;
@@ -235,7 +244,8 @@ function concerns(read: AskingRequest, { plan }: Kept): boolean {
 }
 
 function tableOf(read: AskingRequest): Table {
-  const table = TABLES.find((one) => READ_FUNCTIONS[one] === readFunctionOf(read));
+  const code = readFunctionOf(read);
+  const table = TABLES.find((one) => READ_FUNCTIONS[one] === code);
   if (table === undefined) throw new RangeError(`function ${read.functionCode} reads no table`);
   return table;
 }
@@ -251,7 +261,7 @@ function answerOf(kept: Kept, read: AskingRequest, values: ArrayLike<number>, at
   const block = { table: tableOf(read), address: read.address, quantity: read.quantity };
   const words = plan.codec.decode(block, values);
   const before = kept.known === null ? undefined : plan.codec.stateOf(kept.known);
-  const merged: SensorAnswer = { ...kept.known, ...words };
+  const merged: SensorAnswer = bringsAll(block, plan.codec) ? words : { ...kept.known, ...words };
   const state = plan.codec.stateOf(merged);
   // A new state makes an older number void: bits and number come in two reads, and it would contradict them.
   const isVoid = before !== undefined && before !== state && words.gasPercentLfl === undefined;
@@ -268,6 +278,13 @@ function answerOf(kept: Kept, read: AskingRequest, values: ArrayLike<number>, at
     counter: known.counter ?? undefined,
     serial: known.serial,
   };
+}
+
+/** Of what was read before, such a read leaves nothing. */
+function bringsAll({ table, address, quantity }: ReadBlock, { reads }: SensorCodec): boolean {
+  const [whole] = reads;
+  if (reads.length !== 1 || whole?.table !== table) return false;
+  return address <= whole.address && address + quantity >= whole.address + whole.quantity;
 }
 
 const CONTACT = {

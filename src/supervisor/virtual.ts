@@ -201,21 +201,41 @@ function askVirtually(
   { unitId, request }: Addressed,
   now: Ms,
 ): Certain {
-  const answer = wire(id, unitId, pduOf(request), now);
+  const known = knownOf(request);
+  const answer = wire(id, unitId, known.pdu, now);
   if (answer === undefined) return { outcome: SILENT, afterMs: timeoutMs };
-  if (answer instanceof Uint8Array) return { outcome: outcomeOfPdu(answer, request), afterMs: 0 };
+  if (answer instanceof Uint8Array) {
+    if (known.certain === null || !sameBytes(answer, known.answer)) {
+      known.answer = answer;
+      known.certain = { outcome: outcomeOfPdu(answer, request), afterMs: 0 };
+    }
+    return known.certain;
+  }
   const asked = { framing: ANY_FRAMING[framing], unitId, request, timeoutMs };
   const received = receive(answer.emission(asked.framing), asked);
   return { outcome: outcomeOf(received, request), afterMs: received.afterMs };
 }
 
-const PDUS = new WeakMap<Request, Uint8Array>();
+/** A request as it goes out, and the last whole answer to it with what that meant. */
+interface Known {
+  readonly pdu: Uint8Array;
+  answer: Uint8Array;
+  certain: Certain | null;
+}
 
-/** Reads go out again and again, the same object each time. */
-function pduOf(request: Request): Uint8Array {
-  const known = PDUS.get(request);
+const KNOWN = new WeakMap<Request, Known>();
+
+/** Requests go out again and again, the same object each time, and most answers are the one before. */
+function knownOf(request: Request): Known {
+  const known = KNOWN.get(request);
   if (known !== undefined) return known;
-  const pdu = encodeRequest(request);
-  PDUS.set(request, pdu);
-  return pdu;
+  const fresh: Known = { pdu: encodeRequest(request), answer: new Uint8Array(0), certain: null };
+  KNOWN.set(request, fresh);
+  return fresh;
+}
+
+function sameBytes(one: Uint8Array, other: Uint8Array): boolean {
+  if (one.length !== other.length) return false;
+  for (let at = 0; at < one.length; at += 1) if (one[at] !== other[at]) return false;
+  return true;
 }

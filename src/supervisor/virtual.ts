@@ -14,6 +14,7 @@ import {
 } from '../modbus/index.ts';
 import type { Outcome, Task } from '../poll/index.ts';
 import type { Ms } from '../units/index.ts';
+import { calmUntilMs, goneRound } from './calm.ts';
 import {
   isWriteDue,
   lookAgain,
@@ -102,6 +103,18 @@ export class VirtualSupervisor {
     });
     if (isWriteDue(this.#state)) this.#hurryFieldIo(now);
     this.#lookDueMs = nextLookMs(this.#plan, this.#state, now);
+  }
+
+  /** See calmUntilMs; -Infinity while a line waits for an answer. */
+  calmUntilMs(now: Ms): number {
+    const waits = this.#waiting.some((one) => one !== null);
+    return waits ? Number.NEGATIVE_INFINITY : calmUntilMs(this.#plan, this.#state, now);
+  }
+
+  /** Leaps over polls that bring nothing new, so much time of them. */
+  leap(byMs: number): void {
+    this.#state = goneRound(this.#state, byMs);
+    for (const [line, dueMs] of this.#dueMs.entries()) this.#dueMs[line] = dueMs + byMs;
   }
 
   /** What one line found out must not wait until the field I/O's line begins its next cycle. */

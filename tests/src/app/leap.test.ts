@@ -20,7 +20,7 @@ function everyTwoSeconds(rig: Rig): Rig {
 }
 
 describe.each([
-  ['the demo rig', demoRig(), 12],
+  ['the demo rig', demoRig(), 8],
   ['a rig that locks out', drillNamed('third-trip').rig, 3],
   ['sensors that learn of gas late', late(demoRig()), 6],
   ['two lines, polled each 2 s', everyTwoSeconds(onTwoLines(ms(2000))), 3],

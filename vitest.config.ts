@@ -31,9 +31,9 @@ const complete = { branches: 100 };
 function project(
   name: string,
   include: string[],
-  options: { exclude: string[]; groupOrder: number; maxWorkers: number; waits?: true },
+  options: { exclude: string[]; groupOrder: number; maxWorkers: number; isolate?: false; waits?: true },
 ): TestProjectInlineConfiguration {
-  const { exclude, groupOrder, maxWorkers, waits = false } = options;
+  const { exclude, groupOrder, maxWorkers, isolate = true, waits = false } = options;
   return {
     test: {
       name,
@@ -43,6 +43,7 @@ function project(
       testTimeout: 120_000,
       hookTimeout: 120_000,
       sequence: { groupOrder },
+      isolate,
       maxWorkers,
       // A loaded machine can hold a bench at speed 20 up for longer than its limits; three times in a row it
       // is the bench.
@@ -58,6 +59,8 @@ export default defineConfig({
         exclude: [...SLOW, ...LONG, ...BENCH],
         groupOrder: 0,
         maxWorkers: WORKERS,
+        // Loading the same modules anew for every file would be a quarter of the time.
+        isolate: false,
       }),
       // Whole benches at speed 20, browsers and captures: they wait most of their time, but want no cores beside.
       project('live', SLOW, { exclude: [], groupOrder: 1, maxWorkers: WORKERS, waits: true }),

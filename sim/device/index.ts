@@ -4,4 +4,5 @@ export * from './dead-time.ts';
 export * from './device.ts';
 export { identityOf } from './identity.ts';
 export * from './lamp.ts';
+export { readingOf } from './reading.ts';
 export * from './registers.ts';

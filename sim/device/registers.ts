@@ -56,7 +56,7 @@ export function registersOf(device: Device): DeviceRegisters {
     refresh(values, now) {
       nowMs = now;
       if (shown === undefined || !agree(values, shown)) {
-        for (const table of tables) codec.encode(values, table, images[table]);
+        for (const table of tables) codec.encode(values, table, images[table], shown);
         shown = values;
       }
       const newAddress = profile.commands?.newAddress;

@@ -3,34 +3,32 @@
  * here by the profile of the planned sensor, whoever answered: that is all that a controller could know.
  */
 import { decodeResponse } from '../../src/modbus/index.ts';
-import type { ContactSensor, ModbusSensor, Rig } from '../../src/rig/index.ts';
-import { READ_FUNCTIONS, type SensorAnswer, TABLES, type Table } from '../../src/sensor/index.ts';
+import type { Rig } from '../../src/rig/index.ts';
 import type { Answer, Change, SensorTrace, Trace } from '../judge/trace.ts';
 import type { Observation } from '../world/observation.ts';
 import { FieldIoFaults } from './field-io-faults.ts';
+import { answerOf, concerns, type Listened } from './heard-of.ts';
 import { isInLimits } from './in-limits.ts';
-import { type AskingRequest, readFunctionOf, readOf } from './read-of.ts';
+import { type AskingRequest, readOf } from './read-of.ts';
+import { later, roundOf } from './round.ts';
 
 /** A sensor, or the field I/O with all its contacts, at one address of a line. */
 interface Asked {
   readonly sensors: readonly Kept[];
   /** The read that is out; null between two, and for anything but a read. */
   out: AskingRequest | null;
+  /** Those of the sensors that it brings something of. */
+  concerned: readonly Kept[];
 }
 
-interface Kept {
-  readonly plan: ModbusSensor | ContactSensor;
+interface Kept extends Listened {
   readonly requests: { atMs: number; answer: Answer | null }[];
   readonly gas: Change<number>[];
   readonly faults: Set<string>;
   readonly inLimits: boolean;
   readonly sound: Change<boolean>[];
   readonly powered: Change<boolean>[];
-  /** Fields of earlier reads, where a controller asks for a few registers at a time. */
-  known: SensorAnswer | null;
 }
-
-const READ_BITS = 2;
 
 export class TraceRecorder {
   readonly #startMs: number;
@@ -138,17 +136,35 @@ export class TraceRecorder {
 
   #at(line: string, unitId: number, sensors: readonly Kept[]): void {
     const units = this.#byAddress.get(line) ?? new Map<number, Asked>();
-    units.set(unitId, { sensors, out: null });
+    units.set(unitId, { sensors, out: null, concerned: [] });
     this.#byAddress.set(line, units);
   }
+
+  /**
+   * What was asked at `now`, and answered, once more each `everyMs`, so many times: nothing else happens
+   * meanwhile. False, and nothing is done, where the last round was not answered throughout.
+   */
+  readonly repeat = (now: number, everyMs: number, times: number): boolean => {
+    const rounds = [...this.#sensors.values()].map(({ requests }) => ({
+      requests,
+      round: roundOf(requests, now, everyMs),
+    }));
+    if (rounds.some(({ round }) => round === null)) return false;
+    for (const { requests, round } of rounds) {
+      for (let time = 1; time <= times; time += 1) {
+        for (const request of round ?? []) requests.push(later(request, time * everyMs));
+      }
+    }
+    return true;
+  };
 
   #asked({ line, unitId, pdu, atMs }: Extract<Observation, { kind: 'asked' }>): void {
     const asked = this.#byAddress.get(line)?.get(unitId);
     if (asked === undefined) return;
-    asked.out = readOf(pdu);
-    if (asked.out === null) return;
-    for (const kept of asked.sensors)
-      if (concerns(asked.out, kept)) kept.requests.push({ atMs, answer: null });
+    const read = readOf(pdu);
+    asked.out = read;
+    asked.concerned = read === null ? [] : asked.sensors.filter((kept) => concerns(read, kept));
+    for (const { requests } of asked.concerned) requests.push({ atMs, answer: null });
   }
 
   #answered({ line, unitId, pdu, atMs, heardAtMs }: Extract<Observation, { kind: 'answered' }>): void {
@@ -156,10 +172,10 @@ export class TraceRecorder {
     if (asked?.out === undefined || asked.out === null) return;
     const { out } = asked;
     asked.out = null;
+    if (asked.concerned.length === 0) return;
     const response = decodeResponse(pdu, out);
     if (response.kind !== 'read' && response.kind !== 'readWrite') return;
-    for (const kept of asked.sensors) {
-      if (!concerns(out, kept)) continue;
+    for (const kept of asked.concerned) {
       const last = kept.requests.at(-1);
       // Who asks in the controller's place hands on all that comes within the time-out as of the asking.
       const heardMs = this.#asksItself ? atMs : heardAtMs;
@@ -223,59 +239,6 @@ function put<Value>(changes: Change<Value>[] | undefined, atMs: number, value: V
   if (changes === undefined || changes.at(-1)?.value === value) return;
   changes.push({ atMs, value });
 }
-
-function concerns(read: AskingRequest, { plan }: Kept): boolean {
-  // Bits are a sensor's only where its profile puts a point there.
-  if (plan.kind === 'modbus') {
-    const table = tableOf(read);
-    return table === 'input' || table === 'holding' || plan.codec.reads.some((one) => one.table === table);
-  }
-  const { address, quantity } = read;
-  return read.functionCode === READ_BITS && plan.input >= address && plan.input < address + quantity;
-}
-
-function tableOf(read: AskingRequest): Table {
-  const table = TABLES.find((one) => READ_FUNCTIONS[one] === readFunctionOf(read));
-  if (table === undefined) throw new RangeError(`function ${read.functionCode} reads no table`);
-  return table;
-}
-
-function answerOf(kept: Kept, read: AskingRequest, values: ArrayLike<number>, atMs: number): Answer | null {
-  const { plan } = kept;
-  if (plan.kind === 'contact') {
-    const closed = values[plan.input - read.address] === 1;
-    const gas = closed === (plan.contact === 'closes-on-gas');
-    const state = gas ? 'gas' : 'measuring';
-    return { ...CONTACT, atMs, state, gasBit: gas };
-  }
-  const block = { table: tableOf(read), address: read.address, quantity: read.quantity };
-  const words = plan.codec.decode(block, values);
-  const before = kept.known === null ? undefined : plan.codec.stateOf(kept.known);
-  const merged: SensorAnswer = { ...kept.known, ...words };
-  const state = plan.codec.stateOf(merged);
-  // A new state makes an older number void: bits and number come in two reads, and it would contradict them.
-  const isVoid = before !== undefined && before !== state && words.gasPercentLfl === undefined;
-  const known = isVoid ? { ...merged, gasPercentLfl: undefined } : merged;
-  kept.known = known;
-  // Where only a number was ever read, nobody can say what state the sensor was in.
-  if (state === undefined) return null;
-  return {
-    atMs,
-    state,
-    gasBit: known.gasBit === true,
-    selfTestPassed: known.selfTestPassed ?? state === 'measuring',
-    gasPercentLfl: known.gasPercentLfl,
-    counter: known.counter ?? undefined,
-    serial: known.serial,
-  };
-}
-
-const CONTACT = {
-  selfTestPassed: true,
-  gasPercentLfl: undefined,
-  counter: undefined,
-  serial: undefined,
-} as const;
 
 function until<Moment extends { readonly atMs: number }>(all: readonly Moment[], endMs: number): Moment[] {
   return all.filter(({ atMs }) => atMs <= endMs);

@@ -38,6 +38,8 @@ export interface FieldIo {
   /** Command coils not written since the last complete write, by address. */
   readonly awaited: Set<number>;
   lastCompleteMs: Ms;
+  /** Terminals that it has had, by coils and watchdog: the same ones are the same value. */
+  readonly known: Map<number, Terminals>;
 }
 
 /**
@@ -79,6 +81,7 @@ export function newFieldIo(circuits: number, watchdogMs: Ms, now: Ms): FieldIo {
     compressorCoils: new Uint8Array(circuits),
     awaited: new Set(),
     lastCompleteMs: now,
+    known: new Map(),
   };
   awaitAll(io);
   return io;
@@ -115,6 +118,17 @@ export function watchdogDueMs(io: FieldIo): Ms {
  */
 export function terminalsOf(io: FieldIo, now: Ms): Terminals {
   const expired = isWatchdogExpired(io, now);
+  let key = Number(expired);
+  for (const coil of io.coils) key = 2 * key + coil;
+  for (const coil of io.compressorCoils) key = 2 * key + coil;
+  const known = io.known.get(key);
+  if (known !== undefined) return known;
+  const terminals = terminalsWhere(io, expired);
+  io.known.set(key, terminals);
+  return terminals;
+}
+
+function terminalsWhere(io: FieldIo, expired: boolean): Terminals {
   const commanded = (coil: number): boolean => io.coils[coil] === 1;
   return {
     fan: expired || commanded(COILS.fan),

@@ -64,6 +64,7 @@ export function drivePlant(
   plant.heating = powered && terminals.heat;
   // A welded contactor passes current whatever its coil says, but not without a supply.
   const welded = (circuit: string): boolean =>
+    faults.size > 0 &&
     faultOf(faults.get(`compressor.${circuit}`) ?? NO_FAULTS, 'compressor-welded') !== undefined;
   plant.compressorRunning = circuits.map(
     (circuit, index) => powered && (terminals.compressors[index] === true || welded(circuit)),

@@ -96,6 +96,21 @@ export class Atmosphere {
     return felt.held ?? this.#gasIn(felt.zone, now);
   }
 
+  /**
+   * The most that any zone holds or any sensor feels; null while gas comes in, is held at a sensor, or some
+   * change has not come through to one. Without a source nothing ever rises above it.
+   */
+  mostLeft(now: Ms): PercentLfl | null {
+    if (this.#releasesAt !== null) return null;
+    let most = 0;
+    for (const { held, late } of this.#felt) {
+      readLag(late.element, arrivedBy(late, now));
+      if (held !== null || late.waiting.length > 0) return null;
+      for (const part of late.element.state) most = Math.max(most, part);
+    }
+    return this.#percent(most);
+  }
+
   testGas(sensor: number): PercentLfl | null {
     return this.#at(sensor).held;
   }

@@ -1,4 +1,5 @@
 export { applyStep } from './apply.ts';
+export { calmUntilMs } from './calm.ts';
 export { LiveWorld } from './live-world.ts';
 export type { Observation, Observe } from './observation.ts';
 export type { WorldPicture } from './picture.ts';

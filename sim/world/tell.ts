@@ -13,6 +13,7 @@ export function tellChanges(
   atMs: Ms,
   observe: Observe,
 ): void {
+  if (before === after) return;
   for (const output of SINGLE) {
     if (before[output] !== after[output]) observe({ kind, atMs, output, on: after[output] });
   }

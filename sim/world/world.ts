@@ -171,6 +171,11 @@ export class World {
     return pace ? viaGateway(this, trouble, exchange, pace) : disturb(this, trouble, exchange);
   }
 
+  /** As if commands had gone on coming until `toMs`, which nothing that happens by itself comes before. */
+  commandedUntil(toMs: Ms): void {
+    this.io.lastCompleteMs = toMs;
+  }
+
   unitsOn(line: string): readonly Unit[] {
     return this.#unitsByLine.get(line) ?? [];
   }

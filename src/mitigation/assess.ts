@@ -79,11 +79,14 @@ export interface Effects {
   readonly trouble: boolean;
 }
 
+const NO_EFFECTS: Effects = { ...EFFECTS.tell, alarm: false, trouble: false };
+
 /**
  * Sums up what the standing rows ask for: each effect stands if any row asks for it, so that the strongest
  * wins by having the most, and no weaker row is lost beside it.
  */
 export function effectsOf(standing: readonly Standing[]): Effects {
+  if (standing.length === 0) return NO_EFFECTS;
   const rows = standing.map(({ hazard }) => ({
     ...EFFECTS[HAZARDS[hazard].effect],
     shows: HAZARDS[hazard].shows,

@@ -5,3 +5,4 @@ export * from './outputs.ts';
 export { hazardSentence } from './sentences.ts';
 export * from './situation.ts';
 export * from './state.ts';
+export { steadyUntilMs } from './steady.ts';

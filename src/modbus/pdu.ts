@@ -150,14 +150,16 @@ export function decodeResponse(pdu: Uint8Array, request: Request): Response | Mi
         ? WRONG_LENGTH
         : { kind: 'readWrite', functionCode: request.functionCode, values };
     }
-    case 'writeOne':
-      return decodeEcho(pdu, SHORT_BYTES, request, request);
+    case 'writeOne': {
+      const field = wireValue(FUNCTIONS[request.functionCode], request.value);
+      return decodeEcho(pdu, [request.address, field], request);
+    }
     case 'maskWrite':
-      return decodeEcho(pdu, MASK_BYTES, request, request);
+      return decodeEcho(pdu, [request.address, request.andMask, request.orMask], request);
     case 'writeMany': {
       const { kind, address, values } = request;
       const done = { kind, functionCode: request.functionCode, address, quantity: values.length };
-      return decodeEcho(pdu, SHORT_BYTES, request, done);
+      return decodeEcho(pdu, [address, values.length], done);
     }
     case 'identify':
       return decodeIdentifyResponse(pdu, request);
@@ -182,11 +184,11 @@ export function responseBytes(request: Request, begun: Uint8Array): number {
 
 const WRONG_LENGTH: Mismatch = { kind: 'mismatched', field: 'length' };
 
-/** What was echoed is what was done (6.5, 6.6, 6.11, 6.12, 6.16). */
-function decodeEcho(pdu: Uint8Array, bytes: number, request: Request, done: Response): Response | Mismatch {
-  if (pdu.length !== bytes) return WRONG_LENGTH;
-  const echo = encodeRequest(request).subarray(0, bytes);
-  return echo.some((byte, at) => byte !== pdu[at]) ? { kind: 'mismatched', field: 'echo' } : done;
+/** What was echoed, field by field after the code, is what was done (6.5, 6.6, 6.11, 6.12, 6.16). */
+function decodeEcho(pdu: Uint8Array, fields: readonly number[], done: Response): Response | Mismatch {
+  if (pdu.length !== ADDRESS_AT + 2 * fields.length) return WRONG_LENGTH;
+  const isEcho = fields.every((field, index) => u16At(pdu, ADDRESS_AT + 2 * index) === field);
+  return isEcho ? done : { kind: 'mismatched', field: 'echo' };
 }
 
 /** An exception is two bytes; a code that the standard does not list tells nothing that one could act on. */
@@ -274,7 +276,9 @@ function putRun(pdu: Uint8Array, at: number, values: Uint16Array, row: ValueRow)
 }
 
 function run(pdu: Uint8Array, at: number, quantity: number, row: ValueRow): Uint16Array {
-  return Uint16Array.from({ length: quantity }, (_, index) => valueAt(pdu, at, index, row.valueBits));
+  const values = new Uint16Array(quantity);
+  for (let index = 0; index < quantity; index += 1) values[index] = valueAt(pdu, at, index, row.valueBits);
+  return values;
 }
 
 /** A single write's field: a register as it is, a coil as FF00 or 0000 (6.5). */

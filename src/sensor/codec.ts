@@ -28,8 +28,11 @@ export interface SensorCodec {
   readonly profile: Profile;
   /** The fewest reads that bring every point. */
   readonly reads: readonly ReadBlock[];
-  /** Writes every point of one table into its image; what no point names is left alone. */
-  encode(values: SensorValues, table: Table, image: Uint16Array): void;
+  /**
+   * Writes the points of one table into its image, without those that are as they were `before`; what no
+   * point names is left alone.
+   */
+  encode(values: SensorValues, table: Table, image: Uint16Array, before?: SensorValues): void;
   /** Understands the words, or bits, of one block; merge the blocks of several reads with a spread. */
   decode(block: ReadBlock, words: ArrayLike<number>): SensorAnswer;
   /** The state in a merged answer: its word, or where the profile has none, what the bits say together. */
@@ -54,21 +57,44 @@ export function compileCodec(profile: Profile): SensorCodec {
   return {
     profile,
     reads: TABLES.flatMap((table) => blocksOf(table, rows, profile.gaps)),
-    encode(values, table, image) {
+    encode(values, table, image, before) {
       for (const { name, point } of rows) {
-        if (point.table === table) writePoint(point, values[name], image);
+        if (point.table !== table || values[name] === before?.[name]) continue;
+        writePoint(point, values[name], image);
       }
     },
-    decode(block, words) {
+    decode: knowingAgain((block, words) => {
       const answer: Record<string, unknown> = {};
       for (const row of rows) {
         const { name, point } = row;
         if (isWithin(point, block)) answer[name] = readPoint(row, words, point.address - block.address);
       }
       return answer;
-    },
+    }),
     stateOf: (answer) => (profile.points.state === undefined ? stateOfBits(answer) : answer.state),
   };
+}
+
+/** Whoever polls and whoever looks on understand the same answer one after the other: the last is kept. */
+function knowingAgain(decode: SensorCodec['decode']): SensorCodec['decode'] {
+  let last: ReadBlock = { table: 'input', address: 0, quantity: 0 };
+  let known: Uint16Array = new Uint16Array(0);
+  let answer: SensorAnswer = {};
+  return (block, words) => {
+    if (isSame(block, last) && isAlike(words, known)) return answer;
+    [last, known, answer] = [block, Uint16Array.from(words), decode(block, words)];
+    return answer;
+  };
+}
+
+function isSame(one: ReadBlock, other: ReadBlock): boolean {
+  return one.table === other.table && one.address === other.address && one.quantity === other.quantity;
+}
+
+function isAlike(words: ArrayLike<number>, known: Uint16Array): boolean {
+  if (words.length !== known.length) return false;
+  for (let at = 0; at < known.length; at += 1) if (words[at] !== known[at]) return false;
+  return true;
 }
 
 /** Points in order of address, as many to a read as it can bring. */

@@ -166,7 +166,9 @@ export function nextLookMs(plan: SupervisorPlan, state: SupervisorState, now: Ms
 }
 
 function withLine(state: SupervisorState, line: number, lineState: LineState): readonly LineState[] {
-  return state.lines.map((other, index) => (index === line ? lineState : other));
+  const lines = [...state.lines];
+  lines[line] = lineState;
+  return lines;
 }
 
 function takeIn(
@@ -179,10 +181,10 @@ function takeIn(
     case 'inputs':
       return { ...state, plant: foldInputs(state.plant, inputsFrom(poll, plan)) };
     case 'sensor': {
-      const heard = heardFrom(poll, plan, task.sensor);
-      const fold = (belief: SensorBelief, index: number): SensorBelief =>
-        index === task.sensor ? foldOutcome(belief, heard, plan.limits) : belief;
-      return { ...state, beliefs: state.beliefs.map(fold) };
+      const beliefs = [...state.beliefs];
+      const before = beliefs[task.sensor] ?? UNHEARD;
+      beliefs[task.sensor] = foldOutcome(before, heardFrom(poll, plan, task.sensor), plan.limits);
+      return { ...state, beliefs };
     }
     case 'write':
       return written(state, poll);
@@ -221,20 +223,16 @@ function written(state: SupervisorState, poll: Timed<Words>): SupervisorState {
 function decide(plan: SupervisorPlan, state: SupervisorState, now: Ms, isRecorded: boolean): SupervisorStep {
   const situation = situationOf(plan, state, now);
   const step = stepMitigation(state.mitigation, situation, plan.policy, now, isRecorded);
-  const readings = plan.sensors.flatMap((sensor, index) => {
-    const fact = readingFact(sensor, state.beliefs[index] ?? UNHEARD, state.told[index] ?? null, now);
-    return fact === null ? [] : [{ index, fact }];
-  });
-  const told =
-    readings.length === 0
-      ? state.told
-      : state.told.map((before, index) => {
-          const reading = readings.find((one) => one.index === index);
-          return reading === undefined ? before : reading.fact.fields.percentLfl;
-        });
+  const readings = plan.sensors.map((sensor, index) =>
+    readingFact(sensor, state.beliefs[index] ?? UNHEARD, state.told[index] ?? null, now),
+  );
+  const news = readings.filter((fact) => fact !== null);
+  const toldNow = (before: number | null, index: number): number | null =>
+    readings[index]?.fields === undefined ? before : readings[index].fields.percentLfl;
+  const told = news.length === 0 ? state.told : state.told.map(toldNow);
   return {
     state: { ...state, told, mitigation: step.state },
-    facts: [...readings.map((one) => one.fact), ...step.facts],
+    facts: news.length === 0 ? step.facts : [...news, ...step.facts],
     release: step.release,
   };
 }

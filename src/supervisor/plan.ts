@@ -32,6 +32,8 @@ export interface SupervisorPlan {
     /** By sensor; empty for a contact. */
     readonly sensors: readonly (readonly Addressed[])[];
   };
+  /** Writes that have gone out, by their coils: nearly every one is the one before over again. */
+  readonly writes: WeakMap<readonly boolean[], readonly Addressed[]>;
 }
 
 export function planOf(rig: Rig): SupervisorPlan {
@@ -55,6 +57,7 @@ export function planOf(rig: Rig): SupervisorPlan {
     limits: { setpoint: policy.setpoint, clearBelow: policy.clearBelow, silentAfterMs: policy.silentAfterMs },
     policy: { ...policy, circuits: rig.circuits },
     reads: readsOf(rig),
+    writes: new WeakMap(),
   };
 }
 
@@ -93,17 +96,22 @@ export function requestsOf(
     case 'sensor':
       return plan.reads.sensors[task.sensor] ?? [];
     case 'write': {
-      const run = (address: number, to: number): Addressed => {
-        const values = Uint16Array.from(coils.slice(address, to), Number);
-        return {
-          unitId: plan.fieldIoUnit,
-          request: { kind: 'writeMany', functionCode: 15, address, values },
-        };
-      };
-      // The reserved coils between the two runs are left alone: not every I/O module takes them.
-      return [run(0, COMMAND_COILS), run(COMPRESSOR_COIL_FIRST, coils.length)];
+      const known = plan.writes.get(coils);
+      if (known !== undefined) return known;
+      const writes = writesOf(plan, coils);
+      plan.writes.set(coils, writes);
+      return writes;
     }
   }
+}
+
+/** The reserved coils between the two runs are left alone: not every I/O module takes them. */
+function writesOf({ fieldIoUnit }: SupervisorPlan, coils: readonly boolean[]): readonly Addressed[] {
+  const run = (address: number, to: number): Addressed => {
+    const values = Uint16Array.from(coils.slice(address, to), Number);
+    return { unitId: fieldIoUnit, request: { kind: 'writeMany', functionCode: 15, address, values } };
+  };
+  return [run(0, COMMAND_COILS), run(COMPRESSOR_COIL_FIRST, coils.length)];
 }
 
 export function modbusSensor(plan: SupervisorPlan, index: number): ModbusSensor {

@@ -9,7 +9,18 @@ import { modbusSensor, type SupervisorPlan } from './plan.ts';
 export type Words = readonly ArrayLike<number>[];
 
 export function inputsFrom(poll: Timed<Words>, plan: SupervisorPlan): Timed<PlantInputs> {
-  return mapOutcome(poll, (words) => inputsOf(words[0] ?? [], plan.circuits.length));
+  return mapOutcome(poll, (words) => inputsIn(words[0] ?? [], plan.circuits.length));
+}
+
+const INPUTS_KNOWN = new WeakMap<ArrayLike<number>, PlantInputs>();
+
+/** A host that knows an answer again hands on the same bits. */
+function inputsIn(bits: ArrayLike<number>, circuits: number): PlantInputs {
+  const known = INPUTS_KNOWN.get(bits);
+  if (known !== undefined) return known;
+  const inputs = inputsOf(bits, circuits);
+  INPUTS_KNOWN.set(bits, inputs);
+  return inputs;
 }
 
 export function heardFrom(poll: Timed<Words>, plan: SupervisorPlan, sensor: number): Timed<Heard> {

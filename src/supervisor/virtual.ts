@@ -14,6 +14,7 @@ import {
 } from '../modbus/index.ts';
 import type { Outcome, Task } from '../poll/index.ts';
 import type { Ms } from '../units/index.ts';
+import { calmUntilMs, goneRound } from './calm.ts';
 import {
   isWriteDue,
   lookAgain,
@@ -102,6 +103,18 @@ export class VirtualSupervisor {
     });
     if (isWriteDue(this.#state)) this.#hurryFieldIo(now);
     this.#lookDueMs = nextLookMs(this.#plan, this.#state, now);
+  }
+
+  /** See calmUntilMs; -Infinity while a line waits for an answer. */
+  calmUntilMs(now: Ms): number {
+    const waits = this.#waiting.some((one) => one !== null);
+    return waits ? Number.NEGATIVE_INFINITY : calmUntilMs(this.#plan, this.#state, now);
+  }
+
+  /** Leaps over polls that bring nothing new, so much time of them. */
+  leap(byMs: number): void {
+    this.#state = goneRound(this.#state, byMs);
+    for (const [line, dueMs] of this.#dueMs.entries()) this.#dueMs[line] = dueMs + byMs;
   }
 
   /** What one line found out must not wait until the field I/O's line begins its next cycle. */
@@ -201,21 +214,41 @@ function askVirtually(
   { unitId, request }: Addressed,
   now: Ms,
 ): Certain {
-  const answer = wire(id, unitId, pduOf(request), now);
+  const known = knownOf(request);
+  const answer = wire(id, unitId, known.pdu, now);
   if (answer === undefined) return { outcome: SILENT, afterMs: timeoutMs };
-  if (answer instanceof Uint8Array) return { outcome: outcomeOfPdu(answer, request), afterMs: 0 };
+  if (answer instanceof Uint8Array) {
+    if (known.certain === null || !sameBytes(answer, known.answer)) {
+      known.answer = answer;
+      known.certain = { outcome: outcomeOfPdu(answer, request), afterMs: 0 };
+    }
+    return known.certain;
+  }
   const asked = { framing: ANY_FRAMING[framing], unitId, request, timeoutMs };
   const received = receive(answer.emission(asked.framing), asked);
   return { outcome: outcomeOf(received, request), afterMs: received.afterMs };
 }
 
-const PDUS = new WeakMap<Request, Uint8Array>();
+/** A request as it goes out, and the last whole answer to it with what that meant. */
+interface Known {
+  readonly pdu: Uint8Array;
+  answer: Uint8Array;
+  certain: Certain | null;
+}
 
-/** Reads go out again and again, the same object each time. */
-function pduOf(request: Request): Uint8Array {
-  const known = PDUS.get(request);
+const KNOWN = new WeakMap<Request, Known>();
+
+/** Requests go out again and again, the same object each time, and most answers are the one before. */
+function knownOf(request: Request): Known {
+  const known = KNOWN.get(request);
   if (known !== undefined) return known;
-  const pdu = encodeRequest(request);
-  PDUS.set(request, pdu);
-  return pdu;
+  const fresh: Known = { pdu: encodeRequest(request), answer: new Uint8Array(0), certain: null };
+  KNOWN.set(request, fresh);
+  return fresh;
+}
+
+function sameBytes(one: Uint8Array, other: Uint8Array): boolean {
+  if (one.length !== other.length) return false;
+  for (let at = 0; at < one.length; at += 1) if (one[at] !== other[at]) return false;
+  return true;
 }

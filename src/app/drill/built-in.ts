@@ -46,6 +46,14 @@ export class BuiltIn {
     this.#supervisor?.wake(now);
   }
 
+  calmUntilMs(now: Ms): number {
+    return this.#supervisor?.calmUntilMs(now) ?? Number.NEGATIVE_INFINITY;
+  }
+
+  leap(byMs: number): void {
+    this.#supervisor?.leap(byMs);
+  }
+
   /** A cut ends it as it stands; what begins again knows what was on record. */
   power(on: boolean, now: Ms): void {
     this.#supervisor = null;

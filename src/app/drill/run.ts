@@ -32,6 +32,7 @@ export function runBuiltIn(drill: Drill, seed: number): DrillRun {
   const bench = new VirtualBench(drill.rig, {
     seed,
     observe: recorder.observe,
+    repeat: recorder.repeat,
     tell: (told) => {
       facts.push(...told);
     },

@@ -1,0 +1,64 @@
+/**
+ * How long the world stays as it is: until then every device answers every read as it does now, but for the
+ * counters of the sensors, whoever asks how often.
+ */
+import { isContactClosed, readingOf } from '../device/index.ts';
+import { blowsFromMs, isWatchdogExpired } from '../equipment/index.ts';
+import type { FaultKind } from '../faults/index.ts';
+import type { Unit } from './unit.ts';
+import type { World } from './world.ts';
+
+/** Faults under which, without gas, nothing changes with time and nothing is drawn. */
+const STEADY: ReadonlySet<FaultKind> = new Set<FaultKind>([
+  ...(['self-failed', 'stuck', 'stuck-state', 'blind', 'offset', 'gain', 'slow', 'saturated'] as const),
+  ...(['worn-out', 'poisoned', 'misplaced', 'swapped', 'wire-open', 'wire-short', 'fan-dead'] as const),
+  ...(['airflow-switch-stuck', 'compressor-welded', 'output-stuck'] as const),
+]);
+
+const NOT_CALM = Number.NEGATIVE_INFINITY;
+const MS_PER_DAY = 86_400_000;
+
+/** -Infinity while something goes on, whose end is not worth working out. */
+export function calmUntilMs(world: World): number {
+  const { rig, nowMs, io, plant, atmosphere, timers } = world;
+  const isPlain = rig.lines.every(({ pace }) => pace === null) && hasSteadyFaults(world);
+  if (!isPlain || !world.powered || isWatchdogExpired(io, nowMs)) return NOT_CALM;
+  const most = atmosphere.mostLeft(nowMs);
+  if (most === null || !world.units.every((unit) => isStill(world, unit, most))) return NOT_CALM;
+  if (!areContactsStill(world, most)) return NOT_CALM;
+  const selfTestsEndMs = world.units
+    .map(({ device }) => device.testingSinceMs + device.plan.selfTestMs)
+    .filter((endMs) => endMs > nowMs);
+  // A sensor ages by whole days.
+  const nextDayMs = (Math.floor(nowMs / MS_PER_DAY) + 1) * MS_PER_DAY;
+  const next = [timers.nextMs(), blowsFromMs(plant, nowMs), atmosphere.nextCrossingMs(), nextDayMs];
+  return Math.min(...next, ...selfTestsEndMs);
+}
+
+function hasSteadyFaults({ faults }: World): boolean {
+  for (const some of faults.values()) {
+    if (!some.every(({ kind }) => STEADY.has(kind))) return false;
+  }
+  return true;
+}
+
+/** Whether it reads the same with all the gas that is left as with none, and draws nothing to do so. */
+function isStill({ nowMs }: World, { device, facts }: Unit, most: number): boolean {
+  if (device.plan.noisePercentLfl > 0 || device.otherGas !== null) return false;
+  return readingOf(device, most, facts, nowMs, 0) === readingOf(device, 0, facts, nowMs, 0);
+}
+
+function areContactsStill({ rig, powered, unpowered, faults }: World, most: number): boolean {
+  return rig.sensors.every((sensor) => {
+    if (sensor.kind === 'modbus') return true;
+    const closed = (gas: number): boolean =>
+      isContactClosed(
+        sensor,
+        gas,
+        rig.policy.setpoint,
+        powered && !unpowered.has(sensor.id),
+        faults.get(sensor.id) ?? [],
+      );
+    return closed(most) === closed(0);
+  });
+}

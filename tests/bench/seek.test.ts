@@ -1,0 +1,50 @@
+/**
+ * How many random drills a second the search tries under the built-in supervisor, told in drills of 20
+ * simulated minutes: on one core, and on two beside it. Each is measured in turn in one run.
+ */
+import { performance } from 'node:perf_hooks';
+import fc from 'fast-check';
+import { expect, test } from 'vitest';
+import { focusOf } from '../../sim/seek/focus.ts';
+import type { BatchOrder } from '../../sim/seek/index.ts';
+import { plansOf } from '../../sim/seek/plan.ts';
+import { threads, type Workforce } from '../../src/app/seek/executors.ts';
+import { DEMO_FILE, demoRig } from '../helpers/demo.ts';
+
+const ROUNDS = 4;
+const BATCHES = 64;
+const DRILLS_A_BATCH = 4;
+const MS_PER_DRILL = 1_200_000;
+const LIMIT_MS = 600_000;
+const FOCUS = { on: 'anything' } as const;
+
+test('drills a second, one core beside two', { timeout: LIMIT_MS }, async () => {
+  const setup = { rigFile: DEMO_FILE, command: null };
+  const [one, two] = [threads(setup, 1), threads(setup, 2)];
+  const plans = plansOf(demoRig(), focusOf(FOCUS));
+  const rates: { one: number; two: number }[] = [];
+  for (let round = 0; round < ROUNDS; round += 1) {
+    const orders = Array.from({ length: BATCHES }, (_, batch): BatchOrder => {
+      const seed = 1 + round * BATCHES + batch;
+      return { seed, focus: FOCUS, drills: DRILLS_A_BATCH, twice: false };
+    });
+    const simulatedMs = orders
+      .flatMap(({ seed }) => fc.sample(plans, { seed, numRuns: DRILLS_A_BATCH }))
+      .reduce((sum, { lengthMs }) => sum + lengthMs, 0);
+    const drills = simulatedMs / MS_PER_DRILL;
+    rates.push({ one: drills / (await seconds(one, orders)), two: drills / (await seconds(two, orders)) });
+  }
+  await Promise.all([one.close(), two.close()]);
+  const best = (cores: 'one' | 'two'): number => Math.max(...rates.map((rate) => rate[cores]));
+  const row = (name: string, rate: number): string =>
+    `${name.padEnd(10)} ${rate.toFixed(0).padStart(6)} drills of 20 min a second`;
+  const ratio = (best('two') / best('one')).toFixed(2);
+  console.log([row('one core', best('one')), row('two cores', best('two')), `two : one  ${ratio}`].join('\n'));
+  expect(best('one')).toBeGreaterThan(0);
+});
+
+async function seconds({ executor }: Workforce, orders: readonly BatchOrder[]): Promise<number> {
+  const began = performance.now();
+  await Promise.all(orders.map((order) => executor.batch(order)));
+  return (performance.now() - began) / 1000;
+}

@@ -1,0 +1,46 @@
+/**
+ * Leaping over calm stretches leaves exactly what stepping through them leaves: the same trace, request by
+ * request, and the same facts.
+ */
+import { describe, expect, test } from 'vitest';
+import type { Rig } from '../../../src/rig/index.ts';
+import { ms } from '../../../src/units/index.ts';
+import { demoRig } from '../../helpers/demo.ts';
+import { bothWays, randomDrills } from '../../helpers/leapt.ts';
+import { drillNamed, SHIPPED } from '../../mutants/drills.ts';
+import { onTwoLines } from '../supervisor/tiny-rig.ts';
+
+function late(rig: Rig): Rig {
+  const sensors = rig.sensors.map((one) => ({ ...one, deadTimeMs: ms(7000), responseT90Ms: ms(90_000) }));
+  return { ...rig, sensors };
+}
+
+function everyTwoSeconds(rig: Rig): Rig {
+  return { ...rig, lines: rig.lines.map((line) => ({ ...line, pollEveryMs: ms(2000) })) };
+}
+
+describe.each([
+  ['the demo rig', demoRig(), 8],
+  ['a rig that locks out', drillNamed('third-trip').rig, 3],
+  ['sensors that learn of gas late', late(demoRig()), 6],
+  ['two lines, polled each 2 s', everyTwoSeconds(onTwoLines(ms(2000))), 3],
+])('%s', (_, rig, count) => {
+  test.each(randomDrills(rig, 1, count).map((drill, index) => [index, drill] as const))(
+    'random drill %i',
+    (_, drill) => {
+      const { stepped, leapt } = bothWays(drill);
+      expect(leapt.facts).toEqual(stepped.facts);
+      expect(leapt.trace).toEqual(stepped.trace);
+    },
+  );
+});
+
+test.each([...SHIPPED])('shipped drill %s', (_, drill) => {
+  const { stepped, leapt } = bothWays(drill);
+  expect(leapt.facts).toEqual(stepped.facts);
+  expect(leapt.trace).toEqual(stepped.trace);
+});
+
+test('most of a hold is leapt over', () => {
+  expect(bothWays(drillNamed('test-gas-coil-a')).share).toBeGreaterThan(0.6);
+});

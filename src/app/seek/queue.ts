@@ -104,7 +104,8 @@ export async function queued(setup: Setup, asking: Asking): Promise<Workforce> {
   const close = async (): Promise<void> => {
     await leave();
     await atMost(CLOSE_MS_MAX, orders.takeBack());
-    await events.close();
+    // It would wait for ever where it has not begun to listen.
+    await atMost(CLOSE_MS_MAX, events.close());
     client.disconnect();
   };
   return { executor, close };

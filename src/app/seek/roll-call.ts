@@ -38,7 +38,10 @@ export interface Heard {
   readonly gone: (reason: string) => void;
 }
 
-/** Hears once before it returns; the function that comes back takes this one off the list. */
+/**
+ * Hears once before it returns. The function that comes back ends it: a worker is off the list at once, a
+ * search after a while, so that workers which cannot work for it hear of it, however soon it ends.
+ */
 export async function callRoll(client: Client, self: Present, heard: Heard): Promise<() => Promise<void>> {
   client.defineCommand(COMMAND, { numberOfKeys: 1, lua: SCRIPT });
   const come = async (staysS: number): Promise<readonly Present[]> =>
@@ -65,7 +68,7 @@ export async function callRoll(client: Client, self: Present, heard: Heard): Pro
   }, EVERY_MS);
   return async () => {
     clearInterval(timer);
-    await atMost(LEAVE_MS_MAX, come(0));
+    if (self.role === 'worker') await atMost(LEAVE_MS_MAX, come(0));
   };
 }
 

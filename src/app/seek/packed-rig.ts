@@ -1,4 +1,4 @@
-/** A rig as plain data, for another thread or another machine: a codec goes as the profile it is made from. */
+/** A rig as plain data, for another thread or machine: a codec goes as the profile it is made from. */
 import type { ModbusSensor, Rig, Sensor } from '../../rig/index.ts';
 import { compileCodec, type Profile } from '../../sensor/index.ts';
 

@@ -9,6 +9,8 @@ import type { QueueAddress } from './queue-address.ts';
 
 const CONNECT_MS_MAX = 3000;
 const TRY_AGAIN_MS = 500;
+/** The library waits so long for a connection to close, even one that never was. */
+const CLOSE_MS_MAX = 50;
 /** Orders are kept in structures that older ones lack. */
 const REDIS_MAJOR_MIN = 6;
 
@@ -35,7 +37,10 @@ export async function connectionTo(address: QueueAddress) {
 /** Whether the password that was given is wanted. */
 async function tried(way: object, { shown, username, password, database }: QueueAddress): Promise<boolean> {
   const probe = new RedisConnection(
-    { ...way, retryStrategy: () => null, maxRetriesPerRequest: 1, commandTimeout: CONNECT_MS_MAX },
+    {
+      ...{ ...way, retryStrategy: () => null, maxRetriesPerRequest: 1 },
+      ...{ commandTimeout: CONNECT_MS_MAX, disconnectTimeout: CLOSE_MS_MAX },
+    },
     { blocking: false, skipVersionCheck: true },
   );
   probe.on('error', () => undefined);

@@ -18,7 +18,7 @@ export interface Present {
 const LIST = 'leakbench-seek:present';
 const EVERY_MS = 1000;
 const STAYS_S = 5;
-/** Calls without an answer until the queue counts as gone. Counted, so that a machine asleep loses nothing. */
+/** Calls without an answer until the queue is gone. Counted, so that a machine asleep loses nothing. */
 const MISSED_MAX = 5;
 const LEAVE_MS_MAX = 1000;
 

@@ -37,7 +37,7 @@ export interface Deeds {
   readonly reset: fc.Arbitrary<Move>;
   /** A call for cooling that goes for a while. */
   readonly interruption: fc.Arbitrary<Move>;
-  /** A sensor whose state stays as it is, and then gas at it. */
+  /** A sensor whose state stays as it is, and then gas at it; anything where no sensor says a state. */
   readonly contradiction: fc.Arbitrary<Move>;
   /** Gas at a sensor, and a hand on the reset before it is gone. */
   readonly resetInGas: fc.Arbitrary<Move>;
@@ -91,12 +91,6 @@ export function deedsOf(rig: Rig): Deeds {
         ...presses.map(([ms, deed]) => [fromMs + ms, deed] as const),
       ],
     );
-  const contradiction = fc.constantFrom(...possible.filter(({ kind }) => kind === 'stuck-state')).map(
-    ({ kind, part }): Move => [
-      [0, { fault: { in: part, kind } }],
-      [GAS_MS / 2, { testGas: { at: part, level: '40 %LFL', lasts: spanText(GAS_MS) } }],
-    ],
-  );
   const fire = fc.constantFrom('on', 'off').map((on) => once({ fire: on }));
   const any = fc.oneof(
     { arbitrary: release, weight: 3 },
@@ -110,6 +104,8 @@ export function deedsOf(rig: Rig): Deeds {
     { arbitrary: reset, weight: 1 },
     { arbitrary: fire, weight: 1 },
   );
+  const stuck = possible.filter(({ kind }) => kind === 'stuck-state');
+  const contradiction = stuck.length === 0 ? any : fc.constantFrom(...stuck).map(contradicted);
   return {
     spans,
     possible,
@@ -133,6 +129,13 @@ function testGasFor({ sensors }: Rig, lastsMs: number): fc.Arbitrary<Move> {
     .map((at) => once({ testGas: { at, level: '40 %LFL', lasts: spanText(lastsMs) } }));
 }
 
+function contradicted({ kind, part }: Possible): Move {
+  return [
+    [0, { fault: { in: part, kind } }],
+    [GAS_MS / 2, { testGas: { at: part, level: '40 %LFL', lasts: spanText(GAS_MS) } }],
+  ];
+}
+
 function once(deed: Deed): Move {
   return [[0, deed]];
 }
@@ -149,7 +152,9 @@ function levelsOf({ policy }: Rig): readonly string[] {
   const around = [setpoint, clearBelow, PUBLISHED_LIMIT].flatMap((level) =>
     [-COUNT, 0, COUNT].map((by) => level + by),
   );
-  return [40, 10, 100, ...around].map((level) => `${Math.round(level * 10) / 10} %LFL`);
+  const levels = [40, 10, 100, ...around].map((level) => Math.round(level * 10) / 10);
+  // Below a setpoint of less than a count there is no gas to apply.
+  return levels.filter((level) => level > 0).map((level) => `${level} %LFL`);
 }
 
 /** A fault that strikes each request may also strike some of them. */

@@ -96,7 +96,7 @@ function inOrder(steps: readonly PlannedStep[], lengthMs: number): readonly Plan
   return steps.filter(({ atMs }) => atMs <= lengthMs).toSorted((one, other) => one.atMs - other.atMs);
 }
 
-/** The plan as a drill that can be run; throws where a step is none of this rig's: a mistake of the makers. */
+/** The plan as a drill that can be run; throws where a step is none of this rig's: our own mistake. */
 export function drillOf(plan: Plan, rig: Rig): Drill {
   const { lengthMs, calls } = plan;
   return {

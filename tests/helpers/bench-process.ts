@@ -87,6 +87,7 @@ export function startBench(args: readonly string[]): Promise<BenchProcess> {
 function quietEnv(): NodeJS.ProcessEnv {
   const env: NodeJS.ProcessEnv = { ...process.env, NO_COLOR: '1' };
   delete env['LEAKBENCH_TOKEN'];
+  delete env['LEAKBENCH_QUEUE'];
   delete env['LEAKBENCH_LOG'];
   return env;
 }

@@ -17,6 +17,7 @@ const TOOLS = {
     probe: ['/usr/bin/python3', '-c', 'import pymodbus.client'],
     package: 'python3-pymodbus and python3-serial-asyncio',
   },
+  redis: { probe: ['redis-server', '--version'], package: 'redis-server' },
   socat: { probe: ['socat', '-V'], package: 'socat' },
   // Opens the device, so it also finds out whether this user may capture.
   tshark: { probe: [TSHARK, '-i', 'lo', '-L'], package: 'tshark (and the right to capture on lo)' },

@@ -7,8 +7,9 @@ import { expect, test } from 'vitest';
 import { runBatch, search, shrinkFound } from '../../sim/seek/index.ts';
 import { runInLines } from '../../src/app/drill/run.ts';
 import { threads } from '../../src/app/seek/executors.ts';
+import { packed } from '../../src/app/seek/packed-rig.ts';
 import { tryWith } from '../../src/app/seek/try.ts';
-import { DEMO_FILE, demoRig } from '../helpers/demo.ts';
+import { demoRig } from '../helpers/demo.ts';
 import { KEEPING_MUTANTS } from '../mutants/keeping-mutants.ts';
 import { SENSING_MUTANTS } from '../mutants/sensing-mutants.ts';
 import { SERVING_MUTANTS } from '../mutants/serving-mutants.ts';
@@ -70,7 +71,7 @@ test(
 test(
   `nor does the built-in supervisor, on all cores`,
   async () => {
-    const { executor, close } = threads({ rigFile: DEMO_FILE, command: null }, availableParallelism());
+    const { executor, close } = threads({ rig: packed(demoRig()), command: null }, availableParallelism());
     try {
       const { findings } = await search(executor, soundOptions(3));
       expect(findings.map(({ breach, because, plan }) => ({ breach, because, plan }))).toEqual([]);

@@ -9,11 +9,12 @@ import { save, terminal } from '../output.ts';
 import { rigOrStop } from '../rig-option.ts';
 import type { Setup } from '../seek/carry-out.ts';
 import { drillFileName, drillFileText, unsteadyFileText } from '../seek/drill-file.ts';
-import { threads } from '../seek/executors.ts';
+import { Ending } from '../seek/ending.ts';
+import { threads, type Workforce } from '../seek/executors.ts';
+import { packed } from '../seek/packed-rig.ts';
 import { seekProgress } from '../seek/progress.ts';
 import { type SeekResult, seekJson, seekText } from '../seek/report.ts';
 import { EXIT, Stop } from '../stop.ts';
-import { untilInterrupted } from '../until-interrupted.ts';
 
 export interface SeekOptions {
   readonly controller: string;
@@ -23,6 +24,7 @@ export interface SeekOptions {
   readonly pairwise?: true;
   readonly seed: number;
   readonly workers?: number;
+  readonly queue?: string;
   readonly out: string;
   readonly json?: true;
 }
@@ -36,28 +38,30 @@ export async function seek(rigFile: string | undefined, options: SeekOptions): P
   const { rig } = rigOrStop(rigFile);
   makeFolder(options.out);
   const setup: Setup = {
-    rigFile: rig.file,
+    rig: packed(rig),
     command: controller.kind === 'exec' ? controller.command : null,
   };
-  const began = performance.now();
-  const seconds = (): number => (performance.now() - began) / 1000;
-  let interrupted = false;
-  void untilInterrupted().then(() => {
-    interrupted = true;
-  });
-  const force = threads(setup, options.workers ?? availableParallelism());
+  const ending = new Ending(forMs);
+  const { seconds } = ending;
   const progress = seekProgress(seconds);
+  const say = (sentence: string): void => {
+    progress.end();
+    process.stderr.write(`${sentence}\n`);
+  };
+  let force: Workforce | undefined;
   try {
+    force = await forceOf(setup, options, ending, say);
     const sought = await search(force.executor, {
       rig,
       seed: options.seed,
       runs: options.runs ?? Number.POSITIVE_INFINITY,
       pairwise: options.pairwise === true,
       findingsMax: options.findings ?? Number.POSITIVE_INFINITY,
-      goOn: () => !interrupted && seconds() * 1000 < forMs,
+      goOn: ending.goOn,
       progress: progress.tell,
     });
     progress.end();
+    if (ending.lost !== null && sought.coverage.drills === 0) throw new Stop(EXIT.surroundings, ending.lost);
     const files = sought.findings.map((one) => {
       const file = join(options.out, drillFileName(one));
       save(file, drillFileText(one, rig.file, options.out, options.controller));
@@ -67,15 +71,38 @@ export async function seek(rigFile: string | undefined, options: SeekOptions): P
     report(
       {
         ...sought,
-        ...{ files, unsteadyFile, interrupted, rigFile: rig.file },
+        ...{ files, unsteadyFile, interrupted: ending.early, rigFile: rig.file },
         ...{ controller: options.controller, seed: options.seed, seconds: seconds() },
       },
       options,
     );
+    if (ending.lost !== null) throw new Stop(EXIT.surroundings, ending.lost);
   } finally {
     progress.end();
-    await force.close();
+    ending.close();
+    await force?.close();
   }
+}
+
+/** Threads of this machine, or whoever takes orders from the queue. */
+async function forceOf(
+  setup: Setup,
+  { queue, workers, controller }: SeekOptions,
+  ending: Ending,
+  say: (sentence: string) => void,
+): Promise<Workforce> {
+  if (queue === undefined) return threads(setup, workers ?? availableParallelism());
+  if (workers !== undefined) {
+    throw new Stop(
+      EXIT.usage,
+      '--workers is for the machine that does the work: give it with --worker, or leave --queue out',
+    );
+  }
+  const { queueAddress } = await import('../seek/queue-address.ts');
+  const address = queueAddress(queue);
+  const { queued } = await import('../seek/queue.ts');
+  const { ended, interrupted, lose } = ending;
+  return queued(setup, { address, controller, ended, interrupted, say, lost: lose });
 }
 
 /** A pairwise search ends by itself; any other needs an end. */

@@ -1,9 +1,6 @@
-/** A worker thread: carries out what it is handed, with the setup that it was started with. */
-import { Piscina } from 'piscina';
-import { type Order, type Outcome, type Setup, worker } from './carry-out.ts';
+/** A worker thread: carries out what it is handed. */
+import { carryOut, type Order, type Outcome, type Setup } from './carry-out.ts';
 
-const carryOut = worker(Piscina.workerData as Setup);
-
-export default function thread(order: Order): Promise<Outcome> {
-  return carryOut(order);
+export default function thread(task: { readonly setup: Setup; readonly order: Order }): Promise<Outcome> {
+  return carryOut(task.setup, task.order);
 }

@@ -1,6 +1,7 @@
 /** `seek` on the command line. */
-import { type Command, InvalidArgumentError } from 'commander';
+import { type Command, InvalidArgumentError, Option } from 'commander';
 import type { SeekOptions } from '../commands/seek.ts';
+import { EXIT, Stop } from '../stop.ts';
 
 const COUNT_MAX = 1_000_000_000;
 const WORKERS_MAX = 256;
@@ -19,16 +20,38 @@ export function seekVerb(program: Command): void {
     .option('--pairwise', 'only drills that put every pair of faults together, as few as that takes')
     .option('--seed <n>', 'seed of everything drawn by chance', whole(0, SEED_MAX), 1)
     .option('--workers <n>', 'threads (default: one a core)', whole(1, WORKERS_MAX))
+    .addOption(
+      new Option('--queue <url>', 'have workers on other machines do it: redis://HOST:6379').env(
+        'LEAKBENCH_QUEUE',
+      ),
+    )
+    .option('--worker', 'work for searches at the --queue, with this --controller and no other')
     .option('--out <dir>', 'folder of the drills that are written', '.')
     .option('--json', 'one JSON document on standard output')
     .addHelpText(
       'after',
       "\nExample:\n  leakbench seek my.rig.yaml --controller 'exec:python3 my_controller.py' --for 5min",
     )
-    .action(async (rig: string | undefined, options: SeekOptions) => {
+    .action(async (rig: string | undefined, options: SeekOptions & { worker?: true }, command: Command) => {
+      if (options.worker === true) {
+        refuseForWorker(rig, command);
+        const { seekWorker } = await import('../commands/seek-worker.ts');
+        await seekWorker(options);
+        return;
+      }
       const { seek } = await import('../commands/seek.ts');
       await seek(rig, options);
     });
+}
+
+/** What a worker is told by the search. */
+const OF_THE_SEARCH = ['runs', 'for', 'findings', 'pairwise', 'seed', 'out', 'json'];
+
+function refuseForWorker(rig: string | undefined, command: Command): void {
+  const given = OF_THE_SEARCH.filter((name) => command.getOptionValueSource(name) === 'cli');
+  const useless = [...(rig === undefined ? [] : [rig]), ...given.map((name) => `--${name}`)];
+  if (useless.length === 0) return;
+  throw new Stop(EXIT.usage, `a worker gets rig and drills from the search: leave ${useless.join(', ')} out`);
 }
 
 function whole(min: number, max: number): (text: string) => number {

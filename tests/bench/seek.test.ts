@@ -9,7 +9,8 @@ import { focusOf } from '../../sim/seek/focus.ts';
 import type { BatchOrder } from '../../sim/seek/index.ts';
 import { plansOf } from '../../sim/seek/plan.ts';
 import { threads, type Workforce } from '../../src/app/seek/executors.ts';
-import { DEMO_FILE, demoRig } from '../helpers/demo.ts';
+import { packed } from '../../src/app/seek/packed-rig.ts';
+import { demoRig } from '../helpers/demo.ts';
 
 const ROUNDS = 4;
 const BATCHES = 64;
@@ -19,7 +20,7 @@ const LIMIT_MS = 600_000;
 const FOCUS = { on: 'anything' } as const;
 
 test('drills a second, one core beside two', { timeout: LIMIT_MS }, async () => {
-  const setup = { rigFile: DEMO_FILE, command: null };
+  const setup = { rig: packed(demoRig()), command: null };
   const [one, two] = [threads(setup, 1), threads(setup, 2)];
   const plans = plansOf(demoRig(), focusOf(FOCUS));
   const rates: { one: number; two: number }[] = [];
@@ -39,7 +40,9 @@ test('drills a second, one core beside two', { timeout: LIMIT_MS }, async () => 
   const row = (name: string, rate: number): string =>
     `${name.padEnd(10)} ${rate.toFixed(0).padStart(6)} drills of 20 min a second`;
   const ratio = (best('two') / best('one')).toFixed(2);
-  console.log([row('one core', best('one')), row('two cores', best('two')), `two : one  ${ratio}`].join('\n'));
+  console.log(
+    [row('one core', best('one')), row('two cores', best('two')), `two : one  ${ratio}`].join('\n'),
+  );
   expect(best('one')).toBeGreaterThan(0);
 });
 

@@ -52,7 +52,15 @@ export function answerOf(
     const closed = values[plan.input - read.address] === 1;
     const gas = closed === (plan.contact === 'closes-on-gas');
     const state = gas ? 'gas' : 'measuring';
-    return { ...CONTACT, atMs, state, gasBit: gas };
+    return {
+      atMs,
+      state,
+      gasBit: gas,
+      selfTestPassed: true,
+      gasPercentLfl: undefined,
+      counter: undefined,
+      serial: undefined,
+    };
   }
   const block = { table: tableOf(read), address: read.address, quantity: read.quantity };
   const words = plan.codec.decode(block, values);
@@ -82,10 +90,3 @@ function bringsAll({ table, address, quantity }: ReadBlock, { reads }: SensorCod
   if (reads.length !== 1 || whole?.table !== table) return false;
   return address <= whole.address && address + quantity >= whole.address + whole.quantity;
 }
-
-const CONTACT = {
-  selfTestPassed: true,
-  gasPercentLfl: undefined,
-  counter: undefined,
-  serial: undefined,
-} as const;

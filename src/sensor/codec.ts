@@ -82,7 +82,10 @@ function knowingAgain(decode: SensorCodec['decode']): SensorCodec['decode'] {
   let answer: SensorAnswer = {};
   return (block, words) => {
     if (isSame(block, last) && isAlike(words, known)) return answer;
-    [last, known, answer] = [block, Uint16Array.from(words), decode(block, words)];
+    last = block;
+    if (known.length !== words.length) known = new Uint16Array(words.length);
+    for (let at = 0; at < known.length; at += 1) known[at] = words[at] ?? 0;
+    answer = decode(block, words);
     return answer;
   };
 }
@@ -171,8 +174,9 @@ function textReader(count: number): Row['readText'] {
     for (let index = 0; index < count && isKnown; index += 1) isKnown = words[at + index] === known[index];
     if (isKnown) return text;
     for (let index = 0; index < count; index += 1) known[index] = words[at + index] ?? 0;
-    const bytes = Array.from(known, (word) => String.fromCharCode(word >> 8, word & 0xff));
-    text = bytes.join('').trimEnd();
+    text = '';
+    for (const word of known) text += String.fromCharCode(word >> 8, word & 0xff);
+    text = text.trimEnd();
     return text;
   };
 }

@@ -1,10 +1,11 @@
 /**
  * What a search has tried so far: how often each rule was exercised and how close it came to breaking, and
- * which faults were put in together. Drills are added in their order, so that the same drills give the same
+ * which faults were put in together, and which outside states were reached. Drills are added in their order, so that the same drills give the same
  * coverage however many machines ran them.
  */
 import { RULE_IDS, type RuleId, type RuleResult } from '../judge/rules.ts';
 import type { Possible } from './deeds.ts';
+import type { Reached } from './outside.ts';
 import type { Plan } from './plan.ts';
 
 export interface RuleCoverage {
@@ -20,6 +21,8 @@ export interface Covered {
   readonly rules: readonly Pick<RuleResult, 'id' | 'result' | 'marginS'>[];
   /** Names of faults. */
   readonly faults: readonly string[];
+  /** Outside states, and events in them. */
+  readonly reached: readonly Reached[];
 }
 
 export class Coverage {
@@ -28,10 +31,15 @@ export class Coverage {
   );
   /** Two faults of one drill, in order of their names. */
   readonly pairs = new Set<string>();
+  /** How many drills reached each outside state, and each event in one. */
+  readonly reached = new Map<string, number>();
   drills = 0;
 
-  add({ rules, faults }: Covered): void {
+  /** What of all that a drill reached it was the first to reach. */
+  add({ rules, faults, reached }: Covered): readonly Reached[] {
     this.drills += 1;
+    const firsts = reached.filter(({ what }) => !this.reached.has(what));
+    for (const { what } of reached) this.reached.set(what, (this.reached.get(what) ?? 0) + 1);
     for (const pair of pairsOf(faults)) this.pairs.add(pair);
     for (const { id, result, marginS } of rules) {
       const rule = this.rules.get(id);
@@ -40,6 +48,7 @@ export class Coverage {
       if (result === 'broken') rule.broken += 1;
       if (marginS !== null) rule.leastMarginS = Math.min(rule.leastMarginS ?? marginS, marginS);
     }
+    return firsts;
   }
 }
 

@@ -37,7 +37,7 @@ export interface Deeds {
   readonly reset: fc.Arbitrary<Move>;
   /** A call for cooling that goes for a while. */
   readonly interruption: fc.Arbitrary<Move>;
-  /** A sensor whose state stays as it is, and then gas at it. */
+  /** A sensor whose state stays as it is, and then gas at it, or another fault of it. */
   readonly contradiction: fc.Arbitrary<Move>;
   /** Gas at a sensor, and a hand on the reset before it is gone. */
   readonly resetInGas: fc.Arbitrary<Move>;
@@ -91,12 +91,22 @@ export function deedsOf(rig: Rig): Deeds {
         ...presses.map(([ms, deed]) => [fromMs + ms, deed] as const),
       ],
     );
-  const contradiction = fc.constantFrom(...possible.filter(({ kind }) => kind === 'stuck-state')).map(
-    ({ kind, part }): Move => [
-      [0, { fault: { in: part, kind } }],
-      [GAS_MS / 2, { testGas: { at: part, level: '40 %LFL', lasts: spanText(GAS_MS) } }],
-    ],
-  );
+  const contradiction = fc
+    .constantFrom(...possible.filter(({ kind }) => kind === 'stuck-state'))
+    .chain((stuck) => {
+      const others = possible.filter(({ kind, part }) => part === stuck.part && kind !== stuck.kind);
+      const gas = fc.constant(
+        once({ testGas: { at: stuck.part, level: '40 %LFL', lasts: spanText(GAS_MS) } }),
+      );
+      return fc
+        .oneof(gas, fc.constantFrom(...others).chain(fault))
+        .map(
+          (then): Move => [
+            [0, { fault: { in: stuck.part, kind: stuck.kind } }],
+            ...then.map(([ms, deed]) => [GAS_MS / 2 + ms, deed] as const),
+          ],
+        );
+    });
   const fire = fc.constantFrom('on', 'off').map((on) => once({ fire: on }));
   const any = fc.oneof(
     { arbitrary: release, weight: 3 },
@@ -109,6 +119,9 @@ export function deedsOf(rig: Rig): Deeds {
     { arbitrary: call, weight: 2 },
     { arbitrary: reset, weight: 1 },
     { arbitrary: fire, weight: 1 },
+    { arbitrary: interruption, weight: 1 },
+    { arbitrary: contradiction, weight: 1 },
+    { arbitrary: resetInGas, weight: 1 },
   );
   return {
     spans,

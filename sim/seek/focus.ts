@@ -4,13 +4,16 @@
  */
 import fc from 'fast-check';
 import { RULE_IDS, type RuleId } from '../judge/rules.ts';
+import type { Start } from './corpus.ts';
 import type { Deeds, Move, Possible } from './deeds.ts';
 
 export type FocusOrder =
   | { readonly on: 'anything' }
   /** `way`: which of the ways to bring the rule into play. */
   | { readonly on: 'rule'; readonly rule: RuleId; readonly way: number }
-  | { readonly on: 'faults'; readonly faults: readonly Possible[] };
+  | { readonly on: 'faults'; readonly faults: readonly Possible[] }
+  /** Not a new drill, but one that was run, and what may come after. */
+  | { readonly on: 'further'; readonly from: Start };
 
 export interface Focus {
   readonly moves: (deeds: Deeds) => readonly fc.Arbitrary<Move>[];
@@ -19,6 +22,9 @@ export interface Focus {
   /** Whether what it asks for may need more than a hold. */
   readonly long?: true;
 }
+
+/** What a controller should put up with, as long as it is slight. */
+const SLIGHT = ['lossy', 'late', 'noisy'];
 
 /** What brings a rule into play, a row a way. */
 const PROVOKES: Readonly<Record<RuleId, readonly Focus[]>> = {
@@ -39,8 +45,11 @@ const PROVOKES: Readonly<Record<RuleId, readonly Focus[]>> = {
   start: [{ moves: (deeds) => [deeds.cut('rig'), faultOf(deeds, ['stuck-warm-up', 'reboots', 'silent'])] }],
   'prove-fan': [{ moves: (deeds) => [faultOf(deeds, ['fan-dead', 'airflow-switch-stuck'])] }],
   'short-cycle': [{ moves: (deeds) => [deeds.interruption] }],
-  resume: [{ moves: (deeds) => [deeds.testGas], long: true }],
-  'no-nuisance': [{ moves: (deeds) => [deeds.testGas, faultOf(deeds, ['lossy', 'late', 'noisy'])] }],
+  resume: [
+    { moves: (deeds) => [deeds.testGas], long: true },
+    { moves: (deeds) => [faultOf(deeds, SLIGHT)], long: true },
+  ],
+  'no-nuisance': [{ moves: (deeds) => [deeds.testGas, faultOf(deeds, SLIGHT)] }],
   latch: [
     { moves: (deeds) => [deeds.testGas], repeats: true },
     { moves: (deeds) => [deeds.resetInGas], repeats: true },
@@ -58,7 +67,7 @@ export const WAYS: readonly Extract<FocusOrder, { on: 'rule' }>[] = RULE_IDS.fla
   PROVOKES[rule].map((_, way) => ({ on: 'rule', rule, way }) as const),
 );
 
-export function focusOf(order: FocusOrder): Focus {
+export function focusOf(order: Exclude<FocusOrder, { on: 'further' }>): Focus {
   switch (order.on) {
     case 'anything':
       return { moves: () => [], long: true };

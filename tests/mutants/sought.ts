@@ -7,7 +7,7 @@ import type { Mutant } from './mutant.ts';
 import { inProcess } from './variant.ts';
 
 /** On the rig of the shipped drill that shows the flaw; which flaw it is the search is not told. */
-export function soughtIn({ drill, make }: Mutant, runs: number): Promise<Sought> {
+export function soughtIn({ drill, make }: Mutant, runs: number, seed = 1): Promise<Sought> {
   const { rig } = drillNamed(drill);
   const tryOne = tryWith(rig, (one, seed) => runInLines(one, seed, inProcess(make())));
   const executor = {
@@ -16,7 +16,7 @@ export function soughtIn({ drill, make }: Mutant, runs: number): Promise<Sought>
     shrink: (order: Parameters<typeof shrinkFound>[0]) => shrinkFound(order, rig, tryOne),
   };
   return search(executor, {
-    ...{ rig, seed: 1, runs, pairwise: false, findingsMax: 1 },
+    ...{ rig, seed, runs, pairwise: false, findingsMax: 1 },
     ...{ goOn: () => true, progress: () => undefined },
   });
 }

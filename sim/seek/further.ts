@@ -1,0 +1,28 @@
+/** A drill that was run up to a moment, and then something else: how long histories come about. */
+import fc from 'fast-check';
+import type { Rig } from '../../src/rig/index.ts';
+import type { Start } from './corpus.ts';
+import { deedsOf } from './deeds.ts';
+import { inOrder, type Plan, wholeMs } from './plan.ts';
+
+const MOVES_MAX = 2;
+/** However far a history has gone, a drill of it stays affordable. */
+const LENGTH_MS_MAX = 3_600_000;
+
+export function furtherOf(rig: Rig, { plan, atMs }: Start): fc.Arbitrary<Plan> {
+  const { spans, any } = deedsOf(rig);
+  const span = fc.constantFrom(...spans);
+  const after = fc.oneof(
+    span,
+    fc.tuple(span, span).map(([one, other]) => one + other),
+  );
+  const before = plan.steps.filter((step) => step.atMs <= atMs);
+  return fc.array(fc.tuple(after, any), { minLength: 1, maxLength: MOVES_MAX }).map((moves) => {
+    const further = moves.flatMap(([afterMs, move]) =>
+      move.map(([ms, deed]) => ({ atMs: atMs + afterMs + ms, deed })),
+    );
+    const lastMs = Math.max(...further.map((step) => step.atMs));
+    const lengthMs = Math.min(LENGTH_MS_MAX, Math.max(plan.lengthMs, wholeMs(rig, lastMs)));
+    return { ...plan, lengthMs, steps: inOrder([...before, ...further], lengthMs) };
+  });
+}

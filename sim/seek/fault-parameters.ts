@@ -44,7 +44,7 @@ function oneOrNone(key: string, values: readonly unknown[]): fc.Arbitrary<Writte
 
 /** Just within a time-out, and just past it. */
 function around(timeoutMs: number): readonly string[] {
-  return [`${timeoutMs - 1} ms`, `${timeoutMs + 1} ms`];
+  return [timeoutMs - 1, timeoutMs + 1].filter((lateMs) => lateMs > 0).map((lateMs) => `${lateMs} ms`);
 }
 
 function neighboursOf(rig: Rig, part: string): readonly string[] {

@@ -5,7 +5,8 @@
 import fc from 'fast-check';
 import { RULE_IDS, type RuleId } from '../judge/rules.ts';
 import type { Start } from './corpus.ts';
-import type { Deeds, Move, Possible } from './deeds.ts';
+import type { Deeds, Possible } from './deeds.ts';
+import type { Move } from './moves.ts';
 
 export type FocusOrder =
   | { readonly on: 'anything' }

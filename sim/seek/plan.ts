@@ -9,7 +9,8 @@ import { ms } from '../../src/units/index.ts';
 import type { Drill } from '../drill/drill.ts';
 import { readStep } from '../drill/step.ts';
 import { RULE_IDS } from '../judge/rules.ts';
-import { type Deed, type Deeds, deedsOf, type Move } from './deeds.ts';
+import { type Deeds, deedsOf } from './deeds.ts';
+import type { Deed, Move } from './moves.ts';
 import type { Focus } from './focus.ts';
 
 export interface PlannedStep {

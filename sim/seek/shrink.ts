@@ -5,7 +5,7 @@
  * written steps and not through the generator: that knows nothing of the moment at which a rule broke, nor
  * that 2 min is a rounder time than 1 min 47 s.
  */
-import type { Deed } from './deeds.ts';
+import type { Deed } from './moves.ts';
 import type { Plan, PlannedStep } from './plan.ts';
 
 /** When the rule broke, ms; null where the plan does not break it. */

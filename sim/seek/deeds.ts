@@ -27,6 +27,8 @@ export interface Deeds {
   readonly testGas: fc.Arbitrary<Move>;
   readonly cut: (to: string) => fc.Arbitrary<Move>;
   readonly fault: (fault: Possible) => fc.Arbitrary<Move>;
+  /** What strikes a request now and then, for good: never for long enough to be a reason to stop. */
+  readonly slight: fc.Arbitrary<Move>;
   readonly call: fc.Arbitrary<Move>;
   /** A press, or a button held down. */
   readonly reset: fc.Arbitrary<Move>;
@@ -76,9 +78,11 @@ function plainOf(rig: Rig): Plain {
   const spans = spansOf(rig);
   const lasts = fc.constantFrom(...spans.filter((span) => span > 0)).map(spanText);
   const sensors = rig.sensors.map(({ id }) => id);
+  const possible = possibleFaults(rig);
+  const seldom = possible.filter(({ kind }) => FAULTS[kind].drawn === 'each request');
   return {
     spans,
-    possible: possibleFaults(rig),
+    possible,
     release: fc
       .record({ at: fc.constantFrom('cabinet', 'room-low'), rate: fc.constantFrom(...RATES), lasts })
       .map((written) => once({ release: written })),
@@ -94,6 +98,13 @@ function plainOf(rig: Rig): Plain {
             fault: { in: part, kind, ...parameters, ...chance, ...(time === null ? {} : { lasts: time }) },
           }),
         ),
+    slight: fc
+      .constantFrom(...seldom)
+      .chain(({ kind, part }) =>
+        parametersOf(kind, rig, part).map((parameters) =>
+          once({ fault: { in: part, kind, ...parameters, probability: SELDOM } }),
+        ),
+      ),
     call: fc
       .tuple(fc.constantFrom('cooling', 'heating', 'fan'), fc.constantFrom('on', 'off'))
       .map(([name, on]) => once({ call: { [name]: on } })),
@@ -152,6 +163,7 @@ function gasAt(sensor: string): Move {
 const PRESSES = [1, 2, 15];
 const PRESSED_ANEW_MS = 2000;
 const GAS_MS = 60_000;
+const SELDOM = 0.1;
 const RATES = ['10 g/s', '6 g/s', '2 g/s', '40 g/s'];
 
 /** Well above, then a count below, at and above each level that means something. */
@@ -170,7 +182,7 @@ function chanceOf(kind: FaultKind): fc.Arbitrary<Deed> {
   if (FAULTS[kind].drawn === 'once') return fc.constant({});
   return fc.oneof(
     { arbitrary: fc.constant({}), weight: 3 },
-    { arbitrary: fc.constantFrom({ probability: 0.5 }, { probability: 0.1 }), weight: 1 },
+    { arbitrary: fc.constantFrom({ probability: 0.5 }, { probability: SELDOM }), weight: 1 },
   );
 }
 

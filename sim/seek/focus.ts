@@ -20,12 +20,11 @@ export interface Focus {
   readonly moves: (deeds: Deeds) => readonly fc.Arbitrary<Move>[];
   /** Whether it may come several times, a hold apart. */
   readonly repeats?: true;
+  /** Whether it comes to nothing unless a call stands that something can serve. */
+  readonly called?: true;
   /** Whether what it asks for may need more than a hold. */
   readonly long?: true;
 }
-
-/** What a controller should put up with, as long as it is slight. */
-const SLIGHT = ['lossy', 'late', 'noisy'];
 
 /** What brings a rule into play, a row a way. */
 const PROVOKES: Readonly<Record<RuleId, readonly Focus[]>> = {
@@ -42,19 +41,24 @@ const PROVOKES: Readonly<Record<RuleId, readonly Focus[]>> = {
   'stay-off': [{ moves: (deeds) => [deeds.release, deeds.call] }],
   recheck: [{ moves: (deeds) => [deeds.testGas, deeds.testGas], long: true }],
   hold: [{ moves: (deeds) => [deeds.testGas], long: true }],
-  'power-cut': [{ moves: (deeds) => [deeds.testGas, deeds.cut('controller')], long: true }],
-  start: [{ moves: (deeds) => [deeds.cut('rig'), faultOf(deeds, ['stuck-warm-up', 'reboots', 'silent'])] }],
-  'prove-fan': [{ moves: (deeds) => [faultOf(deeds, ['fan-dead', 'airflow-switch-stuck'])] }],
-  'short-cycle': [{ moves: (deeds) => [deeds.interruption] }],
-  resume: [
-    { moves: (deeds) => [deeds.testGas], long: true },
-    { moves: (deeds) => [faultOf(deeds, SLIGHT)], long: true },
+  'power-cut': [{ moves: (deeds) => [deeds.cutInEpisode], long: true }],
+  start: [
+    {
+      moves: (deeds) => [deeds.cut('rig'), faultOf(deeds, ['stuck-warm-up', 'reboots', 'silent'])],
+      called: true,
+    },
   ],
-  'no-nuisance': [{ moves: (deeds) => [deeds.testGas, faultOf(deeds, SLIGHT)] }],
+  'prove-fan': [{ moves: (deeds) => [faultOf(deeds, ['fan-dead', 'airflow-switch-stuck'])], called: true }],
+  'short-cycle': [{ moves: (deeds) => [deeds.interruption], called: true }],
+  resume: [
+    { moves: (deeds) => [deeds.testGas], called: true, long: true },
+    { moves: (deeds) => [deeds.slight], called: true, long: true },
+  ],
+  'no-nuisance': [{ moves: (deeds) => [deeds.testGas, deeds.slight], called: true }],
   latch: [
-    { moves: (deeds) => [deeds.testGas], repeats: true },
-    { moves: (deeds) => [deeds.resetInGas], repeats: true },
-    { moves: (deeds) => [deeds.testGas, deeds.cut('controller')], repeats: true },
+    { moves: (deeds) => [deeds.testGas], called: true, repeats: true },
+    { moves: (deeds) => [deeds.resetInGas], called: true, repeats: true },
+    { moves: (deeds) => [deeds.cutInEpisode], called: true, repeats: true },
   ],
   announce: [
     { moves: (deeds) => [faultOf(deeds, ['silent', 'self-failed', 'frozen-counter', 'fan-dead'])] },

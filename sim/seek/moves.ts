@@ -19,5 +19,7 @@ export function followed(
 ): fc.Arbitrary<Move> {
   return fc
     .tuple(first, afterMs, second)
-    .map(([one, fromMs, other]): Move => [...one, ...other.map(([ms, deed]) => [fromMs + ms, deed] as const)]);
+    .map(
+      ([one, fromMs, other]): Move => [...one, ...other.map(([ms, deed]) => [fromMs + ms, deed] as const)],
+    );
 }

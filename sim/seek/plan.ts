@@ -10,8 +10,8 @@ import type { Drill } from '../drill/drill.ts';
 import { readStep } from '../drill/step.ts';
 import { RULE_IDS } from '../judge/rules.ts';
 import { type Deeds, deedsOf } from './deeds.ts';
-import type { Deed, Move } from './moves.ts';
 import type { Focus } from './focus.ts';
+import type { Deed, Move } from './moves.ts';
 
 export interface PlannedStep {
   readonly atMs: number;
@@ -49,7 +49,9 @@ export function plansOf(rig: Rig, focus: Focus): fc.Arbitrary<Plan> {
   return fc
     .record({
       lengthMs: fc.constantFrom(...lengthsOf(rig, focus)),
-      calls: fc.constantFrom(...CALLS),
+      calls: fc.constantFrom(
+        ...CALLS.filter(({ cooling, heating }) => focus.called !== true || cooling || heating),
+      ),
       asked: fc.tuple(...asked),
       free,
       again: fc.constantFrom(...(focus.repeats === true ? [0, 1, 2, 3] : [0])),

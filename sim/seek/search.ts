@@ -198,15 +198,15 @@ class Search {
     return from === undefined ? undefined : { on: 'further', from };
   }
 
-  /** Each way in turn; among those that had as many turns, that of the rule which fewest drills exercised. */
+  /**
+   * The way that had fewest turns, where each doubling of the drills that exercised its rule counts as one:
+   * a rule that every drill exercises needs few of its own, and one that none can exercise gets no endless many.
+   */
   #nextWay(): FocusOrder {
     const turnsOf = (way: FocusOrder): number => this.#turns.get(way) ?? 0;
-    const exercised = ({ rule }: (typeof WAYS)[number]): number =>
-      this.#coverage.rules.get(rule)?.exercised ?? 0;
-    const next = WAYS.reduce((least, way) => {
-      const fewer = turnsOf(way) - turnsOf(least) || exercised(way) - exercised(least);
-      return fewer < 0 ? way : least;
-    });
+    const spent = (way: (typeof WAYS)[number]): number =>
+      turnsOf(way) + Math.log2(1 + (this.#coverage.rules.get(way.rule)?.exercised ?? 0));
+    const next = WAYS.reduce((least, way) => (spent(way) < spent(least) ? way : least));
     this.#turns.set(next, turnsOf(next) + 1);
     return next;
   }

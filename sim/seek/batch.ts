@@ -9,7 +9,8 @@ import { type Covered, faultsOf } from './coverage.ts';
 import { type FocusOrder, focusOf } from './focus.ts';
 import { furtherOf } from './further.ts';
 import type { Reached } from './outside.ts';
-import { type Plan, plansOf } from './plan.ts';
+import { plansOf } from './plan.ts';
+import type { Plan } from './planned.ts';
 import { shrink } from './shrink.ts';
 
 /** What a controller did in one drill. */

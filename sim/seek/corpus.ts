@@ -3,7 +3,7 @@
  * found again in every drill that continues this one, and by chance in hardly any.
  */
 import type { Reached } from './outside.ts';
-import type { Plan } from './plan.ts';
+import type { Plan } from './planned.ts';
 
 /** A drill up to a moment, and whatever comes after. */
 export interface Start {

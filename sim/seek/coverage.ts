@@ -6,7 +6,7 @@
 import { RULE_IDS, type RuleId, type RuleResult } from '../judge/rules.ts';
 import type { Possible } from './deeds.ts';
 import type { Reached } from './outside.ts';
-import type { Plan } from './plan.ts';
+import type { Plan } from './planned.ts';
 
 export interface RuleCoverage {
   /** Drills in which it was held or broken. */

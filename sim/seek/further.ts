@@ -3,7 +3,8 @@ import fc from 'fast-check';
 import type { Rig } from '../../src/rig/index.ts';
 import type { Start } from './corpus.ts';
 import { deedsOf } from './deeds.ts';
-import { inOrder, type Plan, wholeMs } from './plan.ts';
+import { wholeMs } from './plan.ts';
+import { inOrder, type Plan } from './planned.ts';
 
 const MOVES_MAX = 2;
 /** However far a history has gone, a drill of it stays affordable. */

@@ -1,7 +1,6 @@
 /**
- * A random drill before it is run: how long, what calls, what is done when. Its arbitrary shrinks to fewer
- * steps, plainer ones, and rounder times; every step stands at a time of its own, so that leaving one out
- * moves no other.
+ * Random drills about a focus. Every step stands at a time of its own, so that leaving one out moves no
+ * other.
  */
 import fc from 'fast-check';
 import type { Rig } from '../../src/rig/index.ts';
@@ -11,19 +10,8 @@ import { readStep } from '../drill/step.ts';
 import { RULE_IDS } from '../judge/rules.ts';
 import { type Deeds, deedsOf } from './deeds.ts';
 import type { Focus } from './focus.ts';
-import type { Deed, Move } from './moves.ts';
-
-export interface PlannedStep {
-  readonly atMs: number;
-  readonly deed: Deed;
-}
-
-export interface Plan {
-  readonly lengthMs: number;
-  readonly calls: Drill['calls'];
-  /** In order of time. */
-  readonly steps: readonly PlannedStep[];
-}
+import type { Move } from './moves.ts';
+import { inOrder, type Plan } from './planned.ts';
 
 const S = 1000;
 const MINUTE = 60 * S;
@@ -107,10 +95,6 @@ function repeated(
   return Array.from({ length: again + 1 }, (_, time) =>
     steps.map(([atMs, move]) => [atMs + time * everyMs, move] as const),
   ).flat();
-}
-
-export function inOrder(steps: readonly PlannedStep[], lengthMs: number): readonly PlannedStep[] {
-  return steps.filter(({ atMs }) => atMs <= lengthMs).toSorted((one, other) => one.atMs - other.atMs);
 }
 
 /** The plan as a drill that can be run; throws where a step is none of this rig's: a mistake of the makers. */

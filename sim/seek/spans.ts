@@ -29,7 +29,8 @@ function limitsOf({ policy, fieldIo }: Rig): readonly number[] {
   ];
 }
 
-function grainOf(span: number): number {
+/** How coarse the grain is on which it lies: 0 for whole minutes. */
+export function grainOf(span: number): number {
   const found = GRAINS.findIndex((grain) => span % grain === 0);
   return found < 0 ? GRAINS.length : found;
 }

@@ -1,7 +1,8 @@
 /** Shrinking, on breaches that a plain sentence decides, so that the smallest drill is known beforehand. */
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { type Plan, plansOf } from '../../../sim/seek/plan.ts';
+import { plansOf } from '../../../sim/seek/plan.ts';
+import type { Plan } from '../../../sim/seek/planned.ts';
 import { shrink } from '../../../sim/seek/shrink.ts';
 import { demoRig } from '../../helpers/demo.ts';
 

@@ -5,7 +5,7 @@
  */
 import { RULE_IDS, type RuleId, type RuleResult } from '../judge/rules.ts';
 import type { Possible } from './deeds.ts';
-import type { Reached } from './outside.ts';
+import { isEvent, type Reached } from './outside.ts';
 import type { Plan } from './planned.ts';
 
 export interface RuleCoverage {
@@ -35,7 +35,13 @@ export class Coverage {
   readonly reached = new Map<string, number>();
   drills = 0;
 
-  /** What of all that a drill reached it was the first to reach. */
+  /** Outside states, and events in them, of which drills have seen any. */
+  get outside(): { readonly states: number; readonly events: number } {
+    const events = [...this.reached.keys()].filter(isEvent).length;
+    return { states: this.reached.size - events, events };
+  }
+
+  /** Adds a drill, and says what of all that it reached it was the first to reach. */
   add({ rules, faults, reached }: Covered): readonly Reached[] {
     this.drills += 1;
     const firsts = reached.filter(({ what }) => !this.reached.has(what));

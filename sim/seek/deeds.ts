@@ -39,7 +39,7 @@ export interface Deeds {
    * says a state.
    */
   readonly contradiction: fc.Arbitrary<Move>;
-  /** Gas at a sensor, and a hand on the reset before it is gone. */
+  /** Gas at a sensor, and a hand on the reset while it stands or as it goes. */
   readonly resetInGas: fc.Arbitrary<Move>;
   /** Gas at a sensor, and the controller without power before the hold after it has passed. */
   readonly cutInEpisode: fc.Arbitrary<Move>;
@@ -146,7 +146,7 @@ function togetherOf(
       fc.constant(once({ call: { cooling: 'on' } })),
     ),
     contradiction: stuck.length === 0 ? alone : fc.constantFrom(...stuck).chain(contradicted),
-    resetInGas: followed(gas, fc.constantFrom(GAS_MS / 2, GAS_MS - PRESSED_ANEW_MS), reset),
+    resetInGas: followed(gas, fc.constantFrom(GAS_MS, GAS_MS / 2, GAS_MS - PRESSED_ANEW_MS), reset),
     cutInEpisode: followed(
       gas,
       fc.oneof(fc.constantFrom(GAS_MS / 2, GAS_MS - PRESSED_ANEW_MS), afterGas),

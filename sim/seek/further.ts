@@ -7,8 +7,8 @@ import { wholeMs } from './plan.ts';
 import { inOrder, type Plan } from './planned.ts';
 
 const MOVES_MAX = 2;
-/** However far a history has gone, a drill of it stays affordable. */
-const LENGTH_MS_MAX = 3_600_000;
+/** A history does not grow past so many holds with a restart each: drills of it must stay affordable. */
+const WHOLES_MAX = 5;
 
 export function furtherOf(rig: Rig, { plan, atMs }: Start): fc.Arbitrary<Plan> {
   const { spans, any } = deedsOf(rig);
@@ -23,7 +23,8 @@ export function furtherOf(rig: Rig, { plan, atMs }: Start): fc.Arbitrary<Plan> {
       move.map(([ms, deed]) => ({ atMs: atMs + afterMs + ms, deed })),
     );
     const lastMs = Math.max(...further.map((step) => step.atMs));
-    const lengthMs = Math.min(LENGTH_MS_MAX, Math.max(plan.lengthMs, wholeMs(rig, lastMs)));
+    const wantedMs = Math.min(wholeMs(rig, lastMs), WHOLES_MAX * wholeMs(rig, 0));
+    const lengthMs = Math.max(plan.lengthMs, wantedMs);
     return { ...plan, lengthMs, steps: inOrder([...before, ...further], lengthMs) };
   });
 }

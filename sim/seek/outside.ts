@@ -98,6 +98,7 @@ const GAS = 'gas at ';
 function turnsOf(trace: Trace): readonly { readonly atMs: number; readonly changes: readonly Change[] }[] {
   const turns = new Map<number, Change[]>();
   for (const change of changesOf(trace)) {
+    if (change.atMs > trace.endMs) continue;
     const turn = turns.get(change.atMs);
     if (turn === undefined) turns.set(change.atMs, [change]);
     else turn.push(change);

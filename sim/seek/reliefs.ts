@@ -18,6 +18,16 @@ const PLAINEST: Readonly<Record<string, string>> = { level: '40 %LFL', rate: '10
 /** A time, of which any rounder one may do. */
 const TIME_KEYS = ['lasts', 'cut', 'every'];
 
+/** Without all the steps that do the same: a button held down is many presses. */
+export function withoutRepeats(plan: Plan): readonly Plan[] {
+  const texts = plan.steps.map(({ deed }) => JSON.stringify(deed));
+  const several = new Set(texts.filter((text, index) => texts.indexOf(text) !== index));
+  return [...several].map((text) => ({
+    ...plan,
+    steps: plan.steps.filter((_, index) => texts[index] !== text),
+  }));
+}
+
 /** Without any call, or without one of several. */
 export function fewerCalls(plan: Plan): readonly Plan[] {
   const on = CALLS.filter((call) => plan.calls[call]);

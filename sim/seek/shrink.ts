@@ -6,7 +6,7 @@
  * that 2 min is a rounder time than 1 min 47 s.
  */
 import type { Plan, PlannedStep } from './planned.ts';
-import { callsFromStart, fewerCalls, plainerSteps, sooner } from './reliefs.ts';
+import { callsFromStart, fewerCalls, plainerSteps, sooner, withoutRepeats } from './reliefs.ts';
 
 /** When the rule broke, ms; null where the plan does not break it. */
 export type Breaks = (plan: Plan) => Promise<number | null>;
@@ -37,6 +37,7 @@ export async function shrink(
   };
   const now = (): Plan => best;
   await take(cutAfter(best, bestAtMs));
+  await allOf(withoutRepeats, now, take);
   await withoutSteps(now, take);
   const hadCalls = best;
   await allOf(fewerCalls, now, take);

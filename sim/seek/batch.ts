@@ -5,7 +5,7 @@
 import fc from 'fast-check';
 import type { Rig } from '../../src/rig/index.ts';
 import type { RuleId, RuleResult } from '../judge/rules.ts';
-import { type Covered, faultsOf } from './coverage.ts';
+import { type Covered, pairsIn } from './coverage.ts';
 import { type FocusOrder, focusOf } from './focus.ts';
 import { furtherOf } from './further.ts';
 import type { Reached } from './outside.ts';
@@ -57,7 +57,7 @@ export async function runBatch(order: BatchOrder, rig: Rig, tryOne: Try): Promis
     const breaches = breachesOf(tried);
     const again = breaches.length > 0 || (order.twice && index === 0) ? await tryOne(plan) : tried;
     done.push({
-      covered: { rules: exercised(tried.rules), faults: faultsOf(plan), reached: tried.reached },
+      covered: { rules: exercised(tried.rules), pairs: pairsIn(plan), reached: tried.reached },
       breaches,
       unsteady:
         again.course === tried.course ? null : { plan, outcomes: [breaches, breachesOf(again)] as const },

@@ -27,6 +27,8 @@ export interface Deeds {
   readonly testGas: fc.Arbitrary<Move>;
   readonly cut: (to: string) => fc.Arbitrary<Move>;
   readonly fault: (fault: Possible) => fc.Arbitrary<Move>;
+  /** One that stands to the end. */
+  readonly lastingFault: (fault: Possible) => fc.Arbitrary<Move>;
   /** What strikes a request now and then, for good: never for long enough to be a reason to stop. */
   readonly slight: fc.Arbitrary<Move>;
   readonly call: fc.Arbitrary<Move>;
@@ -90,14 +92,8 @@ function plainOf(rig: Rig): Plain {
       .record({ at: fc.constantFrom(...sensors), level: fc.constantFrom(...levelsOf(rig)), lasts })
       .map((written) => once({ testGas: written })),
     cut: (to) => lasts.map((time) => once({ power: { to, cut: time } })),
-    fault: ({ kind, part }) =>
-      fc
-        .tuple(parametersOf(kind, rig, part), fc.option(lasts, { freq: 3 }), chanceOf(kind))
-        .map(([parameters, time, chance]) =>
-          once({
-            fault: { in: part, kind, ...parameters, ...chance, ...(time === null ? {} : { lasts: time }) },
-          }),
-        ),
+    fault: faultWith(rig, fc.option(lasts, { freq: 3 })),
+    lastingFault: faultWith(rig, fc.constant(null)),
     slight: fc
       .constantFrom(...seldom)
       .chain(({ kind, part }) =>
@@ -118,6 +114,15 @@ function plainOf(rig: Rig): Plain {
       ),
     fire: fc.constantFrom('on', 'off').map((on) => once({ fire: on })),
   };
+}
+
+function faultWith(rig: Rig, lasts: fc.Arbitrary<string | null>): Plain['fault'] {
+  return ({ kind, part }) =>
+    fc.tuple(parametersOf(kind, rig, part), lasts, chanceOf(kind)).map(([parameters, time, chance]) =>
+      once({
+        fault: { in: part, kind, ...parameters, ...chance, ...(time === null ? {} : { lasts: time }) },
+      }),
+    );
 }
 
 /** Coincidences: each half comes by chance too, but hardly ever the two at their moment. */

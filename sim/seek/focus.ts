@@ -82,7 +82,8 @@ export function focusOf(order: Exclude<FocusOrder, { on: 'further' }>): Focus {
       return focus;
     }
     case 'faults':
-      return { moves: (deeds) => order.faults.map(deeds.fault) };
+      // What ends may have ended before the other begins.
+      return { moves: (deeds) => order.faults.map(deeds.lastingFault) };
     default:
       return order satisfies never;
   }

@@ -97,7 +97,7 @@ function repeated(
   ).flat();
 }
 
-/** The plan as a drill that can be run; throws where a step is none of this rig's: a mistake of the makers. */
+/** The plan as a drill that can be run; throws where a step is none of this rig’s: a mistake of ours. */
 export function drillOf(plan: Plan, rig: Rig): Drill {
   const { lengthMs, calls } = plan;
   return {

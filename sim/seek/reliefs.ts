@@ -1,8 +1,7 @@
-/** What makes a drill plainer: other drills, each with one thing less or rounder, the greatest relief first. */
-import { parseQuantity } from '../../src/units/index.ts';
+/** What makes a drill plainer: others with one thing less or rounder each, the greatest relief first. */
 import type { Deed } from './moves.ts';
 import type { Plan, PlannedStep } from './planned.ts';
-import { grainOf, spanText } from './spans.ts';
+import { grainOf, spanOf, spanText } from './spans.ts';
 
 type Call = keyof Plan['calls'];
 
@@ -89,11 +88,8 @@ function plainerValues(written: Deed): readonly Deed[] {
     .filter(([key, plainest]) => key in written && written[key] !== plainest)
     .map(([key, plainest]) => ({ ...written, [key]: plainest }));
   const times = TIME_KEYS.filter((key) => key in written).flatMap((key) => {
-    const span = parseQuantity(written[key], 'time');
-    if (typeof span !== 'number') return [];
-    return rounder(span)
-      .filter((round) => round > 0)
-      .map((round) => ({ ...written, [key]: spanText(round) }));
+    const rounds = rounder(spanOf(String(written[key]))).filter((round) => round > 0);
+    return rounds.map((round) => ({ ...written, [key]: spanText(round) }));
   });
   return [...values, ...times];
 }

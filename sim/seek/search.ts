@@ -200,7 +200,7 @@ class Search {
 
   /**
    * The way that had fewest turns, where each doubling of the drills that exercised its rule counts as one:
-   * a rule that every drill exercises needs few of its own, and one that none can exercise gets no endless many.
+   * a rule that every drill exercises needs few of its own, and one that none can exercise does not take all.
    */
   #nextWay(): FocusOrder {
     const turnsOf = (way: FocusOrder): number => this.#turns.get(way) ?? 0;

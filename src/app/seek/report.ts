@@ -90,7 +90,7 @@ export function seekText(result: SeekResult, options: TextOptions): string {
     ...(findings.length === 0 && unsteady === null ? ['Nothing broke.', ''] : []),
     ...table.map((line) => line.trimEnd()),
     '',
-    `Pairs of faults put together: ${coverage.pairs.size} of ${pairsPossible}.`,
+    `Pairs of faults that stood together: ${coverage.pairs.size} of ${pairsPossible}.`,
     `Outside states reached: ${coverage.outside.states}; kinds of event in them: ${coverage.outside.events}.`,
     ...wrapped(CAUTION, width),
     '',

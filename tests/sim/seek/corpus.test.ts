@@ -41,7 +41,7 @@ describe('a corpus', () => {
 test('coverage counts the drills that reached a thing, and says who was first', () => {
   const coverage = new Coverage();
   const covered = (...names: readonly string[]) => ({
-    ...{ rules: [], faults: [] },
+    ...{ rules: [], pairs: [] },
     reached: names.map((what) => ({ what, atMs: 0 })),
   });
   expect(coverage.add(covered('still', 'fire on while still')).map(({ what }) => what)).toHaveLength(2);

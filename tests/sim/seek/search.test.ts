@@ -14,7 +14,7 @@ const PLAN = { lengthMs: 60_000, calls: CALLS, steps: [] };
 function drillOf(seed: number): DrillDone {
   const breaches = seed % 5 === 0 ? (['respond'] as const) : seed % 7 === 0 ? (['hold'] as const) : [];
   const rules = [{ id: 'respond' as const, result: 'held' as const, marginS: seed % 100 }];
-  const covered = { rules, faults: [`f${seed % 9}`, `g${seed % 4}`], reached: [] };
+  const covered = { rules, pairs: [`f${seed % 9} + g${seed % 4}`], reached: [] };
   return { covered, breaches, unsteady: null };
 }
 

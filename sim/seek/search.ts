@@ -61,7 +61,8 @@ type Found = ShrinkOrder & { readonly afterDrills: number };
 
 const DRILLS_A_BATCH = 2;
 const BATCHES_A_ROUND = 32;
-const FOCUSES_A_TURN = 8;
+/** Half on the rules, a quarter on what was reached, an eighth each on pairs not yet seen and on anything. */
+const TURNS = ['rule', 'further', 'rule', 'pair', 'rule', 'further', 'rule', 'anything'] as const;
 /** Drills that shrinking one finding may take. */
 const SHRINK_TRIES_MAX = 80;
 /** Batch seeds of one search lie so far apart that searches of neighbouring seeds share none. */
@@ -175,21 +176,15 @@ class Search {
     return (Math.imul(this.#batches, SEEDS_APART) ^ this.#options.seed) & SEED_MAX;
   }
 
-  /** Half on the rules in turn, a quarter on what was reached, an eighth each on new pairs and anything. */
   #focuses(count: number): readonly FocusOrder[] {
-    const pairs = this.#pairs(Math.ceil(count / FOCUSES_A_TURN));
-    return Array.from({ length: count }, (_, index): FocusOrder => {
-      switch (index % FOCUSES_A_TURN) {
-        case 1:
-        case 5:
-          return this.#further() ?? this.#nextWay();
-        case 3:
-          return pairs[Math.floor(index / FOCUSES_A_TURN)] ?? { on: 'anything' };
-        case 7:
-          return { on: 'anything' };
-        default:
-          return this.#nextWay();
-      }
+    const turns = Array.from({ length: count }, (_, index) => TURNS[index % TURNS.length]);
+    const pairs = this.#pairs(turns.filter((turn) => turn === 'pair').length);
+    let pairsTaken = 0;
+    return turns.map((turn): FocusOrder => {
+      if (turn === 'further') return this.#further() ?? this.#nextWay();
+      if (turn === 'rule') return this.#nextWay();
+      if (turn === 'pair') pairsTaken += 1;
+      return (turn === 'pair' ? pairs[pairsTaken - 1] : undefined) ?? { on: 'anything' };
     });
   }
 

@@ -132,7 +132,7 @@ describe('a drill becomes plainer', () => {
   test('with a call from the start in place of a step, and without a call that is not needed', async () => {
     const called = (one: Plan) =>
       Promise.resolve(
-        one.steps.some(hasGas) && JSON.stringify([one.calls, one.steps]).match(/"heating":(true|"on")/u)
+        one.steps.some(hasGas) && /"heating":(true|"on")/u.exec(JSON.stringify([one.calls, one.steps]))
           ? one.lengthMs
           : null,
       );

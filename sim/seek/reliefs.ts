@@ -57,12 +57,21 @@ function callsOn({ call }: Deed): readonly Call[] {
  */
 export function sooner(plan: Plan): readonly Plan[] {
   const firstMs = plan.steps[0]?.atMs ?? 0;
-  return [MINUTE, 0]
-    .filter((startMs) => startMs < firstMs)
-    .map((startMs) => ({
-      ...plan,
-      steps: plan.steps.map((step) => ({ ...step, atMs: step.atMs - firstMs + startMs })),
-    }));
+  if (firstMs <= MINUTE) return [];
+  return [MINUTE, 0].map((startMs) => ({
+    ...plan,
+    steps: plan.steps.map((step) => ({ ...step, atMs: step.atMs - firstMs + startMs })),
+  }));
+}
+
+/** A long wait becomes a minute's; all that comes after it comes sooner by as much. */
+export function closer({ steps, ...plan }: Plan): readonly Plan[] {
+  return steps.flatMap(({ atMs }, index) => {
+    const spareMs = atMs - (steps[index - 1]?.atMs ?? atMs) - MINUTE;
+    if (spareMs <= 0) return [];
+    const moved = steps.map((step, at) => (at < index ? step : { ...step, atMs: step.atMs - spareMs }));
+    return [{ ...plan, steps: moved }];
+  });
 }
 
 /** Each differs from the step in one thing. */

@@ -6,7 +6,7 @@
  * that 2 min is a rounder time than 1 min 47 s.
  */
 import type { Plan, PlannedStep } from './planned.ts';
-import { callsFromStart, fewerCalls, plainerSteps, sooner, withoutRepeats } from './reliefs.ts';
+import { callsFromStart, closer, fewerCalls, plainerSteps, sooner, withoutRepeats } from './reliefs.ts';
 
 /** When the rule broke, ms; null where the plan does not break it. */
 export type Breaks = (plan: Plan) => Promise<number | null>;
@@ -44,7 +44,10 @@ export async function shrink(
   await allOf(callsFromStart, now, take);
   // What undid a call that is no more, or only led up to one, is spare now.
   if (best !== hadCalls) await withoutSteps(now, take);
-  if (await takeOne(sooner(best), take)) await take(cutAfter(best, bestAtMs));
+  const late = best;
+  await takeOne(sooner(best), take);
+  await allOf(closer, now, take);
+  if (best !== late) await take(cutAfter(best, bestAtMs));
   for (let index = 0; index < best.steps.length; index += 1) await plainer(index, now, take);
   await shorter(bestAtMs, now, take);
   return { plan: best, tries };

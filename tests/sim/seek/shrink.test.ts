@@ -159,4 +159,18 @@ describe('a drill becomes plainer', () => {
     expect(smallest.steps.map(({ atMs }) => atMs / S)).toEqual([60, 123]);
     expect(smallest.lengthMs).toBe(180 * S);
   });
+
+  test('by waiting a minute where it waited longer, but for a wait that it takes', async () => {
+    const waits = ({ steps }: Plan): boolean =>
+      steps.length === 3 && (steps[2]?.atMs ?? 0) - (steps[1]?.atMs ?? 0) >= 200 * S;
+    const found = plan([
+      [60, gas],
+      [600, fire],
+      [800, gas],
+    ]);
+    const needed = (one: Plan) => Promise.resolve(waits(one) ? (one.steps[2]?.atMs ?? 0) : null);
+    const { plan: smallest } = await shrink(found, 800 * S, needed, 80);
+    expect(smallest.steps.map(({ atMs }) => atMs / S)).toEqual([60, 120, 360]);
+    expect(smallest.lengthMs).toBe(420 * S);
+  });
 });

@@ -5,9 +5,12 @@
 import fc from 'fast-check';
 import type { Rig } from '../../src/rig/index.ts';
 import type { RuleId, RuleResult } from '../judge/rules.ts';
-import { type Covered, faultsOf } from './coverage.ts';
+import { type Covered, pairsIn } from './coverage.ts';
 import { type FocusOrder, focusOf } from './focus.ts';
-import { type Plan, plansOf } from './plan.ts';
+import { furtherOf } from './further.ts';
+import type { Reached } from './outside.ts';
+import { plansOf } from './plan.ts';
+import type { Plan } from './planned.ts';
 import { shrink } from './shrink.ts';
 
 /** What a controller did in one drill. */
@@ -17,6 +20,8 @@ export interface Tried {
   readonly trouble: readonly string[];
   /** Equal for two runs in which the outputs changed alike. */
   readonly course: string;
+  /** Outside states, and events in them. */
+  readonly reached: readonly Reached[];
 }
 
 export type Try = (plan: Plan) => Promise<Tried>;
@@ -52,7 +57,7 @@ export async function runBatch(order: BatchOrder, rig: Rig, tryOne: Try): Promis
     const breaches = breachesOf(tried);
     const again = breaches.length > 0 || (order.twice && index === 0) ? await tryOne(plan) : tried;
     done.push({
-      covered: { rules: exercised(tried.rules), faults: faultsOf(plan) },
+      covered: { rules: exercised(tried.rules), pairs: pairsIn(plan), reached: tried.reached },
       breaches,
       unsteady:
         again.course === tried.course ? null : { plan, outcomes: [breaches, breachesOf(again)] as const },
@@ -83,8 +88,7 @@ export interface Smallest {
 
 export async function shrinkFound(order: ShrinkOrder, rig: Rig, tryOne: Try): Promise<Smallest> {
   const { batch, index, breach, triesMax } = order;
-  const plan = plansOfBatch(batch, rig)[index];
-  if (plan === undefined) throw new RangeError(`a batch of ${batch.drills} drills has no drill ${index}`);
+  const plan = planOf(batch, index, rig);
   const breaks = async (candidate: Plan): Promise<number | null> => {
     const tried = await tryOne(candidate);
     if (breach === 'run') return tried.trouble.length > 0 ? candidate.lengthMs : null;
@@ -106,9 +110,16 @@ export async function shrinkFound(order: ShrinkOrder, rig: Rig, tryOne: Try): Pr
   };
 }
 
+export function planOf(batch: BatchOrder, index: number, rig: Rig): Plan {
+  const plan = plansOfBatch(batch, rig)[index];
+  if (plan === undefined) throw new RangeError(`a batch of ${batch.drills} drills has no drill ${index}`);
+  return plan;
+}
+
 /** Drill `index` of these is what `fc.sample` with the same seed gives there: seed and index replay it. */
 function plansOfBatch({ seed, focus, drills }: BatchOrder, rig: Rig): readonly Plan[] {
-  return fc.sample(plansOf(rig, focusOf(focus)), { seed, numRuns: drills });
+  const plans = focus.on === 'further' ? furtherOf(rig, focus.from) : plansOf(rig, focusOf(focus));
+  return fc.sample(plans, { seed, numRuns: drills });
 }
 
 function breachesOf({ rules, trouble }: Tried): readonly Breach[] {

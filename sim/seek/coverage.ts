@@ -1,11 +1,13 @@
 /**
- * What a search has tried so far: how often each rule was exercised and how close it came to breaking, and
- * which faults were put in together. Drills are added in their order, so that the same drills give the same
- * coverage however many machines ran them.
+ * What a search has tried so far: how often each rule was exercised and how close it came to breaking, which
+ * faults stood together, and which outside states were reached. Drills are added in their order, so that the
+ * same drills give the same coverage however many machines ran them.
  */
 import { RULE_IDS, type RuleId, type RuleResult } from '../judge/rules.ts';
 import type { Possible } from './deeds.ts';
-import type { Plan } from './plan.ts';
+import { isEvent, type Reached } from './outside.ts';
+import type { Plan } from './planned.ts';
+import { spanOf } from './spans.ts';
 
 export interface RuleCoverage {
   /** Drills in which it was held or broken. */
@@ -18,21 +20,34 @@ export interface RuleCoverage {
 /** What one drill adds. */
 export interface Covered {
   readonly rules: readonly Pick<RuleResult, 'id' | 'result' | 'marginS'>[];
-  /** Names of faults. */
-  readonly faults: readonly string[];
+  /** Faults that stood at one time, two by two. */
+  readonly pairs: readonly string[];
+  /** Outside states, and events in them. */
+  readonly reached: readonly Reached[];
 }
 
 export class Coverage {
   readonly rules = new Map<RuleId, RuleCoverage>(
     RULE_IDS.map((id) => [id, { exercised: 0, broken: 0, leastMarginS: null }]),
   );
-  /** Two faults of one drill, in order of their names. */
+  /** Two faults that stood at one time, in order of their names. */
   readonly pairs = new Set<string>();
+  /** How many drills reached each outside state, and each event in one. */
+  readonly reached = new Map<string, number>();
   drills = 0;
 
-  add({ rules, faults }: Covered): void {
+  /** Outside states, and events in them, of which drills have seen any. */
+  get outside(): { readonly states: number; readonly events: number } {
+    const events = [...this.reached.keys()].filter(isEvent).length;
+    return { states: this.reached.size - events, events };
+  }
+
+  /** Adds a drill, and says what of all that it reached it was the first to reach. */
+  add({ rules, pairs, reached }: Covered): readonly Reached[] {
     this.drills += 1;
-    for (const pair of pairsOf(faults)) this.pairs.add(pair);
+    const firsts = reached.filter(({ what }) => !this.reached.has(what));
+    for (const { what } of reached) this.reached.set(what, (this.reached.get(what) ?? 0) + 1);
+    for (const pair of pairs) this.pairs.add(pair);
     for (const { id, result, marginS } of rules) {
       const rule = this.rules.get(id);
       if (rule === undefined || (result !== 'held' && result !== 'broken')) continue;
@@ -40,6 +55,7 @@ export class Coverage {
       if (result === 'broken') rule.broken += 1;
       if (marginS !== null) rule.leastMarginS = Math.min(rule.leastMarginS ?? marginS, marginS);
     }
+    return firsts;
   }
 }
 
@@ -47,20 +63,35 @@ export function faultName({ kind, part }: Possible): string {
   return `${kind} in ${part}`;
 }
 
-/** Each fault of a plan once. */
-export function faultsOf({ steps }: Plan): readonly string[] {
-  const written = steps.flatMap(({ deed }) => ('fault' in deed ? [deed['fault'] as Written] : []));
-  return [...new Set(written.map(({ in: part, kind }) => `${kind} in ${part}`))];
+interface Standing {
+  readonly name: string;
+  readonly fromMs: number;
+  readonly toMs: number;
 }
 
 interface Written {
   readonly in: string;
   readonly kind: string;
+  readonly lasts?: string;
 }
 
-export function pairsOf(faults: readonly string[]): readonly string[] {
-  const sorted = faults.toSorted();
-  return sorted.flatMap((one, index) => sorted.slice(index + 1).map((other) => pairName(one, other)));
+/** Two faults that stand at one time, each pair once. */
+export function pairsIn({ steps }: Plan): readonly string[] {
+  const standing = steps.flatMap(({ atMs, deed }) =>
+    'fault' in deed ? [standingOf(deed['fault'] as Written, atMs)] : [],
+  );
+  const pairs = standing.flatMap((one, index) =>
+    standing
+      .slice(index + 1)
+      .filter((other) => other.name !== one.name && one.fromMs < other.toMs && other.fromMs < one.toMs)
+      .map((other) => pairName(one.name, other.name)),
+  );
+  return [...new Set(pairs)];
+}
+
+function standingOf({ in: part, kind, lasts }: Written, fromMs: number): Standing {
+  const lastsMs = lasts === undefined ? Number.POSITIVE_INFINITY : spanOf(lasts);
+  return { name: `${kind} in ${part}`, fromMs, toMs: fromMs + lastsMs };
 }
 
 /** In either order the same. */

@@ -4,18 +4,24 @@
  */
 import fc from 'fast-check';
 import { RULE_IDS, type RuleId } from '../judge/rules.ts';
-import type { Deeds, Move, Possible } from './deeds.ts';
+import type { Start } from './corpus.ts';
+import type { Deeds, Possible } from './deeds.ts';
+import type { Move } from './moves.ts';
 
 export type FocusOrder =
   | { readonly on: 'anything' }
   /** `way`: which of the ways to bring the rule into play. */
   | { readonly on: 'rule'; readonly rule: RuleId; readonly way: number }
-  | { readonly on: 'faults'; readonly faults: readonly Possible[] };
+  | { readonly on: 'faults'; readonly faults: readonly Possible[] }
+  /** Not a new drill, but one that was run, and what may come after. */
+  | { readonly on: 'further'; readonly from: Start };
 
 export interface Focus {
   readonly moves: (deeds: Deeds) => readonly fc.Arbitrary<Move>[];
   /** Whether it may come several times, a hold apart. */
   readonly repeats?: true;
+  /** Whether it comes to nothing unless a call stands that something can serve. */
+  readonly called?: true;
   /** Whether what it asks for may need more than a hold. */
   readonly long?: true;
 }
@@ -35,16 +41,24 @@ const PROVOKES: Readonly<Record<RuleId, readonly Focus[]>> = {
   'stay-off': [{ moves: (deeds) => [deeds.release, deeds.call] }],
   recheck: [{ moves: (deeds) => [deeds.testGas, deeds.testGas], long: true }],
   hold: [{ moves: (deeds) => [deeds.testGas], long: true }],
-  'power-cut': [{ moves: (deeds) => [deeds.testGas, deeds.cut('controller')], long: true }],
-  start: [{ moves: (deeds) => [deeds.cut('rig'), faultOf(deeds, ['stuck-warm-up', 'reboots', 'silent'])] }],
-  'prove-fan': [{ moves: (deeds) => [faultOf(deeds, ['fan-dead', 'airflow-switch-stuck'])] }],
-  'short-cycle': [{ moves: (deeds) => [deeds.interruption] }],
-  resume: [{ moves: (deeds) => [deeds.testGas], long: true }],
-  'no-nuisance': [{ moves: (deeds) => [deeds.testGas, faultOf(deeds, ['lossy', 'late', 'noisy'])] }],
+  'power-cut': [{ moves: (deeds) => [deeds.cutInEpisode], long: true }],
+  start: [
+    {
+      moves: (deeds) => [deeds.cut('rig'), faultOf(deeds, ['stuck-warm-up', 'reboots', 'silent'])],
+      called: true,
+    },
+  ],
+  'prove-fan': [{ moves: (deeds) => [faultOf(deeds, ['fan-dead', 'airflow-switch-stuck'])], called: true }],
+  'short-cycle': [{ moves: (deeds) => [deeds.interruption], called: true }],
+  resume: [
+    { moves: (deeds) => [deeds.testGas], called: true, long: true },
+    { moves: (deeds) => [deeds.slight], called: true, long: true },
+  ],
+  'no-nuisance': [{ moves: (deeds) => [deeds.testGas, deeds.slight], called: true }],
   latch: [
-    { moves: (deeds) => [deeds.testGas], repeats: true },
-    { moves: (deeds) => [deeds.resetInGas], repeats: true },
-    { moves: (deeds) => [deeds.testGas, deeds.cut('controller')], repeats: true },
+    { moves: (deeds) => [deeds.testGas], called: true, repeats: true },
+    { moves: (deeds) => [deeds.resetInGas], called: true, repeats: true },
+    { moves: (deeds) => [deeds.cutInEpisode], called: true, repeats: true },
   ],
   announce: [
     { moves: (deeds) => [faultOf(deeds, ['silent', 'self-failed', 'frozen-counter', 'fan-dead'])] },
@@ -58,7 +72,7 @@ export const WAYS: readonly Extract<FocusOrder, { on: 'rule' }>[] = RULE_IDS.fla
   PROVOKES[rule].map((_, way) => ({ on: 'rule', rule, way }) as const),
 );
 
-export function focusOf(order: FocusOrder): Focus {
+export function focusOf(order: Exclude<FocusOrder, { on: 'further' }>): Focus {
   switch (order.on) {
     case 'anything':
       return { moves: () => [], long: true };
@@ -68,7 +82,8 @@ export function focusOf(order: FocusOrder): Focus {
       return focus;
     }
     case 'faults':
-      return { moves: (deeds) => order.faults.map(deeds.fault) };
+      // What ends may have ended before the other begins.
+      return { moves: (deeds) => order.faults.map(deeds.lastingFault) };
     default:
       return order satisfies never;
   }

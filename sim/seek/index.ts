@@ -1,5 +1,7 @@
 export * from './batch.ts';
 export { Coverage, type RuleCoverage } from './coverage.ts';
-export { drillOf, type Plan } from './plan.ts';
+export { isEvent, reachedIn } from './outside.ts';
+export { drillOf } from './plan.ts';
+export type { Plan } from './planned.ts';
 export * from './search.ts';
 export { spanText } from './spans.ts';

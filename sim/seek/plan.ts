@@ -1,7 +1,6 @@
 /**
- * A random drill before it is run: how long, what calls, what is done when. Its arbitrary shrinks to fewer
- * steps, plainer ones, and rounder times; every step stands at a time of its own, so that leaving one out
- * moves no other.
+ * Random drills about a focus. Every step stands at a time of its own, so that leaving one out moves no
+ * other.
  */
 import fc from 'fast-check';
 import type { Rig } from '../../src/rig/index.ts';
@@ -9,20 +8,10 @@ import { ms } from '../../src/units/index.ts';
 import type { Drill } from '../drill/drill.ts';
 import { readStep } from '../drill/step.ts';
 import { RULE_IDS } from '../judge/rules.ts';
-import { type Deed, type Deeds, deedsOf, type Move } from './deeds.ts';
+import { type Deeds, deedsOf } from './deeds.ts';
 import type { Focus } from './focus.ts';
-
-export interface PlannedStep {
-  readonly atMs: number;
-  readonly deed: Deed;
-}
-
-export interface Plan {
-  readonly lengthMs: number;
-  readonly calls: Drill['calls'];
-  /** In order of time. */
-  readonly steps: readonly PlannedStep[];
-}
+import type { Move } from './moves.ts';
+import { inOrder, type Plan } from './planned.ts';
 
 const S = 1000;
 const MINUTE = 60 * S;
@@ -48,17 +37,21 @@ export function plansOf(rig: Rig, focus: Focus): fc.Arbitrary<Plan> {
   return fc
     .record({
       lengthMs: fc.constantFrom(...lengthsOf(rig, focus)),
-      calls: fc.constantFrom(...CALLS),
+      calls: fc.constantFrom(
+        ...CALLS.filter(({ cooling, heating }) => focus.called !== true || cooling || heating),
+      ),
       asked: fc.tuple(...asked),
       free,
       again: fc.constantFrom(...(focus.repeats === true ? [0, 1, 2, 3] : [0])),
+      everyMs: fc.constantFrom(...restsOf(rig)),
     })
-    .map(({ lengthMs, calls, asked: must, free: other, again }) => {
+    .map(({ lengthMs, calls, asked: must, free: other, again, everyMs }) => {
       const first = must.filter((step) => step !== null);
-      const steps = [...repeated(first, again, rig), ...other].flatMap(([atMs, move]) =>
+      const steps = [...repeated(first, again, everyMs), ...other].flatMap(([atMs, move]) =>
         move.map(([afterMs, deed]) => ({ atMs: atMs + afterMs, deed })),
       );
-      return { lengthMs, calls, steps: inOrder(steps, lengthMs) };
+      const allMs = lengthMs + again * everyMs;
+      return { lengthMs: allMs, calls, steps: inOrder(steps, allMs) };
     });
 }
 
@@ -73,30 +66,38 @@ function momentsOf({ spans }: Deeds): fc.Arbitrary<number> {
 }
 
 /** Long enough for a hold that begins some minutes in, and for what must come after it. */
-function lengthsOf({ policy }: Rig, focus: Focus): readonly number[] {
-  const { holdMs, resumeWithinMs } = policy;
-  const whole = Math.ceil((2 * SETTLED_MS + holdMs + resumeWithinMs) / MINUTE) * MINUTE;
-  if (focus.repeats === true) return [3 * whole, 4 * whole];
-  return focus.long === true ? [whole, whole + Math.ceil(holdMs / MINUTE) * MINUTE, 2 * whole] : [whole];
+function lengthsOf(rig: Rig, focus: Focus): readonly number[] {
+  const whole = wholeMs(rig, 2 * SETTLED_MS);
+  const holdMs = minutes(rig.policy.holdMs);
+  return focus.long === true ? [whole, whole + holdMs, 2 * whole] : [whole];
 }
 
-/** A disturbance that comes again each time the hold and the restart after it have passed. */
+/** The end of a drill in which something happens so late: the hold and the restart after it are seen. */
+export function wholeMs({ policy }: Rig, lastMs: number): number {
+  return minutes(lastMs + policy.holdMs + policy.resumeWithinMs);
+}
+
+function minutes(spanMs: number): number {
+  return Math.ceil(spanMs / MINUTE) * MINUTE;
+}
+
+/** A disturbance that comes again does so when a hold has passed, or a restart after it, or well after. */
+function restsOf({ policy }: Rig): readonly number[] {
+  const { holdMs, resumeWithinMs } = policy;
+  return [minutes(holdMs + resumeWithinMs), minutes(holdMs + MINUTE), minutes(2 * holdMs + resumeWithinMs)];
+}
+
 function repeated(
   steps: readonly (readonly [number, Move])[],
   again: number,
-  { policy }: Rig,
+  everyMs: number,
 ): readonly (readonly [number, Move])[] {
-  const everyMs = Math.ceil((policy.holdMs + MINUTE) / MINUTE) * MINUTE;
   return Array.from({ length: again + 1 }, (_, time) =>
     steps.map(([atMs, move]) => [atMs + time * everyMs, move] as const),
   ).flat();
 }
 
-function inOrder(steps: readonly PlannedStep[], lengthMs: number): readonly PlannedStep[] {
-  return steps.filter(({ atMs }) => atMs <= lengthMs).toSorted((one, other) => one.atMs - other.atMs);
-}
-
-/** The plan as a drill that can be run; throws where a step is none of this rig's: our own mistake. */
+/** The plan as a drill that can be run; throws where a step is none of this rig’s: a mistake of ours. */
 export function drillOf(plan: Plan, rig: Rig): Drill {
   const { lengthMs, calls } = plan;
   return {

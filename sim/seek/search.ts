@@ -3,7 +3,16 @@
  * gives the same drills on any number of workers. Who runs the batches, and where, is not its business.
  */
 import type { Rig } from '../../src/rig/index.ts';
-import type { BatchOrder, Breach, DrillDone, ShrinkOrder, Smallest, Unsteady } from './batch.ts';
+import {
+  type BatchOrder,
+  type Breach,
+  type DrillDone,
+  planOf,
+  type ShrinkOrder,
+  type Smallest,
+  type Unsteady,
+} from './batch.ts';
+import { Corpus } from './corpus.ts';
 import { Coverage } from './coverage.ts';
 import { deedsOf, type Possible } from './deeds.ts';
 import { type FocusOrder, WAYS } from './focus.ts';
@@ -52,7 +61,8 @@ type Found = ShrinkOrder & { readonly afterDrills: number };
 
 const DRILLS_A_BATCH = 2;
 const BATCHES_A_ROUND = 32;
-const FOCUSES_A_PAIR = 8;
+/** Half on the rules, a quarter on what was reached, an eighth each on pairs not yet seen and on anything. */
+const TURNS = ['rule', 'further', 'rule', 'pair', 'rule', 'further', 'rule', 'anything'] as const;
 /** Drills that shrinking one finding may take. */
 const SHRINK_TRIES_MAX = 80;
 /** Batch seeds of one search lie so far apart that searches of neighbouring seeds share none. */
@@ -69,6 +79,7 @@ class Search {
   readonly #executor: Executor;
   readonly #options: SearchOptions;
   readonly #coverage = new Coverage();
+  readonly #corpus = new Corpus();
   readonly #possible: readonly Possible[];
   readonly #findings: Finding[] = [];
   #unsteady: Unsteady | null = null;
@@ -119,7 +130,8 @@ class Search {
 
   #add(batch: BatchOrder, drills: readonly DrillDone[], found: Map<Breach, Found>): void {
     for (const [index, { covered, unsteady, breaches }] of drills.entries()) {
-      this.#coverage.add(covered);
+      const firsts = this.#coverage.add(covered);
+      if (firsts.length > 0) this.#corpus.add(planOf(batch, index, this.#options.rig), firsts);
       this.#unsteady ??= unsteady;
       if (unsteady !== null) continue;
       for (const breach of breaches) {
@@ -164,25 +176,32 @@ class Search {
     return (Math.imul(this.#batches, SEEDS_APART) ^ this.#options.seed) & SEED_MAX;
   }
 
-  /** Three quarters on the rules in turn, an eighth each on pairs not yet seen and on anything. */
   #focuses(count: number): readonly FocusOrder[] {
-    const pairs = this.#pairs(Math.ceil(count / FOCUSES_A_PAIR));
-    return Array.from({ length: count }, (_, index): FocusOrder => {
-      if (index % 4 !== 3) return this.#nextWay();
-      const pair = index % FOCUSES_A_PAIR === 3 ? pairs[Math.floor(index / FOCUSES_A_PAIR)] : undefined;
-      return pair ?? { on: 'anything' };
+    const turns = Array.from({ length: count }, (_, index) => TURNS[index % TURNS.length]);
+    const pairs = this.#pairs(turns.filter((turn) => turn === 'pair').length);
+    let pairsTaken = 0;
+    return turns.map((turn): FocusOrder => {
+      if (turn === 'further') return this.#further() ?? this.#nextWay();
+      if (turn === 'rule') return this.#nextWay();
+      if (turn === 'pair') pairsTaken += 1;
+      return (turn === 'pair' ? pairs[pairsTaken - 1] : undefined) ?? { on: 'anything' };
     });
   }
 
-  /** Each way in turn; among those that had as many turns, that of the rule which fewest drills exercised. */
+  #further(): FocusOrder | undefined {
+    const from = this.#corpus.take((what) => this.#coverage.reached.get(what) ?? 0);
+    return from === undefined ? undefined : { on: 'further', from };
+  }
+
+  /**
+   * The way that had fewest turns, where each doubling of the drills that exercised its rule counts as one:
+   * a rule that every drill exercises needs few of its own, and one that none can exercise does not take all.
+   */
   #nextWay(): FocusOrder {
     const turnsOf = (way: FocusOrder): number => this.#turns.get(way) ?? 0;
-    const exercised = ({ rule }: (typeof WAYS)[number]): number =>
-      this.#coverage.rules.get(rule)?.exercised ?? 0;
-    const next = WAYS.reduce((least, way) => {
-      const fewer = turnsOf(way) - turnsOf(least) || exercised(way) - exercised(least);
-      return fewer < 0 ? way : least;
-    });
+    const spent = (way: (typeof WAYS)[number]): number =>
+      turnsOf(way) + Math.log2(1 + (this.#coverage.rules.get(way.rule)?.exercised ?? 0));
+    const next = WAYS.reduce((least, way) => (spent(way) < spent(least) ? way : least));
     this.#turns.set(next, turnsOf(next) + 1);
     return next;
   }

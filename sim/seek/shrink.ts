@@ -5,8 +5,8 @@
  * written steps and not through the generator: that knows nothing of the moment at which a rule broke, nor
  * that 2 min is a rounder time than 1 min 47 s.
  */
-import type { Deed } from './deeds.ts';
-import type { Plan, PlannedStep } from './plan.ts';
+import type { Plan, PlannedStep } from './planned.ts';
+import { callsFromStart, closer, fewerCalls, plainerSteps, sooner, withoutRepeats } from './reliefs.ts';
 
 /** When the rule broke, ms; null where the plan does not break it. */
 export type Breaks = (plan: Plan) => Promise<number | null>;
@@ -17,13 +17,7 @@ export interface Shrunk {
   readonly tries: number;
 }
 
-const S = 1000;
-const MINUTE = 60 * S;
-/** Times are rounded to these, the coarsest first. */
-const GRAINS = [MINUTE, 30 * S, 10 * S, S];
-const NO_CALLS: Plan['calls'] = { cooling: false, heating: false, fan: false };
-/** What a fault can do without, in the order in which it is tried. */
-const SPARE_KEYS = ['probability', 'lasts', 'pumpDown'];
+const MINUTE = 60_000;
 
 /** `plan` breaks the rule at `brokenAtMs`; no more than `triesMax` drills are run. */
 export async function shrink(
@@ -32,25 +26,44 @@ export async function shrink(
   breaks: Breaks,
   triesMax: number,
 ): Promise<Shrunk> {
-  let best = plan;
-  let tries = 0;
+  let [best, bestAtMs, tries] = [plan, brokenAtMs, 0];
   const take = async (candidate: Plan): Promise<boolean> => {
     if (tries >= triesMax) return false;
     tries += 1;
     const atMs = await breaks(candidate);
     if (atMs === null) return false;
-    best = candidate;
+    [best, bestAtMs] = [candidate, atMs];
     return true;
   };
-  await take(cutAfter(best, brokenAtMs));
-  await withoutSteps(() => best, take);
-  if (!isSame(best.calls, NO_CALLS)) await take({ ...best, calls: NO_CALLS });
-  for (let index = 0; index < best.steps.length; index += 1) await plainer(index, () => best, take);
-  await shorter(() => best, take);
+  const now = (): Plan => best;
+  await take(cutAfter(best, bestAtMs));
+  await allOf(withoutRepeats, now, take);
+  await withoutSteps(now, take);
+  const hadCalls = best;
+  await allOf(fewerCalls, now, take);
+  await allOf(callsFromStart, now, take);
+  // What undid a call that is no more, or only led up to one, is spare now.
+  if (best !== hadCalls) await withoutSteps(now, take);
+  const late = best;
+  await takeOne(sooner(best), take);
+  await allOf(closer, now, take);
+  if (best !== late) await take(cutAfter(best, bestAtMs));
+  for (let index = 0; index < best.steps.length; index += 1) await plainer(index, now, take);
+  await shorter(bestAtMs, now, take);
   return { plan: best, tries };
 }
 
 type Take = (candidate: Plan) => Promise<boolean>;
+
+async function takeOne(candidates: readonly Plan[], take: Take): Promise<boolean> {
+  for (const candidate of candidates) if (await take(candidate)) return true;
+  return false;
+}
+
+/** One relief of a kind after the other, until none is left that still breaks it. */
+async function allOf(reliefs: (plan: Plan) => readonly Plan[], best: () => Plan, take: Take): Promise<void> {
+  while (await takeOne(reliefs(best()), take));
+}
 
 /** Ends at the next whole minute after the breach: what came later broke nothing. */
 function cutAfter(plan: Plan, brokenAtMs: number): Plan {
@@ -70,19 +83,19 @@ async function withoutSteps(best: () => Plan, take: Take): Promise<void> {
   }
 }
 
-/** One relief at a time, until none is left that still breaks it. */
-async function plainer(index: number, best: () => Plan, take: Take): Promise<void> {
-  for (let left = true; left; ) {
-    left = false;
-    for (const step of plainerSteps(best().steps[index])) {
-      left = await take(withStep(best(), index, step));
-      if (left) break;
-    }
-  }
+/** One relief of a step at a time, until none is left that still breaks it. */
+function plainer(index: number, best: () => Plan, take: Take): Promise<void> {
+  const reliefs = (plan: Plan): readonly Plan[] => {
+    const step = plan.steps[index];
+    return step === undefined ? [] : plainerSteps(step).map((other) => withStep(plan, index, other));
+  };
+  return allOf(reliefs, best, take);
 }
 
-/** Halves the time until nothing shorter breaks; most breaches need the whole of a limit. */
-async function shorter(best: () => Plan, take: Take): Promise<void> {
+/** To the minute after the breach, then half as long; most breaches need the whole of a limit. */
+async function shorter(brokenAtMs: number, best: () => Plan, take: Take): Promise<void> {
+  const cut = cutAfter(best(), brokenAtMs);
+  if (cut.lengthMs < best().lengthMs) await take(cut);
   const { lengthMs } = best();
   const half = Math.ceil(lengthMs / 2 / MINUTE) * MINUTE;
   if (half < lengthMs) await take(cutAfter(best(), half - MINUTE));
@@ -91,27 +104,4 @@ async function shorter(best: () => Plan, take: Take): Promise<void> {
 function withStep(plan: Plan, index: number, step: PlannedStep): Plan {
   const steps = plan.steps.toSpliced(index, 1, step).toSorted((one, other) => one.atMs - other.atMs);
   return { ...plan, steps };
-}
-
-/** Each differs from the step in one thing, the greatest relief first. */
-function plainerSteps(step: PlannedStep | undefined): readonly PlannedStep[] {
-  if (step === undefined) return [];
-  const deeds = plainerDeeds(step.deed).map((deed) => ({ ...step, deed }));
-  const times = GRAINS.map((grain) => Math.round(step.atMs / grain) * grain)
-    .filter((atMs, index, all) => atMs !== step.atMs && all.indexOf(atMs) === index)
-    .map((atMs) => ({ ...step, atMs }));
-  return [...deeds, ...times.slice(0, 2)];
-}
-
-function plainerDeeds(deed: Deed): readonly Deed[] {
-  return Object.entries(deed).flatMap(([key, value]) => {
-    if (typeof value !== 'object' || value === null) return [];
-    return SPARE_KEYS.filter((spare) => spare in value).map((spare) => ({
-      [key]: Object.fromEntries(Object.entries(value).filter(([name]) => name !== spare)),
-    }));
-  });
-}
-
-function isSame(one: Plan['calls'], other: Plan['calls']): boolean {
-  return one.cooling === other.cooling && one.heating === other.heating && one.fan === other.fan;
 }

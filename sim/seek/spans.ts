@@ -3,6 +3,7 @@
  * and after it, since that is where controllers break.
  */
 import type { Rig } from '../../src/rig/index.ts';
+import { parseQuantity } from '../../src/units/index.ts';
 
 const S = 1000;
 const MINUTE = 60 * S;
@@ -29,7 +30,8 @@ function limitsOf({ policy, fieldIo }: Rig): readonly number[] {
   ];
 }
 
-function grainOf(span: number): number {
+/** How coarse the grain is on which it lies: 0 for whole minutes. */
+export function grainOf(span: number): number {
   const found = GRAINS.findIndex((grain) => span % grain === 0);
   return found < 0 ? GRAINS.length : found;
 }
@@ -38,4 +40,11 @@ function grainOf(span: number): number {
 export function spanText(span: number): string {
   if (span > 0 && span % MINUTE === 0) return `${span / MINUTE} min`;
   return span % S === 0 ? `${span / S} s` : `${span} ms`;
+}
+
+/** What `spanText` wrote, in ms. */
+export function spanOf(text: string): number {
+  const span = parseQuantity(text, 'time');
+  if (typeof span !== 'number') throw new RangeError(`${text}: ${span.problem}`);
+  return span;
 }

@@ -18,7 +18,10 @@ interface Sought {
   readonly drills: number;
   readonly findings: readonly { readonly rule: string; readonly file: string; readonly steps: number }[];
   readonly unsteady: { readonly file: string } | null;
-  readonly coverage: { readonly rules: readonly { readonly id: string; readonly exercised: number }[] };
+  readonly coverage: {
+    readonly rules: readonly { readonly id: string; readonly exercised: number }[];
+    readonly outside: { readonly states: readonly { readonly what: string; readonly drills: number }[] };
+  };
 }
 
 async function sought(
@@ -50,6 +53,7 @@ test('a seed gives the same on one thread and on two, and nothing breaks the bui
   expect(alone.code).toBe(0);
   expect(alone.document.drills).toBe(12);
   expect(both.document.coverage).toEqual(alone.document.coverage);
+  expect(alone.document.coverage.outside.states.map(({ what }) => what)).toContain('serving, called');
   expect(alone.document.coverage.rules.some(({ exercised }) => exercised > 0)).toBe(true);
 });
 

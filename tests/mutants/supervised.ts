@@ -6,6 +6,7 @@
 import type { Drill } from '../../sim/drill/index.ts';
 import { TraceRecorder } from '../../sim/drill/trace-recorder.ts';
 import { BuiltIn } from '../../src/app/drill/built-in.ts';
+import type { DrillRun } from '../../src/app/drill/run.ts';
 import { VirtualWorld } from '../../src/app/virtual-world.ts';
 import type { Policy, Rig } from '../../src/rig/index.ts';
 import { type Judged, judged } from './judged.ts';
@@ -13,9 +14,13 @@ import { type Judged, judged } from './judged.ts';
 const SEED = 1;
 
 export function supervisedAs(drill: Drill, believed: (rig: Rig) => Rig): Judged {
+  return judged(drill, runSupervised(drill, SEED, believed));
+}
+
+export function runSupervised(drill: Drill, seed: number, believed: (rig: Rig) => Rig): DrillRun {
   const { rig, calls, steps, lengthMs } = drill;
   const recorder = new TraceRecorder(rig, { startMs: 0, asksItself: false });
-  const virtual = new VirtualWorld(rig, SEED, recorder.observe);
+  const virtual = new VirtualWorld(rig, seed, recorder.observe);
   const controller = new BuiltIn(
     believed(rig),
     (line, unitId, pdu, now) => virtual.world.serve(line, unitId, pdu, now),
@@ -37,7 +42,8 @@ export function supervisedAs(drill: Drill, believed: (rig: Rig) => Rig): Judged 
     if (problem !== null) notes.push(problem);
   }
   runUntil(lengthMs);
-  return judged(drill, { trace: recorder.finish(lengthMs), trouble: [], notes });
+  const trace = recorder.finish(lengthMs);
+  return { trace, notes, facts: [], trouble: [], pollReport: null, heldUp: null };
 }
 
 export function withPolicy(other: Partial<Policy>): (rig: Rig) => Rig {

@@ -29,7 +29,7 @@ export function seekProgress(seconds: () => number): SeekProgress {
   };
 }
 
-function progressText({ drills, rules, pairs }: Coverage, found: number, seconds: number): string {
+function progressText({ drills, rules, pairs, outside }: Coverage, found: number, seconds: number): string {
   const exercised = [...rules.values()].filter((rule) => rule.exercised > 0).length;
   const margins = [...rules].flatMap(([id, { leastMarginS }]) =>
     leastMarginS === null || leastMarginS <= 0 ? [] : [{ id, leastMarginS }],
@@ -40,6 +40,7 @@ function progressText({ drills, rules, pairs }: Coverage, found: number, seconds
     `${(drills / Math.max(seconds, 1e-3)).toFixed(1)} a second`,
     `${exercised} of ${rules.size} rules exercised`,
     `${pairs.size} pairs of faults`,
+    `${outside.states} outside states`,
     `${found} found`,
     ...(least === undefined ? [] : [`closest ${least.id} ${marginText(least.leastMarginS)}`]),
   ].join(', ');

@@ -1,6 +1,6 @@
 /** What a search found and what it covered, for a terminal and for other programs. */
 import { RULE_IDS, RULES } from '../../../sim/judge/rules.ts';
-import type { RuleCoverage, Sought } from '../../../sim/seek/index.ts';
+import { type Coverage, isEvent, type RuleCoverage, type Sought } from '../../../sim/seek/index.ts';
 import { wrapped } from '../report/text-lines.ts';
 import { aligned, type TextOptions, textSheet } from '../report/text-sheet.ts';
 import { CAUTION, marginText } from '../report/words.ts';
@@ -42,6 +42,7 @@ export function seekJson(result: SeekResult): string {
     coverage: {
       rules: RULE_IDS.map((id) => ruleJson(id, coverage.rules.get(id))),
       pairs: { seen: coverage.pairs.size, possible: pairsPossible },
+      outside: outsideJson(coverage),
     },
   };
   return `${JSON.stringify(document, null, 2)}\n`;
@@ -50,6 +51,17 @@ export function seekJson(result: SeekResult): string {
 function ruleJson(id: string, rule: RuleCoverage | undefined) {
   const { exercised = 0, broken = 0, leastMarginS = null } = rule ?? {};
   return { id, exercised, broken, leastMargin: leastMarginS, unit: 's' };
+}
+
+/** How many drills reached each state and each event in one, the most frequent first. */
+function outsideJson({ reached }: Coverage) {
+  const all = [...reached]
+    .map(([what, drills]) => ({ what, drills }))
+    .toSorted((one, other) => other.drills - one.drills);
+  return {
+    states: all.filter(({ what }) => !isEvent(what)),
+    events: all.filter(({ what }) => isEvent(what)),
+  };
 }
 
 export function seekText(result: SeekResult, options: TextOptions): string {
@@ -78,7 +90,8 @@ export function seekText(result: SeekResult, options: TextOptions): string {
     ...(findings.length === 0 && unsteady === null ? ['Nothing broke.', ''] : []),
     ...table.map((line) => line.trimEnd()),
     '',
-    `Pairs of faults put together: ${coverage.pairs.size} of ${pairsPossible}.`,
+    `Pairs of faults that stood together: ${coverage.pairs.size} of ${pairsPossible}.`,
+    `Outside states reached: ${coverage.outside.states}; kinds of event in them: ${coverage.outside.events}.`,
     ...wrapped(CAUTION, width),
     '',
   ].join('\n');

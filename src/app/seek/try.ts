@@ -3,7 +3,7 @@ import { createHash } from 'node:crypto';
 import type { Drill } from '../../../sim/drill/drill.ts';
 import { judge } from '../../../sim/judge/index.ts';
 import type { Trace } from '../../../sim/judge/trace.ts';
-import { drillOf, type Try } from '../../../sim/seek/index.ts';
+import { drillOf, reachedIn, type Try } from '../../../sim/seek/index.ts';
 import type { Rig } from '../../rig/index.ts';
 import { judgedPolicy } from '../drill/judged-policy.ts';
 import type { DrillRun } from '../drill/run.ts';
@@ -20,7 +20,7 @@ export function tryWith(rig: Rig, run: RunDrill): Try {
     const { trace, trouble } = await run(drill, DRAWN_BY);
     // What a controller did not live to do cannot be judged.
     const rules = trouble.length > 0 ? [] : judge(trace, policy, drill.rules);
-    return { rules, trouble, course: courseOf(trace) };
+    return { rules, trouble, course: courseOf(trace), reached: reachedIn(trace, policy.holdMs) };
   };
 }
 

@@ -4,7 +4,7 @@ import { join } from 'node:path';
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import { deedsOf } from '../../../sim/seek/deeds.ts';
-import { type FocusOrder, focusOf, WAYS } from '../../../sim/seek/focus.ts';
+import { focusOf, WAYS } from '../../../sim/seek/focus.ts';
 import { drillOf, plansOf } from '../../../sim/seek/plan.ts';
 import { packageRoot } from '../../../src/files/index.ts';
 import { loadRig, type Rig } from '../../../src/rig/index.ts';
@@ -53,7 +53,7 @@ function shipped(file: string): Rig {
 /** Makes drills of every focus; what cannot be made, or is none of this rig's, throws. */
 function drillsOf(rig: Rig): number {
   const { possible } = deedsOf(rig);
-  const orders: readonly FocusOrder[] = [
+  const orders: readonly Parameters<typeof focusOf>[0][] = [
     { on: 'anything' },
     ...WAYS,
     ...possible.map((fault) => ({ on: 'faults', faults: [fault] }) as const),

@@ -14,7 +14,12 @@ const PLAN = { lengthMs: 60_000, calls: CALLS, steps: [] };
 function drillOf(seed: number): DrillDone {
   const breaches = seed % 5 === 0 ? (['respond'] as const) : seed % 7 === 0 ? (['hold'] as const) : [];
   const rules = [{ id: 'respond' as const, result: 'held' as const, marginS: seed % 100 }];
-  return { covered: { rules, faults: [`f${seed % 9}`, `g${seed % 4}`] }, breaches, unsteady: null };
+  const covered = {
+    rules,
+    pairs: [`f${seed % 9} + g${seed % 4}`],
+    reached: [{ what: `state ${seed % 31}`, atMs: seed % 600_000 }],
+  };
+  return { covered, breaches, unsteady: null };
 }
 
 function executor(width: number, delayMs: (order: number) => number, asked: BatchOrder[] = []): Executor {
@@ -48,6 +53,7 @@ describe('a search', () => {
       executor(5, (order) => (order * 7) % 4),
       options(),
     );
+    expect(alone.coverage.outside.states).toBeGreaterThan(10);
     expect(alone.findings.length).toBeGreaterThan(1);
     expect(many).toEqual(alone);
   });
@@ -103,6 +109,18 @@ describe('a search', () => {
     );
     const ways = asked.flatMap(({ focus }) => (focus.on === 'rule' ? [`${focus.rule} ${focus.way}`] : []));
     expect(new Set(ways.slice(0, WAYS.length)).size).toBe(WAYS.length);
+  });
+
+  test('goes on from drills that were the first to reach a state, from the second round on', async () => {
+    const asked: BatchOrder[] = [];
+    await search(
+      executor(1, () => 0, asked),
+      options({ runs: 128 }),
+    );
+    const further = asked.map(({ focus }) => focus.on === 'further');
+    expect(further.indexOf(true)).toBeGreaterThanOrEqual(32);
+    expect(further.filter(Boolean)).toHaveLength(8);
+    expect(JSON.parse(JSON.stringify(asked))).toEqual(asked);
   });
 
   test('that fails in a worker fails as that worker did', async () => {

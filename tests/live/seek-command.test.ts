@@ -1,10 +1,14 @@
 /** `seek` as a QA engineer runs it: exit codes, documents, and a drill that breaks the same rule again. */
-import { readdirSync } from 'node:fs';
+import { spawn } from 'node:child_process';
+import { once } from 'node:events';
+import { existsSync, readdirSync } from 'node:fs';
 import { join } from 'node:path';
+import { setTimeout } from 'node:timers/promises';
 import { expect, test } from 'vitest';
 import { packageRoot } from '../../src/files/index.ts';
 import { freshFolder, runToEnd } from '../helpers/bench-process.ts';
 
+const MAIN = join(packageRoot(), 'dist/src/app/main.js');
 const RIG = join(packageRoot(), 'src/rig/tide-street.rig.yaml');
 /** Answers every line at once, keeps everything off, and never mitigates. */
 const IDLE =
@@ -16,6 +20,7 @@ const MOODY = IDLE.replace('alarm: false', 'alarm: Date.now() % 2 === 0');
 
 interface Sought {
   readonly drills: number;
+  readonly interrupted: boolean;
   readonly findings: readonly { readonly rule: string; readonly file: string; readonly steps: number }[];
   readonly unsteady: { readonly file: string } | null;
   readonly coverage: {
@@ -63,6 +68,23 @@ test('a controller that does not do the same twice is told, with a drill', async
   expect(code).toBe(1);
   expect(document.unsteady?.file).toBe(join(out, 'not-the-same-twice-seed-1.drill.yaml'));
   expect((await runToEnd(['check', document.unsteady?.file ?? ''])).code).toBe(0);
+});
+
+test('interrupted, it ends with what it has, also on one thread that never waits', async () => {
+  const out = join(freshFolder(), 'found');
+  const args = ['seek', RIG, '--json', '--for', '10 min', '--workers', '1', '--out', out];
+  const search = spawn(process.execPath, [MAIN, ...args]);
+  let stdout = '';
+  search.stdout.on('data', (chunk: Buffer) => {
+    stdout += chunk.toString();
+  });
+  // It makes its folder as it begins; a second later it is at work.
+  while (!existsSync(out)) await setTimeout(50);
+  await setTimeout(1000);
+  search.kill('SIGINT');
+  const [code] = (await once(search, 'close')) as [number | null];
+  expect(code).toBe(130);
+  expect((JSON.parse(stdout) as Sought).interrupted).toBe(true);
 });
 
 test.each([

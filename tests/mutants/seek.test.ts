@@ -7,7 +7,7 @@ import { SERVING_MUTANTS } from './serving-mutants.ts';
 import { brokenAgain, mistoldSuspect, soughtIn, suspectOf } from './sought.ts';
 
 const BUDGET = 150;
-const EVERY = 16;
+const EVERY = 26;
 const SOME = [
   ...[...SENSING_MUTANTS, ...KEEPING_MUTANTS, ...SERVING_MUTANTS].map(suspectOf),
   ...MISTOLD.map(mistoldSuspect),

@@ -1,5 +1,6 @@
 /** One random drill under one controller, judged: what a search asks of this process. */
 import { createHash } from 'node:crypto';
+import { setImmediate } from 'node:timers/promises';
 import type { Drill } from '../../../sim/drill/drill.ts';
 import { judge } from '../../../sim/judge/index.ts';
 import type { Trace } from '../../../sim/judge/trace.ts';
@@ -16,6 +17,8 @@ export type RunDrill = (drill: Drill, seed: number) => DrillRun | Promise<DrillR
 export function tryWith(rig: Rig, run: RunDrill): Try {
   const policy = judgedPolicy(rig);
   return async (plan) => {
+    // Virtual time never waits: without a breath between two drills no signal would ever be heard.
+    await setImmediate();
     const drill = drillOf(plan, rig);
     const { trace, trouble } = await run(drill, DRAWN_BY);
     // What a controller did not live to do cannot be judged.

@@ -171,6 +171,6 @@ describe('a drill becomes plainer', () => {
     const needed = (one: Plan) => Promise.resolve(waits(one) ? (one.steps[2]?.atMs ?? 0) : null);
     const { plan: smallest } = await shrink(found, 800 * S, needed, 80);
     expect(smallest.steps.map(({ atMs }) => atMs / S)).toEqual([60, 120, 360]);
-    expect(smallest.lengthMs).toBe(420 * S);
+    expect(smallest.lengthMs).toBe(360 * S);
   });
 });

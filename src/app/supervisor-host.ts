@@ -110,8 +110,8 @@ export class SupervisorHost implements ControllerPower {
       },
     });
     const state = supervisor.state.mitigation.phase.kind;
-    record.append([{ id: 'supervisor.started', atMs: clock.now(), fields: { state, reason } }]);
     this.#supervisor = supervisor;
+    supervisor.tell({ id: 'supervisor.started', atMs: clock.now(), fields: { state, reason } });
   }
 
   #bus(line: string, index: number): BusClient {

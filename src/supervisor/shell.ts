@@ -61,6 +61,12 @@ export class Supervisor {
     return this.#state;
   }
 
+  /** A fact about the supervisor itself, from whoever runs it; nothing is let go before it is stored. */
+  tell(fact: Fact): void {
+    this.#unstored.push(fact);
+    this.#store();
+  }
+
   /** Ends the loops, leaves compressors and heat off, and records an orderly stop. */
   async stop(): Promise<void> {
     await this.#end();

@@ -79,6 +79,10 @@ export const CATALOGUE = {
     { through: z.number(), limitMiB: z.number() },
   ),
 
+  'facts.lost': row('bench', 'warning', 'The record took nothing for a time: {count} events are not in it', {
+    count: z.int().positive(),
+  }),
+
   // Before a lesson is revealed, nothing here may tell more of it than its title.
   'class.opened': row('bench', 'notice', 'A class was opened', {}),
   'class.joined': row('bench', 'notice', '{name} joined the class', { seat: id, name: z.string() }),

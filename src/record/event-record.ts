@@ -45,7 +45,7 @@ export interface RecordOptions {
   readonly folder: string;
   readonly rigName: string;
   /** What all of its files may hold together; RECORD_BYTES_MAX where nothing is said. */
-  readonly limitBytes?: number;
+  readonly limitBytes?: number | undefined;
   readonly wallClock?: () => number;
   /** Told of a listener that threw; a process warning where nobody asks for it. */
   readonly listenerFailed?: (error: unknown) => void;
@@ -55,6 +55,8 @@ export interface RecordOptions {
 export const READ_EVENTS_MAX = 5000;
 /** Some two million events: weeks of a bench that somebody works at. */
 export const RECORD_BYTES_MAX = 1024 ** 3;
+/** Less would be gone before anybody has looked at it, and beginning a file is not free. */
+export const RECORD_BYTES_MIN = 64 * 1024 ** 2;
 const MIB = 1024 ** 2;
 
 /** Makes the folder where it is missing. Throws RecordError. */

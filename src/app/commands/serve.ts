@@ -35,7 +35,7 @@ async function run(part: Part, rigFile: string | undefined, options: SimOptions)
   if (!given.ok) throw new Stop(EXIT.usage, given.problem);
   const { tokens } = given;
   const log = pino({ level: process.env['LEAKBENCH_LOG'] ?? 'warn' }, pino.destination(2));
-  const record = recordOrStop(options.data, loaded.rig.name);
+  const record = recordOrStop(options.data, loaded.rig.name, options.recordLimit);
   const clock = benchClock(options.speed);
   const closers: Closers = [
     () => {

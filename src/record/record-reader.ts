@@ -28,6 +28,11 @@ export interface ReadFile {
   readonly stored: StoredEvents & { readonly database: Database.Database };
 }
 
+export interface UnreadFile {
+  readonly segment: Segment;
+  readonly error: RecordError;
+}
+
 export interface Count {
   readonly source: string;
   readonly severity: string;
@@ -41,14 +46,11 @@ const TRIES = 3;
 
 /** Throws RecordError; `missing` where the folder holds no record. */
 export function openReader(folder: string): RecordReader {
-  const files = openFiles(folder, TRIES);
+  const files = openFiles(folder);
+  const [oldest] = files;
   const newest = files.at(-1);
-  const oldest = files[0];
-  if (newest === undefined || oldest === undefined) {
-    const message = `There is no record in ${folder}: name the folder of one with --data.`;
-    throw new RecordError('missing', message);
-  }
-  const last = newest.stored.lastSequence();
+  if (newest === undefined || oldest === undefined) throw missing(folder);
+  const last = lastOrClose(files, newest);
   return {
     id: newest.stored.id,
     first: oldest.segment.first,
@@ -67,27 +69,50 @@ export function openReader(folder: string): RecordReader {
     },
     counts: () => files.flatMap(countsIn),
     close: () => {
-      for (const { stored } of files) stored.close();
+      closeFiles(files);
     },
   };
 }
 
-function openFiles(folder: string, tries: number): readonly ReadFile[] {
-  const files: ReadFile[] = [];
+export function missing(folder: string): RecordError {
+  return new RecordError('missing', `There is no record in ${folder}: name the folder of one with --data.`);
+}
+
+function lastOrClose(files: readonly ReadFile[], { stored }: ReadFile): number {
   try {
-    for (const segment of listed(folder)) {
-      files.push({ segment, bytes: bytesOf(segment), stored: openToRead(segment) });
-    }
-    return files;
+    return stored.lastSequence();
   } catch (error) {
-    for (const { stored } of files) stored.close();
-    if (tries > 1 && listed(folder).length > 0 && isGone(error)) return openFiles(folder, tries - 1);
+    closeFiles(files);
     throw error;
   }
 }
 
-function isGone(error: unknown): boolean {
-  return error instanceof RecordError && error.kind === 'unreadable';
+function openFiles(folder: string): readonly ReadFile[] {
+  const files = filesIn(folder);
+  const [bad] = files.filter((file) => 'error' in file);
+  if (bad === undefined) return files as readonly ReadFile[];
+  closeFiles(files);
+  throw bad.error;
+}
+
+/** All that a folder holds, each opened or with the reason why not. */
+export function filesIn(folder: string, tries = TRIES): readonly (ReadFile | UnreadFile)[] {
+  const files = listed(folder).map((segment): ReadFile | UnreadFile => {
+    try {
+      return { segment, bytes: bytesOf(segment), stored: openToRead(segment) };
+    } catch (error) {
+      if (!(error instanceof RecordError)) throw error;
+      return { segment, error };
+    }
+  });
+  const isGone = files.some((file) => 'error' in file && file.error.kind === 'unreadable');
+  if (!isGone || tries <= 1) return files;
+  closeFiles(files);
+  return filesIn(folder, tries - 1);
+}
+
+export function closeFiles(files: readonly (ReadFile | UnreadFile)[]): void {
+  for (const file of files) if ('stored' in file) file.stored.close();
 }
 
 /** A file without anything in it is one that is just begun. */

@@ -8,7 +8,14 @@ import { basename } from 'node:path';
 import { eventSchema } from '../events/event-schema.ts';
 import { CATALOGUE, type CloudEvent, eventIdOf } from '../events/index.ts';
 import { RecordError } from './record-error.ts';
-import { openReader, PAGE_EVENTS, type ReadFile, type RecordReader } from './record-reader.ts';
+import {
+  closeFiles,
+  filesIn,
+  missing,
+  PAGE_EVENTS,
+  type ReadFile,
+  type UnreadFile,
+} from './record-reader.ts';
 import type { StoredRow } from './stored-events.ts';
 
 export interface Unsound {
@@ -21,6 +28,7 @@ export interface Unsound {
 export interface Verification {
   readonly id: string;
   readonly first: number;
+  /** Of the last event that was looked at and is as it should be. */
   readonly last: number;
   readonly files: readonly string[];
   /** The first of each file; none for a sound record. */
@@ -37,27 +45,39 @@ interface Walk {
 
 /** Throws RecordError where there is no record, or none that could be opened. */
 export function verifyRecord(folder: string): Verification {
-  const reader = openReader(folder);
+  const files = filesIn(folder);
   try {
-    return { ...verified(reader), id: reader.id, first: reader.first, last: reader.last };
+    return verified(folder, files);
   } finally {
-    reader.close();
+    closeFiles(files);
   }
 }
 
-function verified(reader: RecordReader): Pick<Verification, 'files' | 'unsound'> {
-  const walk: Walk = { id: reader.id, next: reader.first, state: null };
-  const unsound = reader.files.flatMap((file): readonly Unsound[] => {
-    const name = basename(file.segment.path);
-    const found = wholeTrouble(file, walk) ?? rowTrouble(file, walk, reader.last);
+function verified(folder: string, files: readonly (ReadFile | UnreadFile)[]): Verification {
+  const [oldest] = files;
+  if (oldest === undefined) throw missing(folder);
+  const first = oldest.segment.first;
+  const ids = files.flatMap((file) => ('stored' in file ? [file.stored.id] : []));
+  const walk: Walk = { id: ids.at(-1) ?? 'unknown', next: first, state: null };
+  const unsound = files.flatMap((file, index): readonly Unsound[] => {
+    const found = troubleOf(file, walk);
+    if (found === null) return [];
     // Each file is held against its own beginning, so that one gap is told once.
-    if (found !== null) walk.next = file.stored.lastSequence() + 1;
-    return found === null ? [] : [{ file: name, ...found }];
+    const next = files[index + 1]?.segment.first;
+    if (next !== undefined) Object.assign(walk, { next, state: null });
+    return [{ file: basename(file.segment.path), ...found }];
   });
-  return { files: reader.files.map(({ segment }) => basename(segment.path)), unsound };
+  const names = files.map(({ segment }) => basename(segment.path));
+  return { id: walk.id, first, last: walk.next - 1, files: names, unsound };
 }
 
 type Found = Omit<Unsound, 'file'> | null;
+
+function troubleOf(file: ReadFile | UnreadFile, walk: Walk): Found {
+  if ('stored' in file) return wholeTrouble(file, walk) ?? rowTrouble(file, walk);
+  if (file.error.kind !== 'damaged') throw file.error;
+  return { sequence: null, problem: `the database is damaged: ${causeOf(file.error)}` };
+}
 
 function wholeTrouble({ segment, stored }: ReadFile, walk: Walk): Found {
   const whole = (problem: string): Found => ({ sequence: null, problem });
@@ -74,23 +94,26 @@ function wholeTrouble({ segment, stored }: ReadFile, walk: Walk): Found {
   }
 }
 
-function rowTrouble({ stored }: ReadFile, walk: Walk, last: number): Found {
+function rowTrouble({ stored }: ReadFile, walk: Walk): Found {
   for (;;) {
     let rows: readonly StoredRow[];
     try {
       rows = stored.rowsAfter(walk.next - 1, PAGE_EVENTS);
     } catch (error) {
       if (!(error instanceof RecordError)) throw error;
-      return { sequence: walk.next, problem: `it cannot be read: ${String(error.cause)}` };
+      return { sequence: walk.next, problem: `it cannot be read: ${causeOf(error)}` };
     }
     for (const row of rows) {
-      if (row.sequence > last) return null;
       const problem = problemOf(row, walk);
       if (problem !== null) return { sequence: walk.next, problem };
       walk.next += 1;
     }
     if (rows.length < PAGE_EVENTS) return null;
   }
+}
+
+function causeOf({ cause }: RecordError): string {
+  return cause === undefined ? 'what it must hold is not there' : String(cause);
 }
 
 function problemOf(row: StoredRow, walk: Walk): string | null {

@@ -5,7 +5,7 @@
  * is unknown, and unknown is never safe. Ages are by the wall clock, because bench time begins anew with
  * every start; where that clock was set back, a trip counts as if it were of now.
  */
-import type { CloudEvent, EventId } from '../events/index.ts';
+import { type CloudEvent, COURSE, type EventId } from '../events/index.ts';
 
 /** A record, asked backwards. */
 export interface Past {
@@ -26,8 +26,6 @@ export type RestartKnowledge =
       readonly tripCounted: boolean;
     };
 
-/** What tells how the supervisor was left. */
-const COURSE: readonly EventId[] = ['supervisor.started', 'supervisor.stopped', 'mitigation.changed'];
 /** So many gas trips within so long lock the supervisor out. */
 interface LatchAfter {
   readonly trips: number;

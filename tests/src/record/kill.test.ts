@@ -2,8 +2,8 @@
  * A writer that is killed with SIGKILL, as the out-of-memory killer or a person does it. What this cannot
  * show is a power cut: for that the record relies on SQLite's synchronous FULL.
  */
-import { type ChildProcess, spawn } from 'node:child_process';
-import { mkdirSync, rmSync } from 'node:fs';
+import { type ChildProcess, spawn, spawnSync } from 'node:child_process';
+import { mkdirSync, readFileSync, rmSync } from 'node:fs';
 import { join } from 'node:path';
 import { createInterface } from 'node:readline';
 import { build } from 'esbuild';
@@ -13,6 +13,9 @@ import { openRecord, READ_EVENTS_MAX, RecordError } from '../../../src/record/in
 import { pressed, sequences, upTo } from './facts.ts';
 import { newFolder, openedRecord } from './folders.ts';
 
+const hasStrace = spawnSync('strace', ['-V']).status === 0;
+/** Process, system call, file, the rest. */
+const CALL = /^\d+ +(pwrite64|fdatasync|fsync|write)\(\d+<([^>]*)>(?:, )?(.*)$/gmu;
 const SCRATCH = join(packageRoot(), 'tests/.tmp');
 const APPENDER = join(SCRATCH, `appender-${process.pid}.mjs`);
 
@@ -90,6 +93,35 @@ test.each([
       expect(sequences(record.append([pressed(0)])).at(-1)).toBeGreaterThan(last);
       record.close();
     }
+  },
+);
+
+/** What a power cut would show cannot be had; that the kernel was asked to write through, can. */
+test.runIf(hasStrace)(
+  'what is acknowledged was synced to the disk before, whatever went into the log',
+  async () => {
+    const calls = join(newFolder(), 'calls');
+    const traced = ['-f', '-y', '-o', calls, '-e', 'trace=pwrite64,fdatasync,fsync,write', process.execPath];
+    const child = spawn('strace', [...traced, APPENDER, newFolder(), '9e9'], {
+      stdio: ['ignore', 'pipe', 'inherit'],
+      detached: true,
+    });
+    const lines = createInterface({ input: child.stdout })[Symbol.asyncIterator]();
+    for (let line = 0; line < 20; line += 1) await lines.next();
+    process.kill(-(child.pid ?? 0), 'SIGKILL');
+    const unsynced = new Set<string>();
+    let acknowledged = 0;
+    let synced = 0;
+    for (const [, call = '', file = '', rest = ''] of readFileSync(calls, 'utf8').matchAll(CALL)) {
+      if (call === 'pwrite64' && file.endsWith('-wal')) unsynced.add(file);
+      else if (call.endsWith('sync')) synced += unsynced.delete(file) ? 1 : 0;
+      else if (/^"\d+\\n"/u.test(rest)) {
+        acknowledged += 1;
+        expect([...unsynced], `acknowledged with line ${acknowledged}`).toEqual([]);
+      }
+    }
+    expect(acknowledged).toBeGreaterThanOrEqual(20);
+    expect(synced).toBeGreaterThanOrEqual(20);
   },
 );
 

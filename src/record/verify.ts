@@ -113,7 +113,7 @@ function rowTrouble({ stored }: ReadFile, walk: Walk): Found {
 }
 
 function causeOf({ cause }: RecordError): string {
-  return cause === undefined ? 'what it must hold is not there' : String(cause);
+  return cause instanceof Error ? cause.message : 'what it must hold is not there';
 }
 
 function problemOf(row: StoredRow, walk: Walk): string | null {

@@ -131,7 +131,7 @@ export class EventFiles {
     return found;
   }
 
-  /** What is in the old file must be on disk before anything is in the new one, or a power cut leaves a gap. */
+  /** The old file must be on disk before anything is in the new one, or a power cut leaves a gap. */
   #beginNext(first: number): void {
     const segment = segmentAt(this.#folder, first);
     const carried = restartEvents(this);

@@ -54,7 +54,7 @@ export interface RecordOptions {
 /** A reader gets its events in pages: no page holds the process up for long. */
 export const READ_EVENTS_MAX = 5000;
 /** Some two million events: weeks of a bench that somebody works at. */
-export const RECORD_BYTES_MAX = 1024 ** 3;
+const RECORD_BYTES_MAX = 1024 ** 3;
 /** Less would be gone before anybody has looked at it, and beginning a file is not free. */
 export const RECORD_BYTES_MIN = 64 * 1024 ** 2;
 const MIB = 1024 ** 2;

@@ -1,6 +1,6 @@
 /**
- * The files of a record. Each is named by the first sequence that it holds and never renamed, since others may
- * have it open; the newest is written to, all older ones are closed for good.
+ * The files of a record. Each is named by the first sequence that it holds and never renamed, since others
+ * may have it open; the newest is written to, all older ones are closed for good.
  */
 import { readdirSync, rmSync, statSync } from 'node:fs';
 import { join } from 'node:path';

@@ -33,6 +33,7 @@ export function benchMetrics(app: FastifyInstance, sources: MetricSources): Regi
     .labels(sources.version)
     .set(1);
   recordFigures(registers, sources.record);
+  recordTrouble(registers, sources.record);
   streamFigures(registers, sources.streams);
   supervisorFigures(registers, sources.port);
   countRequests(app, registers);
@@ -55,6 +56,25 @@ function recordFigures(registers: Registry[], record: EventRecord): void {
     registers,
     collect() {
       this.set(record.lastSequence());
+    },
+  });
+}
+
+function recordTrouble(registers: Registry[], record: EventRecord): void {
+  new Gauge({
+    name: 'leakbench_record_failing',
+    help: '1 while the record takes no events: nothing is released until it does.',
+    registers,
+    collect() {
+      this.set(record.trouble() === null ? 0 : 1);
+    },
+  });
+  new Gauge({
+    name: 'leakbench_record_first_sequence',
+    help: 'Sequence of the oldest event that is in the record yet.',
+    registers,
+    collect() {
+      this.set(record.firstSequence());
     },
   });
 }

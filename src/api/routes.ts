@@ -6,12 +6,12 @@ import type { ZodTypeProvider } from 'fastify-type-provider-zod';
 import type { Registry } from 'prom-client';
 import { z } from 'zod';
 import { SPEED_MAX, SPEED_MIN } from '../clock/index.ts';
+import { eventSchema } from '../events/event-schema.ts';
 import type { EventRecord } from '../record/index.ts';
 import { doneSchema, NO_WIRE, outcomeOf, problems } from './answers.ts';
 import type { BenchPort } from './bench-port.ts';
 import { guardRoutes, speakZod } from './context.ts';
 import { drillRoutes } from './drill-routes.ts';
-import { eventSchema } from './event-schema.ts';
 import { pollReportSchema } from './poll-report-schema.ts';
 import { Problem } from './problems.ts';
 import { rigViewSchema } from './rig-view-schema.ts';
@@ -115,6 +115,8 @@ function readRoutes(app: FastifyInstance, { port, record }: RouteSources): void 
       schema: {
         operationId: 'getEvents',
         summary: 'Stored events after a sequence, oldest first',
+        description:
+          'A record has a limit: where the next events are out of it, this begins with the oldest there is.',
         tags: ['events'],
         querystring: z.object({
           after: sequence.default(0),
@@ -171,7 +173,8 @@ function streamRoute(app: FastifyInstance, { streams }: RouteSources): void {
       operationId: 'openStream',
       summary: 'WebSocket: every event after a sequence, stored and to come, one a message',
       description:
-        'Each message is one event as JSON. Without ?after it begins with the first event of the record. ' +
+        'Each message is one event as JSON. Without ?after it begins with the first event of the record; where ' +
+        'what follows ?after is out of the record, it is closed with 4004. ' +
         'A browser, which cannot send the Authorization header here, may bring its token as ?token=.',
       tags: ['events'],
       querystring,

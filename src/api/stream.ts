@@ -17,6 +17,7 @@ export const STREAM_CLOSE = {
   tooSlow: { code: 4001, reason: 'you read too slowly; come back with ?after=LAST_SEQUENCE' },
   aheadOfRecord: { code: 4002, reason: 'the record does not reach as far as ?after; it may be a new one' },
   recordFailed: { code: 4003, reason: 'the record cannot be read; the bench’s log says why' },
+  goneFromRecord: { code: 4004, reason: 'what follows ?after is out of the record; begin without ?after' },
 } as const;
 
 export interface StreamLimits {
@@ -131,6 +132,11 @@ export class EventStreams {
   /** One page; the next follows when the last event of this one has left for the network. */
   #replay(client: Client): void {
     if (client.ended) return;
+    // Who has read nothing begins with what there is; anybody else would miss some without knowing.
+    if (client.sent > 0 && client.sent + 1 < this.#record.firstSequence()) {
+      this.#end(client, STREAM_CLOSE.goneFromRecord);
+      return;
+    }
     let page: readonly Told[];
     try {
       page = this.#record.readAfter(client.sent, REPLAY_PAGE_EVENTS).map(told);

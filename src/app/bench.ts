@@ -110,8 +110,8 @@ export class Bench implements BenchPort {
       return DONE;
     }
     this.#stepping.giveUp();
+    record.append([clockChanged(clock, { speed, paused })]);
     clock.set({ speed, paused });
-    record.append([clockChanged(clock)]);
     return DONE;
   }
 
@@ -161,8 +161,14 @@ export class Bench implements BenchPort {
   }
 
   notReady(): string | null {
-    const lost = this.#parts.supervisor?.unconnected() ?? [];
-    return lost.length === 0 ? null : `no connection on line ${lost.join(', ')}`;
+    const { record, supervisor } = this.#parts;
+    const lost = supervisor?.unconnected() ?? [];
+    const trouble = record.trouble();
+    const reasons = [
+      ...(lost.length === 0 ? [] : [`no connection on line ${lost.join(', ')}`]),
+      ...(trouble === null ? [] : [`nothing is released while nothing can be recorded. ${trouble}`]),
+    ];
+    return reasons.length === 0 ? null : reasons.join('; ');
   }
 
   /** Nothing here goes on by itself any more. */

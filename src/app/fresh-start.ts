@@ -53,8 +53,12 @@ export class FreshStart {
       return;
     }
     await controllerPower?.set(false);
-    this.#begin(reason, watch);
-    await controllerPower?.set(true);
+    try {
+      this.#begin(reason, watch);
+    } finally {
+      // Where it could not be recorded the old world goes on, and its controller with it.
+      await controllerPower?.set(true);
+    }
   }
 
   /** The sequence from which the record speaks of the new world. */

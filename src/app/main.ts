@@ -9,6 +9,7 @@ import { assignVerb } from './verbs/assign.ts';
 import { budgetVerb } from './verbs/budget.ts';
 import { figuresVerb } from './verbs/figures.ts';
 import { BUS, collect } from './verbs/line-options.ts';
+import { recordVerb } from './verbs/record.ts';
 import { seekVerb } from './verbs/seek.ts';
 import { surveyVerb } from './verbs/survey.ts';
 
@@ -34,6 +35,7 @@ async function main(): Promise<void> {
   assignVerb(program);
   budgetVerb(program);
   figuresVerb(program);
+  recordVerb(program);
   checkCommand(program);
   await program.parseAsync();
 }
@@ -129,6 +131,7 @@ function httpOptions(command: Command): Command {
     )
     .option('--speed <n>', 'how many times real time, 1 to 20', numberBetween(1, 20), 1)
     .option('--data <dir>', 'folder of the record', './.leakbench')
+    .option('--record-limit <size>', 'what the record may hold; beyond it the oldest events go', '1GiB')
     .option('--seed <n>', 'seed of everything drawn by chance', wholeNumber(0, 0x7fffffff), 1)
     .addOption(
       new Option('--token <token>', 'VALUE for the instructor, viewer:VALUE for a viewer; may be repeated')

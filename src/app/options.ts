@@ -5,6 +5,8 @@ export interface ServeOptions {
   readonly port: number;
   readonly speed: number;
   readonly data: string;
+  /** What the record may hold, as written. */
+  readonly recordLimit: string;
   readonly seed: number;
   readonly token: readonly string[];
   readonly bus: readonly string[];

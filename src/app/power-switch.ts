@@ -3,6 +3,12 @@ export class PowerSwitch {
   /** null until, or unless, there is one to switch. Called at each change, in order. */
   controller: { set(on: boolean): unknown } | null = null;
   readonly #cut = new Set<string>();
+  readonly #failed: (error: unknown) => void;
+
+  /** `failed` is told of a switching that was not done: the step that wanted it does not wait for it. */
+  constructor(failed: (error: unknown) => void) {
+    this.#failed = failed;
+  }
 
   /** All power is there, as at a fresh start; whoever starts afresh sees to the controller. */
   reset(): void {
@@ -16,6 +22,6 @@ export class PowerSwitch {
     if (on) this.#cut.delete(to);
     else this.#cut.add(to);
     const isOn = this.#cut.size === 0;
-    if (isOn !== wasOn) this.controller?.set(isOn);
+    if (isOn !== wasOn) Promise.resolve(this.controller?.set(isOn)).catch(this.#failed);
   }
 }

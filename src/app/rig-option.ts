@@ -15,6 +15,7 @@ const VERBS = [
   'assign',
   'budget',
   'figures',
+  'record',
   'check',
 ] as const;
 

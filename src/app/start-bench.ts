@@ -99,7 +99,9 @@ async function startStage(
   { record, clock, log }: Base,
   closers: Closers,
 ): Promise<Sensed> {
-  const power = new PowerSwitch();
+  const power = new PowerSwitch((error) => {
+    log.error({ err: error }, 'the power of the controller could not be switched');
+  });
   const tap = new WorldTap(tellerTo(record, log), (to, on) => {
     power.changed(to, on);
   });

@@ -21,16 +21,16 @@ export class Stepping {
 
   start(): void {
     if (this.active) return;
-    const speedBefore = this.#clock.speed();
-    this.#clock.set({ speed: SPEED_MAX, paused: false });
-    this.#speedBefore = speedBefore;
+    const change = { speed: SPEED_MAX, paused: false };
     // Told before anybody listens: this is not the event that is waited for.
-    this.#record.append([clockChanged(this.#clock)]);
+    this.#record.append([clockChanged(this.#clock, change)]);
+    this.#speedBefore = this.#clock.speed();
+    this.#clock.set(change);
     this.#unsubscribe = this.#record.subscribe((events) => {
       if (events.every(({ data }) => data.severity === 'trace')) return;
       this.giveUp();
       this.#clock.set({ paused: true });
-      this.#record.append([clockChanged(this.#clock)]);
+      this.#record.append([clockChanged(this.#clock, {})]);
     });
   }
 
@@ -43,10 +43,10 @@ export class Stepping {
   }
 }
 
-export function clockChanged(clock: BenchClock): Fact {
-  return {
-    id: 'clock.changed',
-    atMs: clock.now(),
-    fields: { speed: clock.speed(), paused: clock.paused() },
-  };
+/** As it will be with the change: what cannot be put on record is not done. */
+export function clockChanged(
+  clock: BenchClock,
+  { speed = clock.speed(), paused = clock.paused() }: Parameters<BenchClock['set']>[0],
+): Fact {
+  return { id: 'clock.changed', atMs: clock.now(), fields: { speed, paused } };
 }

@@ -101,17 +101,23 @@ export class SupervisorHost implements ControllerPower {
   #start(powerUp: PowerUp, reason: string): void {
     if (this.#supervisor !== null) return;
     const { clock, record, log } = this.#options;
+    let fails = false;
     const supervisor = new Supervisor(this.#plan, powerUp, {
       clock,
       buses: this.#plan.lines.map((line, index) => this.#bus(line.id, index)),
-      store: (facts) => void record.append(facts),
+      store: (facts) => {
+        record.append(facts);
+        if (fails) log.warn('the record takes events again');
+        fails = false;
+      },
       storeFailed: (error) => {
-        log.error({ err: error }, 'the record takes nothing; nothing is released until it does');
+        if (!fails) log.error({ err: error }, 'the record takes nothing; nothing is released until it does');
+        fails = true;
       },
     });
     const state = supervisor.state.mitigation.phase.kind;
-    record.append([{ id: 'supervisor.started', atMs: clock.now(), fields: { state, reason } }]);
     this.#supervisor = supervisor;
+    supervisor.tell({ id: 'supervisor.started', atMs: clock.now(), fields: { state, reason } });
   }
 
   #bus(line: string, index: number): BusClient {

@@ -13,7 +13,7 @@ import { serviceDaysLeft } from './service-life.ts';
 export class VirtualWorld {
   readonly world: World;
   /** Told when steps switch the controller's power. */
-  readonly power = new PowerSwitch();
+  readonly power = new PowerSwitch(unheard);
   #nowMs = ms(0);
 
   constructor(rig: Rig, seed: number, observe: Observe) {
@@ -53,4 +53,9 @@ export class VirtualWorld {
     this.#nowMs = untilMs;
     this.world.advance(untilMs);
   }
+}
+
+/** Nothing is waited for in virtual time: a controller that fails does so at once, to whoever woke it. */
+function unheard(error: unknown): never {
+  throw error;
 }

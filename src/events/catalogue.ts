@@ -72,6 +72,17 @@ export const CATALOGUE = {
   ),
   'wire.opened': row('bench', 'info', 'Line {line} listens on {address}', { line: id, address: z.string() }),
 
+  'record.shortened': row(
+    'bench',
+    'notice',
+    'The oldest events, up to sequence {through}, were taken out of the record: it may hold {limitMiB} MiB',
+    { through: z.number(), limitMiB: z.number() },
+  ),
+
+  'facts.lost': row('bench', 'warning', 'The record took nothing for a time: {count} events are not in it', {
+    count: z.int().positive(),
+  }),
+
   // Before a lesson is revealed, nothing here may tell more of it than its title.
   'class.opened': row('bench', 'notice', 'A class was opened', {}),
   'class.joined': row('bench', 'notice', '{name} joined the class', { seat: id, name: z.string() }),

@@ -1,2 +1,3 @@
 export * from './catalogue.ts';
 export * from './cloud-event.ts';
+export * from './for-a-start.ts';

@@ -4,17 +4,11 @@
  * Invariants: one writer a folder; what `append` returned is stored; listeners hear every stored event once,
  * in order, after it is stored; an event once stored never changes. Trace facts outlive the process, all
  * others the machine as well: a sync costs as much as some hundred rows, and curves alone are not worth one.
+ * A record has a limit: beyond it the oldest events go, which the record itself tells.
  */
 import { mkdirSync } from 'node:fs';
-import {
-  CATALOGUE,
-  type CloudEvent,
-  type EventId,
-  type Fact,
-  toCloudEvent,
-  typeOf,
-} from '../events/index.ts';
-import { type EventFile, openEventFile } from './event-file.ts';
+import { CATALOGUE, type CloudEvent, type EventId, type Fact, toCloudEvent } from '../events/index.ts';
+import { EventFiles } from './event-files.ts';
 import { orderedListeners } from './listeners.ts';
 import { lockForWriting, unwritable, type WriterLock } from './writer-lock.ts';
 
@@ -28,10 +22,17 @@ export interface EventRecord {
   append(facts: readonly Fact[]): readonly CloudEvent[];
   /** Events after a sequence, in order; at most `limit`, and never more than READ_EVENTS_MAX. */
   readAfter(sequence: number, limit: number): readonly CloudEvent[];
-  /** Events of some types before a sequence, the newest first; `limit` as for readAfter. */
+  /**
+   * Events of some types before a sequence, the newest first; `limit` as for readAfter. Of those that are out
+   * of the record it gives what a start must know.
+   */
   readBack(ids: readonly EventId[], before: number, limit: number): readonly CloudEvent[];
   /** The newest event of these types. */
   latest(ids: readonly EventId[]): CloudEvent | undefined;
+  /** Of the oldest event that is in it yet, or of the first to come. */
+  firstSequence(): number;
+  /** Why nothing could be stored when that was last tried; null where it could. */
+  trouble(): string | null;
   /** Of the last event stored; 0 where there is none. */
   lastSequence(): number;
   /** Called with what was stored, once it is; the returned function ends it. */
@@ -43,6 +44,8 @@ export interface EventRecord {
 export interface RecordOptions {
   readonly folder: string;
   readonly rigName: string;
+  /** What all of its files may hold together; RECORD_BYTES_MAX where nothing is said. */
+  readonly limitBytes?: number | undefined;
   readonly wallClock?: () => number;
   /** Told of a listener that threw; a process warning where nobody asks for it. */
   readonly listenerFailed?: (error: unknown) => void;
@@ -50,50 +53,68 @@ export interface RecordOptions {
 
 /** A reader gets its events in pages: no page holds the process up for long. */
 export const READ_EVENTS_MAX = 5000;
+/** Some two million events: weeks of a bench that somebody works at. */
+const RECORD_BYTES_MAX = 1024 ** 3;
+/** Less would be gone before anybody has looked at it, and beginning a file is not free. */
+export const RECORD_BYTES_MIN = 64 * 1024 ** 2;
+const MIB = 1024 ** 2;
 
 /** Makes the folder where it is missing. Throws RecordError. */
 export function openRecord(options: RecordOptions): EventRecord {
-  const { folder, rigName, wallClock = Date.now } = options;
+  const { folder, rigName, limitBytes = RECORD_BYTES_MAX, wallClock = Date.now } = options;
   try {
     mkdirSync(folder, { recursive: true });
   } catch (error) {
     throw unwritable(folder, error);
   }
   const lock = lockForWriting(folder);
-  const file = openOrRelease(folder, lock);
+  const files = openOrRelease(folder, limitBytes, lock);
   const listeners = orderedListeners<readonly CloudEvent[]>(options.listenerFailed ?? warn);
-  let last = file.lastSequence;
+  let last = files.lastSequence();
+  let trouble: string | null = null;
   let open = true;
 
-  const readBack: EventRecord['readBack'] = (ids, before, limit) => {
-    const most = page(limit);
-    const found = ids.flatMap((id) => file.back(typeOf(id), before, most));
-    return found.sort((a, b) => b.sequence - a.sequence).slice(0, most);
+  const store = (facts: readonly Fact[]): readonly CloudEvent[] => {
+    const wallClockMs = wallClock();
+    const leaving = files.makeRoom(last);
+    const told = leaving < files.firstSequence() ? facts : [shortened(leaving, limitBytes, facts), ...facts];
+    const events = told.map((fact, index) =>
+      toCloudEvent(fact, last + 1 + index, wallClockMs, rigName, files.id),
+    );
+    const isTrace = told.every(({ id }) => CATALOGUE[id].severity === 'trace');
+    files.insert(events, isTrace ? 'unsynced' : 'synced');
+    last += events.length;
+    files.dropThrough(leaving);
+    return events;
   };
+  const readBack: EventRecord['readBack'] = (ids, before, limit) => files.readBack(ids, before, page(limit));
   return {
-    id: file.id,
+    id: files.id,
     append: (facts) => {
       if (facts.length === 0) return [];
-      const wallClockMs = wallClock();
-      const events = facts.map((fact, index) =>
-        toCloudEvent(fact, last + 1 + index, wallClockMs, rigName, file.id),
-      );
-      const isTrace = facts.every(({ id }) => CATALOGUE[id].severity === 'trace');
-      file.insert(events, isTrace ? 'unsynced' : 'synced');
-      last += events.length;
+      let events: readonly CloudEvent[];
+      try {
+        events = store(facts);
+        trouble = null;
+      } catch (error) {
+        trouble = error instanceof Error ? error.message : String(error);
+        throw error;
+      }
       listeners.tell(events);
-      return events;
+      return events.slice(-facts.length);
     },
-    readAfter: (sequence, limit) => file.after(sequence, page(limit)),
+    readAfter: (sequence, limit) => files.after(sequence, page(limit)),
     readBack,
     latest: (ids) => readBack(ids, Number.MAX_SAFE_INTEGER, 1)[0],
+    firstSequence: () => files.firstSequence(),
+    trouble: () => trouble,
     lastSequence: () => last,
     subscribe: (listener) => listeners.add(listener),
     close: () => {
       if (!open) return;
       open = false;
       try {
-        file.close();
+        files.close();
       } finally {
         lock.release();
       }
@@ -101,9 +122,15 @@ export function openRecord(options: RecordOptions): EventRecord {
   };
 }
 
-function openOrRelease(folder: string, lock: WriterLock): EventFile {
+/** The record has no clock of the bench: this is as late as what is stored with it. */
+function shortened(through: number, limitBytes: number, [fact]: readonly Fact[]): Fact {
+  const fields = { through, limitMiB: limitBytes / MIB };
+  return { id: 'record.shortened', atMs: fact?.atMs ?? 0, fields };
+}
+
+function openOrRelease(folder: string, limitBytes: number, lock: WriterLock): EventFiles {
   try {
-    return openEventFile(folder);
+    return new EventFiles(folder, limitBytes);
   } catch (error) {
     lock.release();
     throw error;

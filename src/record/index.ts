@@ -1,3 +1,11 @@
-export { type EventRecord, openRecord, READ_EVENTS_MAX, type RecordOptions } from './event-record.ts';
+export {
+  type EventRecord,
+  openRecord,
+  READ_EVENTS_MAX,
+  RECORD_BYTES_MIN,
+  type RecordOptions,
+} from './event-record.ts';
 export { RecordError, type RecordTrouble } from './record-error.ts';
+export { type Count, openReader, type RecordReader } from './record-reader.ts';
 export { type RestartKnowledge, restartKnowledge } from './restart.ts';
+export { type Unsound, type Verification, verifyRecord } from './verify.ts';

@@ -9,6 +9,10 @@ export type RecordTrouble =
   | 'inUse'
   /** A record of ours, but its content cannot be read. */
   | 'damaged'
+  /** The folder holds none. */
+  | 'missing'
+  /** There, but not to be read where it is. */
+  | 'unreadable'
   /** It was open, and storing failed: the disk is full, or gone. */
   | 'notStored';
 

@@ -5,8 +5,16 @@
  * is unknown, and unknown is never safe. Ages are by the wall clock, because bench time begins anew with
  * every start; where that clock was set back, a trip counts as if it were of now.
  */
-import type { CloudEvent, EventId } from '../events/index.ts';
-import type { EventRecord } from './event-record.ts';
+import { type CloudEvent, COURSE, type EventId } from '../events/index.ts';
+
+/** A record, asked backwards. */
+export interface Past {
+  /** 0 where there is no event. */
+  lastSequence(): number;
+  /** Events of some types before a sequence, the newest first. */
+  readBack(ids: readonly EventId[], before: number, limit: number): readonly CloudEvent[];
+  latest(ids: readonly EventId[]): CloudEvent | undefined;
+}
 
 export type RestartKnowledge =
   | { readonly kind: 'empty' }
@@ -18,8 +26,6 @@ export type RestartKnowledge =
       readonly tripCounted: boolean;
     };
 
-/** What tells how the supervisor was left. */
-const COURSE: readonly EventId[] = ['supervisor.started', 'supervisor.stopped', 'mitigation.changed'];
 /** So many gas trips within so long lock the supervisor out. */
 interface LatchAfter {
   readonly trips: number;
@@ -35,7 +41,7 @@ const PAGE = 500;
  * events but without a supervisor in it is `disorderly`, since nobody says what the equipment went through.
  */
 export function restartKnowledge(
-  record: Pick<EventRecord, 'lastSequence' | 'latest' | 'readBack'>,
+  record: Past,
   latchAfter: LatchAfter | null,
   wallClockNowMs: number,
 ): RestartKnowledge {
@@ -57,13 +63,25 @@ export function restartKnowledge(
     // The trip that latches may have come during a fire, whose end never came to be recorded.
     kind: latchAfter !== null && tripAgesMs.length >= latchAfter.trips ? 'lockedOut' : kind,
     tripAgesMs,
-    tripCounted: !changes.some(
-      (change) => change.sequence > newest.sequence && field(change, 'to') === 'running',
-    ),
+    tripCounted: !changes.some((change) => change.sequence > newest.sequence && isToRunning(change)),
   };
 }
 
-function howLeft(record: Pick<EventRecord, 'latest'>): 'orderly' | 'disorderly' | 'lockedOut' {
+/**
+ * The few events of which `restartKnowledge` makes the same as of all, in their order: how the supervisor was
+ * left, the trips, and the changes that end what came before them.
+ */
+export function restartEvents(record: Pick<Past, 'readBack'>): readonly CloudEvent[] {
+  const newestOf = (id: EventId): readonly CloudEvent[] => record.readBack([id], Number.MAX_SAFE_INTEGER, 1);
+  const trips = record.readBack(['trip.counted'], Number.MAX_SAFE_INTEGER, TRIPS_MAX);
+  const changes = changesSince(record, trips.at(-1)?.sequence ?? Number.MAX_SAFE_INTEGER);
+  const ends = [changes.find(isReset), changes.find(isToRunning)].filter((change) => change !== undefined);
+  const all = [...COURSE.flatMap(newestOf), ...trips, ...ends];
+  const bySequence = new Map(all.map((event) => [event.sequence, event]));
+  return [...bySequence.values()].sort((a, b) => a.sequence - b.sequence);
+}
+
+function howLeft(record: Pick<Past, 'latest'>): 'orderly' | 'disorderly' | 'lockedOut' {
   const last = record.latest(COURSE);
   if (last === undefined) return 'disorderly';
   if (field(last, 'unmitigated') === true) return 'orderly';
@@ -81,8 +99,12 @@ function isReset(change: CloudEvent): boolean {
   return field(change, 'from') === 'lockedOut' && field(change, 'to') !== 'fire';
 }
 
+function isToRunning(change: CloudEvent): boolean {
+  return field(change, 'to') === 'running';
+}
+
 /** Changes of the mitigation after a sequence, the newest first. */
-function changesSince(record: Pick<EventRecord, 'readBack'>, sequence: number): readonly CloudEvent[] {
+function changesSince(record: Pick<Past, 'readBack'>, sequence: number): readonly CloudEvent[] {
   const changes: CloudEvent[] = [];
   let before = Number.MAX_SAFE_INTEGER;
   for (;;) {

@@ -24,6 +24,7 @@ import {
 import { coilsOf } from './field-io.ts';
 import { type Addressed, requestsOf, type SupervisorPlan } from './plan.ts';
 import type { Words } from './understand.ts';
+import { WaitingFacts } from './waiting-facts.ts';
 
 export interface SupervisorSurroundings {
   readonly clock: BenchClock;
@@ -35,8 +36,6 @@ export interface SupervisorSurroundings {
   readonly storeFailed: (error: unknown) => void;
 }
 
-/** More untold facts than this are not kept while the record fails: the newest say the most. */
-const UNSTORED_MAX = 10_000;
 /** A look at least this often, so that a fact waiting for the record is never long unstored. */
 const LOOK_EVERY_MS = 1000;
 
@@ -47,7 +46,7 @@ export class Supervisor {
   readonly #sleepers = new Set<() => void>();
   #state: SupervisorState;
   #running = true;
-  #unstored: Fact[] = [];
+  readonly #waiting = new WaitingFacts();
 
   /** Starts polling at once. */
   constructor(plan: SupervisorPlan, powerUp: PowerUp, around: SupervisorSurroundings) {
@@ -61,6 +60,12 @@ export class Supervisor {
     return this.#state;
   }
 
+  /** A fact about the supervisor itself, from whoever runs it; nothing is let go before it is stored. */
+  tell(fact: Fact): void {
+    this.#waiting.add(fact);
+    this.#store();
+  }
+
   /** Ends the loops, leaves compressors and heat off, and records an orderly stop. */
   async stop(): Promise<void> {
     await this.#end();
@@ -71,7 +76,7 @@ export class Supervisor {
     const { outcome, doneAtMs } = await this.#perform(fieldIoLine, { kind: 'write' }, coilsOf(left));
     // Where the last write was lost, nobody knows what runs.
     const orderly = unmitigated && outcome.kind === 'answered';
-    this.#unstored.push({
+    this.#waiting.add({
       id: 'supervisor.stopped',
       atMs: doneAtMs,
       fields: { state: phase.kind, unmitigated: orderly },
@@ -120,31 +125,29 @@ export class Supervisor {
 
   #take(step: SupervisorStep, now: Ms): void {
     this.#state = step.state;
-    this.#unstored.push(...step.facts);
+    this.#waiting.add(...step.facts);
     if (step.release !== null) this.#letGo(step.release, now);
     // What one line found out must not wait until the field I/O's line begins its next cycle.
     if (isWriteDue(this.#state)) this.#wakeAll();
   }
 
   #letGo(release: Fact, now: Ms): void {
-    this.#unstored.push(release);
+    this.#waiting.add(release);
     if (!this.#store()) {
-      this.#unstored.pop();
+      this.#waiting.takeBack();
       return;
     }
     const released = recorded(this.#plan, this.#state, now);
     this.#state = released.state;
-    this.#unstored.push(...released.facts);
+    this.#waiting.add(...released.facts);
   }
 
   #store(): boolean {
-    if (this.#unstored.length === 0) return true;
     try {
-      this.#around.store(this.#unstored);
-      this.#unstored = [];
+      this.#waiting.tell(this.#around.store);
       return true;
     } catch (error) {
-      this.#unstored = this.#unstored.slice(-UNSTORED_MAX);
+      this.#waiting.trim();
       this.#around.storeFailed(error);
       return false;
     }

@@ -31,9 +31,10 @@ const SPELLINGS = {
   pressure: { bar: 'bar', kPa: 'kPa', MPa: 'MPa', psi: '4.4482216152605 N/in2' },
   molarMass: { 'g/mol': 'g/mol', 'kg/kmol': 'kg/kmol' },
   time: { s: 's', ms: 'ms', min: 'min', h: 'h', days: 'day', years: '365.25 day' },
+  storage: { MiB: 'MiB', GiB: 'GiB', MB: 'MB', GB: 'GB' },
 } as const;
 
-/** What one unit of each is inside: kg, kg/s, m, m2, m3, m3/s, 1/s, Pa, kg/mol; time alone is in ms. */
+/** What one unit of each is inside: kg, kg/s, m, m2, m3, m3/s, 1/s, Pa, kg/mol, byte; time alone is in ms. */
 export type Dimension = keyof typeof SPELLINGS;
 
 /** A gas amount as written; percentLfl and kg/m3 follow once the refrigerant is known. */

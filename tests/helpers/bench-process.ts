@@ -30,9 +30,14 @@ export function freshFolder(): string {
   return mkdtempSync(join(tmpdir(), 'leakbench-'));
 }
 
-/** Runs a command to its end; `nodeOptions` go to Node itself. */
-export function runToEnd(args: readonly string[], nodeOptions: readonly string[] = []): Promise<Ended> {
-  const child = spawn(process.execPath, [...nodeOptions, MAIN, ...args], { env: quietEnv() });
+/** Runs a command to its end; `nodeOptions` go to Node itself, and `under` is a command that runs it. */
+export function runToEnd(
+  args: readonly string[],
+  nodeOptions: readonly string[] = [],
+  under: readonly string[] = [],
+): Promise<Ended> {
+  const [command = '', ...rest] = [...under, process.execPath, ...nodeOptions, MAIN, ...args];
+  const child = spawn(command, rest, { env: quietEnv() });
   let stdout = '';
   let stderr = '';
   child.stdout.on('data', (chunk: Buffer) => (stdout += chunk.toString()));

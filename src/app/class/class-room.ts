@@ -56,18 +56,15 @@ export class ClassRoom implements ClassPort {
 
   open(): ClassOutcome {
     const parts = this.#bench.parts.map(({ id }) => id);
-    const opened = this.#step({ kind: 'opened', code: newCode((limit) => randomInt(limit)), parts });
-    if (opened.ok) this.#tell({ id: 'class.opened', fields: {} });
-    return opened;
+    const code = newCode((limit) => randomInt(limit));
+    return this.#step({ kind: 'opened', code, parts }, () => ({ id: 'class.opened', fields: {} }));
   }
 
   close(): ClassOutcome {
     const running = this.#open()?.lesson?.phase === 'running';
-    const closed = this.#step({ kind: 'closed' });
-    if (!closed.ok) return closed;
-    if (running) this.#lessons.stop();
-    this.#tell({ id: 'class.closed', fields: {} });
-    return OK;
+    const closed = this.#step({ kind: 'closed' }, () => ({ id: 'class.closed', fields: {} }));
+    if (closed.ok && running) this.#lessons.stop();
+    return closed;
   }
 
   async picture(): Promise<ClassPicture | null> {
@@ -96,13 +93,13 @@ export class ClassRoom implements ClassPort {
   }
 
   reveal(): ClassOutcome {
-    const revealed = this.#step({ kind: 'revealed' });
-    const on = this.#state?.lesson;
-    if (!revealed.ok || !on) return revealed;
-    const { title, solution } = on.lesson;
-    const fields = { title, causes: [...solution.causes], where: [...solution.where] };
-    this.#tell({ id: 'lesson.revealed', fields });
-    return OK;
+    return this.#step({ kind: 'revealed' }, (next) => {
+      const on = next?.lesson;
+      if (!on) return null;
+      const { title, solution } = on.lesson;
+      const fields = { title, causes: [...solution.causes], where: [...solution.where] };
+      return { id: 'lesson.revealed', fields };
+    });
   }
 
   dropLesson(): ClassOutcome {
@@ -126,12 +123,12 @@ export class ClassRoom implements ClassPort {
     if (right === undefined || given === null || !digestOf(given).equals(digestOf(right)))
       return refused('wrongCode');
     const key = randomBytes(KEY_BYTES).toString('base64url');
-    const joined = this.#step({ kind: 'joined', name, keyDigest: digestOf(key).toString('hex') });
-    if (!joined.ok) return joined;
-    const seat = this.#state?.seats.at(-1);
-    if (seat === undefined) throw new Error('a seat was taken and is not there');
-    this.#tell({ id: 'class.joined', fields: { seat: seat.id, name: seat.name } });
-    return { ok: true, seat: seat.id, key };
+    const input = { kind: 'joined', name, keyDigest: digestOf(key).toString('hex') } as const;
+    const joined = this.#step(input, (next) => {
+      const { id, name: taken } = newestSeat(next);
+      return { id: 'class.joined', fields: { seat: id, name: taken } };
+    });
+    return joined.ok ? { ok: true, seat: newestSeat(this.#state).id, key } : joined;
   }
 
   /** All digests are compared, each in constant time: the time of an answer tells nothing of a key. */
@@ -163,10 +160,9 @@ export class ClassRoom implements ClassPort {
     const stands = this.#bench.switchedOn(sensor);
     if (stands === undefined) return refused('unknownSensor');
     if (stands === on) return OK;
-    const flipped = this.#bench.flip(sensor, on);
-    if (!flipped.ok) return flipped;
+    // A sensor of the rig, which stands otherwise, takes it: the fact is as good as true.
     this.#tell({ id: 'class.flipped', fields: { seat, name, sensor, on } });
-    return OK;
+    return this.#bench.flip(sensor, on);
   }
 
   async #begin(id: string, code: string): Promise<ClassOutcome> {
@@ -174,23 +170,32 @@ export class ClassRoom implements ClassPort {
     if (lesson === null) return { ok: false, problem: NO_SUCH_LESSON, missing: true };
     const problem = await this.#lessons.play(id);
     if (problem !== null) return { ok: false, problem };
-    // The class that wanted it may be closed by now.
-    const stillOpen = this.#open()?.code === code;
-    const started = stillOpen
-      ? this.#step({ kind: 'lessonStarted', lesson, beganAtMs: this.#bench.now() })
-      : refused('noClass');
-    if (started.ok) this.#tell({ id: 'lesson.started', fields: { title: lesson.title } });
-    else this.#lessons.stop();
-    return started;
+    let started: ClassOutcome = refused('noClass');
+    try {
+      // The class that wanted it may be closed by now.
+      if (this.#open()?.code === code) {
+        const input = { kind: 'lessonStarted', lesson, beganAtMs: this.#bench.now() } as const;
+        started = this.#step(input, () => ({ id: 'lesson.started', fields: { title: lesson.title } }));
+      }
+      return started;
+    } finally {
+      if (!started.ok) this.#lessons.stop();
+    }
   }
 
   #open(): Class | null {
     return classAt(this.#state, this.#wallClock());
   }
 
-  #step(input: ClassInput): { readonly ok: true } | { readonly ok: false; readonly refusal: RefusalId } {
+  /** What cannot be put on record does not happen: the fact that `told` makes of it is stored first. */
+  #step(
+    input: ClassInput,
+    told: (next: Class | null) => ClassFact | null = () => null,
+  ): { readonly ok: true } | { readonly ok: false; readonly refusal: RefusalId } {
     const stepped = classStep(this.#state, input, this.#wallClock());
     if (!stepped.ok) return stepped;
+    const fact = told(stepped.state);
+    if (fact !== null) this.#tell(fact);
     this.#state = stepped.state;
     return OK;
   }
@@ -205,6 +210,12 @@ type ClassFact = Told<Fact>;
 
 function refused(refusal: RefusalId): { readonly ok: false; readonly refusal: RefusalId } {
   return { ok: false, refusal };
+}
+
+function newestSeat(open: Class | null): Class['seats'][number] {
+  const seat = open?.seats.at(-1);
+  if (seat === undefined) throw new Error('a seat was taken and is not there');
+  return seat;
 }
 
 function digestOf(value: string): Buffer {

@@ -1,10 +1,9 @@
 /** `assign RIG SENSOR…`: gives sensors their planned addresses, and proves it; a dry run without --write. */
 import { join } from 'node:path';
 import { suggestion } from '../../files/index.ts';
-import { RecordError } from '../../record/index.ts';
 import type { ModbusSensor, Rig } from '../../rig/index.ts';
 import { type AssignOutcome, runAssign } from '../assign/run.ts';
-import { recordOrStop } from '../record-or-stop.ts';
+import { asStop, recordOrStop } from '../record-or-stop.ts';
 import { CAUTION } from '../report/words.ts';
 import { rigOrStop } from '../rig-option.ts';
 import { type LineOptions, serviceLines, timeOption } from '../service/lines.ts';
@@ -49,7 +48,7 @@ export async function assign(rigFile: string, ids: readonly string[], options: A
     process.exitCode = exitCodeOf(outcomes);
   } catch (error) {
     // What cannot be recorded is not done.
-    throw error instanceof RecordError ? new Stop(EXIT.surroundings, error.message) : error;
+    throw asStop(error);
   } finally {
     process.off('SIGINT', interrupt).off('SIGTERM', interrupt);
     record.close();

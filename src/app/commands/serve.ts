@@ -1,7 +1,7 @@
 /** `serve`, `sim` and `supervise`: the same bench with all of its parts, or one side of it. */
 import { join } from 'node:path';
 import type { FastifyInstance } from 'fastify';
-import pino from 'pino';
+import pino, { type Logger } from 'pino';
 import { buildApi, ListenError, listenApi, type Tokens, tokensFrom } from '../../api/index.ts';
 import { benchClock } from '../../clock/index.ts';
 import { packageRoot } from '../../files/index.ts';
@@ -9,7 +9,7 @@ import { CAUTIONS } from '../cautions.ts';
 import { durationOption } from '../duration-option.ts';
 import type { ServeOptions, SimOptions } from '../options.ts';
 import { packageVersion } from '../package-version.ts';
-import { recordOrStop } from '../record-or-stop.ts';
+import { asStop, recordOrStop } from '../record-or-stop.ts';
 import { busOption, rigOrStop } from '../rig-option.ts';
 import { type Closers, type Part, startBench } from '../start-bench.ts';
 import { EXIT, Stop } from '../stop.ts';
@@ -35,7 +35,7 @@ async function run(part: Part, rigFile: string | undefined, options: SimOptions)
   if (!given.ok) throw new Stop(EXIT.usage, given.problem);
   const { tokens } = given;
   const log = pino({ level: process.env['LEAKBENCH_LOG'] ?? 'warn' }, pino.destination(2));
-  const record = recordOrStop(options.data, loaded.rig.name);
+  const record = recordOrStop(options.data, loaded.rig.name, options.recordLimit);
   const clock = benchClock(options.speed);
   const closers: Closers = [
     () => {
@@ -67,9 +67,22 @@ async function run(part: Part, rigFile: string | undefined, options: SimOptions)
       process.stdout.write(`${JSON.stringify(report, null, 2)}\n`);
     }
     if (ended === 'interrupted') process.exitCode = EXIT.interrupted;
+  } catch (error) {
+    throw asStop(error);
   } finally {
-    // What was opened last is closed first; the record outlives all who write to it.
-    for (const close of closers.reverse()) await close();
+    await closeAll(closers, log);
+  }
+}
+
+/** What was opened last is closed first; the record outlives all who write to it. */
+async function closeAll(closers: Closers, log: Logger): Promise<void> {
+  for (const close of closers.reverse()) {
+    try {
+      await close();
+    } catch (error) {
+      // A full disk takes no last word; all others are to be closed none the less.
+      log.error({ err: error }, 'not everything could be ended in order');
+    }
   }
 }
 

@@ -55,7 +55,7 @@ class LiveDrill {
   readonly #play: DrillPlay;
   /** null for the built-in supervisor, which needs no advice. */
   readonly #polls: PollFold | null;
-  readonly #power = new PowerSwitch();
+  readonly #power: PowerSwitch;
   readonly #live: LiveWorld;
   readonly #facts: Fact[] = [];
   readonly #closers: (() => unknown)[] = [];
@@ -73,6 +73,10 @@ class LiveDrill {
       apply: (step) => this.#live.apply(step),
       catchUp: () => void this.#live.picture(),
       canSwitch: () => this.#power.controller !== null,
+    });
+    this.#power = new PowerSwitch((error) => {
+      this.#play.notes.push('the power of the controller could not be switched; the log says why');
+      options.log.error({ err: error }, 'the power of the controller could not be switched');
     });
     const world = new World(drill.rig, {
       seed: options.seed,

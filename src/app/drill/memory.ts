@@ -2,19 +2,18 @@
  * What the built-in supervisor finds on record after a power cut, in virtual time: the same questions and
  * answers as of a record on disk, with bench time for the wall clock. A run of its own begins empty.
  */
-import { type CloudEvent, type EventId, type Fact, toCloudEvent, typeOf } from '../../events/index.ts';
+import {
+  type CloudEvent,
+  type EventId,
+  type Fact,
+  FOR_A_START,
+  toCloudEvent,
+  typeOf,
+} from '../../events/index.ts';
 import type { PowerUp } from '../../mitigation/index.ts';
 import type { Policy } from '../../rig/index.ts';
 import type { Ms } from '../../units/index.ts';
 import { powerUpFrom } from '../power-up.ts';
-
-/** What a restart asks for; nothing else need be kept. */
-const KEPT: readonly EventId[] = [
-  'supervisor.started',
-  'supervisor.stopped',
-  'mitigation.changed',
-  'trip.counted',
-];
 
 export class Memory {
   readonly #events: CloudEvent[] = [];
@@ -26,7 +25,8 @@ export class Memory {
 
   keep(facts: readonly Fact[]): void {
     for (const fact of facts) {
-      if (!KEPT.includes(fact.id)) continue;
+      // Nothing else is asked for.
+      if (!FOR_A_START.includes(fact.id)) continue;
       this.#events.push(toCloudEvent(fact, this.#events.length + 1, fact.atMs, this.#rigName, 'virtual'));
     }
   }

@@ -50,6 +50,17 @@ describe('the metrics', () => {
     expect(all.get('leakbench_record_last_sequence')).toBe(3);
   });
 
+  test('say whether the record takes events, and where it begins', async () => {
+    let trouble: string | null = null;
+    const api = await openApi({ limitBytes: 8, seen: (record) => ({ ...record, trouble: () => trouble }) });
+    for (const n of [1, 2, 3]) api.record.append([pressed(n)]);
+    const before = await figures(api);
+    expect(before.get('leakbench_record_failing')).toBe(0);
+    expect(before.get('leakbench_record_first_sequence')).toBe(api.record.firstSequence());
+    trouble = 'no room';
+    expect((await figures(api)).get('leakbench_record_failing')).toBe(1);
+  });
+
   test('count the clients of the stream', async () => {
     const api = await openApi();
     expect((await figures(api)).get('leakbench_stream_clients')).toBe(0);

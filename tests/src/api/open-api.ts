@@ -25,6 +25,8 @@ export interface Wanted {
   readonly pageFolder?: string;
   readonly classroom?: ApiOptions['classroom'];
   readonly limits?: ApiOptions['limits'];
+  /** Of the record. */
+  readonly limitBytes?: number;
   /** Stands in the record's place as the API sees it. */
   readonly seen?: (record: EventRecord) => EventRecord;
 }
@@ -42,7 +44,7 @@ export async function unopenedApi(tokens: readonly string[] = []): Promise<Omit<
 
 async function buildOne(wanted: Wanted): Promise<Omit<OpenApi, 'url'> & { readonly tokens: Tokens }> {
   const folder = await mkdtemp(join(tmpdir(), 'leakbench-api-'));
-  const record = openRecord({ folder, rigName: 'Tide Street' });
+  const record = openRecord({ folder, rigName: 'Tide Street', limitBytes: wanted.limitBytes });
   const outcome = tokensFrom(wanted.tokens ?? []);
   if (!outcome.ok) throw new Error(outcome.problem);
   const log: string[] = [];

@@ -60,6 +60,20 @@ describe('the event stream', () => {
     expect(client.events).toEqual([]);
   });
 
+  test('is closed for a client whose next events are out of the record, and open for one that has none', async () => {
+    const { url, record } = await openApi({ limitBytes: 8 });
+    for (const n of upTo(5)) record.append([pressed(n)]);
+    const first = record.firstSequence();
+    expect(first).toBeGreaterThan(3);
+    const late = await openStream(url, `after=${first - 2}`);
+    expect(await late.closed).toEqual(STREAM_CLOSE.goneFromRecord);
+    const [level, fresh] = [await openStream(url, `after=${first - 1}`), await openStream(url)];
+    await Promise.all([level.got(record.lastSequence()), fresh.got(record.lastSequence())]);
+    expect(sequences(level.events)).toEqual(upTo(record.lastSequence(), first - 1));
+    expect(sequences(fresh.events)).toEqual(sequences(level.events));
+    expect(late.events).toEqual([]);
+  });
+
   test.each(['after=-1', 'after=x', 'after=0.5'])('is not opened for %s', async (query) => {
     const { url } = await openApi();
     expect(problemIn(await refusedStream(url, query)).status).toBe(400);

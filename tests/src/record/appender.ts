@@ -1,12 +1,13 @@
 /**
- * A process that appends for ever: `appender.ts FOLDER`. Each line on its standard output is a sequence that
+ * A process that appends for ever: `appender.ts FOLDER LIMIT_BYTES`. Each line on its standard output is a sequence that
  * it was told is stored. How many facts go together is drawn by a small generator of its own.
  */
 import { writeSync } from 'node:fs';
 import { openRecord } from '../../../src/record/index.ts';
 import { gas, pressed, upTo } from './facts.ts';
 
-const record = openRecord({ folder: process.argv[2] ?? '', rigName: 'Tide Street' });
+const [, , folder = '', limitBytes] = process.argv;
+const record = openRecord({ folder, rigName: 'Tide Street', limitBytes: Number(limitBytes) });
 let draw = record.lastSequence() + 1;
 for (;;) {
   draw = (draw * 48_271) % 0x7fffffff;

@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import type { CloudEvent, Fact } from '../../../src/events/index.ts';
-import { openRecord, READ_EVENTS_MAX } from '../../../src/record/index.ts';
+import { openReader, openRecord, READ_EVENTS_MAX } from '../../../src/record/index.ts';
 import { gas, pressed, sequences, upTo } from './facts.ts';
 import { newFolder, openedRecord } from './folders.ts';
 
@@ -91,6 +91,21 @@ describe('listeners of a record', () => {
     unsubscribe();
     record.append([pressed(4)]);
     expect(heard).toEqual([1, 2, 3]);
+  });
+
+  test('hear of nothing that others could not read yet', () => {
+    const folder = newFolder();
+    const record = openedRecord({ folder });
+    const heard: (readonly number[])[] = [];
+    record.subscribe((events) => {
+      const reader = openReader(folder);
+      heard.push(sequences([...reader.events(0)]));
+      reader.close();
+      expect(heard.at(-1)?.slice(-events.length)).toEqual(sequences(events));
+    });
+    record.append([gas(1)]);
+    record.append([pressed(2), pressed(3)]);
+    expect(heard).toEqual([[1], [1, 2, 3]]);
   });
 
   test('hear everything in order, even what one of them causes', () => {

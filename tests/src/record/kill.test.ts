@@ -2,8 +2,8 @@
  * A writer that is killed with SIGKILL, as the out-of-memory killer or a person does it. What this cannot
  * show is a power cut: for that the record relies on SQLite's synchronous FULL.
  */
-import { type ChildProcess, spawn } from 'node:child_process';
-import { mkdirSync, rmSync } from 'node:fs';
+import { type ChildProcess, spawn, spawnSync } from 'node:child_process';
+import { mkdirSync, readFileSync, rmSync } from 'node:fs';
 import { join } from 'node:path';
 import { createInterface } from 'node:readline';
 import { build } from 'esbuild';
@@ -13,6 +13,9 @@ import { openRecord, READ_EVENTS_MAX, RecordError } from '../../../src/record/in
 import { pressed, sequences, upTo } from './facts.ts';
 import { newFolder, openedRecord } from './folders.ts';
 
+const hasStrace = spawnSync('strace', ['-V']).status === 0;
+/** Process, system call, file, the rest. */
+const CALL = /^\d+ +(pwrite64|fdatasync|fsync|write)\(\d+<([^>]*)>(?:, )?(.*)$/gmu;
 const SCRATCH = join(packageRoot(), 'tests/.tmp');
 const APPENDER = join(SCRATCH, `appender-${process.pid}.mjs`);
 
@@ -40,8 +43,10 @@ interface Appender {
 }
 
 /** Starts a writer and waits until it has said so many lines. */
-async function appender(folder: string, lines: number): Promise<Appender> {
-  const child = spawn(process.execPath, [APPENDER, folder], { stdio: ['ignore', 'pipe', 'inherit'] });
+async function appender(folder: string, lines: number, limitBytes = 1024 ** 3): Promise<Appender> {
+  const child = spawn(process.execPath, [APPENDER, folder, String(limitBytes)], {
+    stdio: ['ignore', 'pipe', 'inherit'],
+  });
   onTestFinished(() => {
     child.kill('SIGKILL');
   });
@@ -68,21 +73,57 @@ async function kill({ child, acknowledged }: Appender): Promise<number> {
   return acknowledged();
 }
 
-test('every acknowledged event is there after a kill, without a gap, and the next goes on', async () => {
-  const folder = newFolder();
-  for (const lines of [1, 13, 60, 200]) {
-    const acknowledged = await kill(await appender(folder, lines));
-    const record = openedRecord({ folder });
-    const last = record.lastSequence();
-    expect(last).toBeGreaterThanOrEqual(acknowledged);
-    for (let after = 0; after < last; after += READ_EVENTS_MAX) {
-      const page = sequences(record.readAfter(after, READ_EVENTS_MAX));
-      expect(page).toEqual(upTo(Math.min(last, after + READ_EVENTS_MAX), after));
+/** With the second the writer is in the middle of a change of files most of the time. */
+test.each([
+  ['that grows', 1024 ** 3, [1, 13, 60, 200]],
+  ['at its limit', 256 * 1024, [2, 9]],
+])(
+  'every acknowledged event is there after a kill, without a gap, in a record %s',
+  async (_, limitBytes, ends) => {
+    const folder = newFolder();
+    for (const lines of ends) {
+      const acknowledged = await kill(await appender(folder, lines, limitBytes));
+      const record = openedRecord({ folder, limitBytes });
+      const last = record.lastSequence();
+      expect(last).toBeGreaterThanOrEqual(acknowledged);
+      for (let after = record.firstSequence() - 1; after < last; after += READ_EVENTS_MAX) {
+        const page = sequences(record.readAfter(after, READ_EVENTS_MAX));
+        expect(page).toEqual(upTo(Math.min(last, after + READ_EVENTS_MAX), after));
+      }
+      expect(sequences(record.append([pressed(0)])).at(-1)).toBeGreaterThan(last);
+      record.close();
     }
-    expect(sequences(record.append([pressed(0)]))).toEqual([last + 1]);
-    record.close();
-  }
-});
+  },
+);
+
+/** What a power cut would show cannot be had; that the kernel was asked to write through, can. */
+test.runIf(hasStrace)(
+  'what is acknowledged was synced to the disk before, whatever went into the log',
+  async () => {
+    const calls = join(newFolder(), 'calls');
+    const traced = ['-f', '-y', '-o', calls, '-e', 'trace=pwrite64,fdatasync,fsync,write', process.execPath];
+    const child = spawn('strace', [...traced, APPENDER, newFolder(), '9e9'], {
+      stdio: ['ignore', 'pipe', 'inherit'],
+      detached: true,
+    });
+    const lines = createInterface({ input: child.stdout })[Symbol.asyncIterator]();
+    for (let line = 0; line < 20; line += 1) await lines.next();
+    process.kill(-(child.pid ?? 0), 'SIGKILL');
+    const unsynced = new Set<string>();
+    let acknowledged = 0;
+    let synced = 0;
+    for (const [, call = '', file = '', rest = ''] of readFileSync(calls, 'utf8').matchAll(CALL)) {
+      if (call === 'pwrite64' && file.endsWith('-wal')) unsynced.add(file);
+      else if (call.endsWith('sync')) synced += unsynced.delete(file) ? 1 : 0;
+      else if (/^"\d+\\n"/u.test(rest)) {
+        acknowledged += 1;
+        expect([...unsynced], `acknowledged with line ${acknowledged}`).toEqual([]);
+      }
+    }
+    expect(acknowledged).toBeGreaterThanOrEqual(20);
+    expect(synced).toBeGreaterThanOrEqual(20);
+  },
+);
 
 test('a second writer is refused while the first one lives, in another process', async () => {
   const folder = newFolder();

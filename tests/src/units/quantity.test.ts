@@ -19,6 +19,7 @@ const DIMENSIONS: readonly Dimension[] = [
   'pressure',
   'molarMass',
   'time',
+  'storage',
 ];
 
 /** What must hold to the last bits of a double: definitions are exact, a factor is a few roundings. */
@@ -75,6 +76,10 @@ const DEFINITIONS: readonly (readonly [string, Dimension, number, string])[] = [
   ['1 h', 'time', 3_600_000, 'SI'],
   ['1 days', 'time', 86_400_000, 'SI'],
   ['1 years', 'time', 365.25 * 86_400_000, 'IAU'],
+  ['1 MiB', 'storage', 2 ** 20, 'IEC 80000-13'],
+  ['1 GiB', 'storage', 2 ** 30, 'IEC 80000-13'],
+  ['1 MB', 'storage', 1e6, 'SI prefix'],
+  ['1 GB', 'storage', 1e9, 'SI prefix'],
 ];
 
 describe('a quantity with its unit', () => {

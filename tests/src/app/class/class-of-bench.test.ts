@@ -11,7 +11,7 @@ import { classOfBench } from '../../../../src/app/class/class-of-bench.ts';
 import { shippedLessons } from '../../../../src/app/class/shipped-lessons.ts';
 import { benchClock } from '../../../../src/clock/index.ts';
 import { partsOf } from '../../../../src/lesson/index.ts';
-import { openRecord } from '../../../../src/record/index.ts';
+import { openRecord, RecordError } from '../../../../src/record/index.ts';
 import { RIG, sensorIn, voltsAt } from './field.ts';
 
 const DONE = { ok: true } as const;
@@ -35,12 +35,20 @@ function liveClass() {
     rmSync(folder, { recursive: true });
   });
   const played: unknown[] = [];
+  const stopped: unknown[] = [];
+  const disk = { isFull: false };
   const classroom = classOfBench({
     rig: RIG,
     world: live,
     supervisor: null,
     clock,
-    record,
+    record: {
+      ...record,
+      append: (facts) => {
+        if (disk.isFull) throw new RecordError('notStored', 'no room');
+        return record.append(facts);
+      },
+    },
     bench: {
       applyStep: (written) => {
         const read = readStep(written, RIG);
@@ -52,11 +60,14 @@ function liveClass() {
         played.push(wanted);
         return Promise.resolve(DONE);
       },
-      stopDrill: () => DONE,
+      stopDrill: () => {
+        stopped.push(played.at(-1));
+        return DONE;
+      },
       lessons: () => shippedDrills(RIG),
     },
   });
-  return { classroom, record, played };
+  return { classroom, record, played, stopped, disk };
 }
 
 test('a class plays every shipped lesson, sees the rig in it, and flips its switches', async () => {
@@ -100,6 +111,43 @@ test('a class plays every shipped lesson, sees the rig in it, and flips its swit
   expect(classroom.flip(seat, 'coil-a', true)).toEqual(DONE);
   const flips = record.readAfter(0, 1000).filter(({ type }) => type.endsWith('class.flipped'));
   expect(flips.map(({ data }) => data.fields['on'])).toEqual([false, true]);
+});
+
+test('what cannot be put on record does not happen in the class either', async () => {
+  const { classroom, record, stopped, disk } = liveClass();
+  const whileFull = async (act: () => unknown): Promise<void> => {
+    disk.isFull = true;
+    await expect((async () => await act())()).rejects.toThrow('no room');
+    disk.isFull = false;
+  };
+  await whileFull(() => classroom.open());
+  expect(await classroom.picture()).toBeNull();
+  classroom.open();
+  const code = (await classroom.picture())?.code ?? '';
+
+  await whileFull(() => classroom.join(code, 'Ann'));
+  expect((await classroom.picture())?.seats).toEqual([]);
+  const joined = classroom.join(code, 'Ann');
+  if (!joined.ok) throw new Error(joined.refusal);
+
+  const lesson = (await classroom.picture())?.lessons[0]?.id ?? '';
+  await whileFull(() => classroom.startLesson(lesson));
+  expect((await classroom.picture())?.lesson).toBeNull();
+  expect(stopped).toEqual([{ id: lesson }]);
+  expect(await classroom.startLesson(lesson)).toEqual(DONE);
+  classroom.giveHand(joined.seat);
+  await whileFull(() => classroom.flip(joined.seat, 'coil-a', false));
+  const field = seatViewSchema.parse(classroom.look(joined.seat)).field;
+  expect(field === null ? null : sensorIn(field, 'coil-a').switchedOn).toBe(true);
+  await whileFull(() => classroom.reveal());
+  expect((await classroom.picture())?.lesson?.phase).toBe('running');
+  await whileFull(() => classroom.close());
+  expect((await classroom.picture())?.lesson?.phase).toBe('running');
+  expect(stopped).toHaveLength(1);
+  expect(classroom.close()).toEqual(DONE);
+  expect(record.readAfter(0, 99).map(({ type }) => type)).toEqual(
+    ['class.opened', 'class.joined', 'lesson.started', 'class.closed'].map((id) => `leakbench.${id}`),
+  );
 });
 
 test('a lesson that the bench does not play is told in the bench’s own words', async () => {

@@ -1,4 +1,4 @@
-/** An event as the API gives it: CloudEvents 1.0, JSON format. */
+/** An event as it is stored and sent: CloudEvents 1.0, JSON format. */
 import { z } from 'zod';
 
 const SEVERITIES = ['trace', 'info', 'notice', 'warning', 'alarm'] as const;

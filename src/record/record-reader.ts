@@ -1,0 +1,140 @@
+/**
+ * A record as others read it, while it is written or later: without the writer's lock, and changing nothing.
+ * It ends with what was the last event when it was opened.
+ */
+import { statSync } from 'node:fs';
+import type Database from 'libsql';
+import type { CloudEvent } from '../events/index.ts';
+import { damaged } from './database.ts';
+import { RecordError } from './record-error.ts';
+import { bytesOf, type Segment, segmentsIn } from './segments.ts';
+import { openToRead, type StoredEvents } from './stored-events.ts';
+
+export interface RecordReader {
+  readonly id: string;
+  readonly first: number;
+  readonly last: number;
+  readonly files: readonly ReadFile[];
+  /** In order. Throws RecordError where it comes to something damaged. */
+  events(after: number): Generator<CloudEvent>;
+  /** How many there are of each source and severity. */
+  counts(): readonly Count[];
+  close(): void;
+}
+
+export interface ReadFile {
+  readonly segment: Segment;
+  readonly bytes: number;
+  readonly stored: StoredEvents & { readonly database: Database.Database };
+}
+
+export interface UnreadFile {
+  readonly segment: Segment;
+  readonly error: RecordError;
+}
+
+export interface Count {
+  readonly source: string;
+  readonly severity: string;
+  readonly count: number;
+}
+
+/** No transaction of a reader holds the writer's log up for longer than such a page takes. */
+export const PAGE_EVENTS = 1000;
+/** A writer may take its oldest file out between our listing of the folder and our opening of the file. */
+const TRIES = 3;
+
+/** Throws RecordError; `missing` where the folder holds no record. */
+export function openReader(folder: string): RecordReader {
+  const files = openFiles(folder);
+  const [oldest] = files;
+  const newest = files.at(-1);
+  if (newest === undefined || oldest === undefined) throw missing(folder);
+  const last = lastOrClose(files, newest);
+  return {
+    id: newest.stored.id,
+    first: oldest.segment.first,
+    last,
+    files,
+    *events(after) {
+      for (const { stored } of files) {
+        let at = after;
+        for (;;) {
+          const page = stored.after(at, PAGE_EVENTS).filter(({ sequence }) => sequence <= last);
+          yield* page;
+          if (page.length < PAGE_EVENTS) break;
+          at = page.at(-1)?.sequence ?? last;
+        }
+      }
+    },
+    counts: () => files.flatMap(countsIn),
+    close: () => {
+      closeFiles(files);
+    },
+  };
+}
+
+export function missing(folder: string): RecordError {
+  return new RecordError('missing', `There is no record in ${folder}: name the folder of one with --data.`);
+}
+
+function lastOrClose(files: readonly ReadFile[], { stored }: ReadFile): number {
+  try {
+    return stored.lastSequence();
+  } catch (error) {
+    closeFiles(files);
+    throw error;
+  }
+}
+
+function openFiles(folder: string): readonly ReadFile[] {
+  const files = filesIn(folder);
+  const [bad] = files.filter((file) => 'error' in file);
+  if (bad === undefined) return files as readonly ReadFile[];
+  closeFiles(files);
+  throw bad.error;
+}
+
+/** All that a folder holds, each opened or with the reason why not. */
+export function filesIn(folder: string, tries = TRIES): readonly (ReadFile | UnreadFile)[] {
+  const files = listed(folder).map((segment): ReadFile | UnreadFile => {
+    try {
+      return { segment, bytes: bytesOf(segment), stored: openToRead(segment) };
+    } catch (error) {
+      if (!(error instanceof RecordError)) throw error;
+      return { segment, error };
+    }
+  });
+  const isGone = files.some((file) => 'error' in file && file.error.kind === 'unreadable');
+  if (!isGone || tries <= 1) return files;
+  closeFiles(files);
+  return filesIn(folder, tries - 1);
+}
+
+export function closeFiles(files: readonly (ReadFile | UnreadFile)[]): void {
+  for (const file of files) if ('stored' in file) file.stored.close();
+}
+
+/** A file without anything in it is one that is just begun. */
+function listed(folder: string): readonly Segment[] {
+  let segments: readonly Segment[];
+  try {
+    segments = segmentsIn(folder);
+  } catch (error) {
+    const message = `${folder} cannot be read (${String(error)}): name the folder of a record with --data.`;
+    throw new RecordError('missing', message, error);
+  }
+  return segments.filter(({ path }) => (statSync(path, { throwIfNoEntry: false })?.size ?? 0) > 0);
+}
+
+function countsIn({ segment, stored }: ReadFile): readonly Count[] {
+  try {
+    const ask = stored.database.prepare(
+      `SELECT json_extract(event, '$.source') AS source, json_extract(event, '$.data.severity') AS severity,
+         count(*) AS count FROM events GROUP BY 1, 2`,
+    );
+    return ask.all() as Count[];
+  } catch (error) {
+    throw damaged(segment.path, error);
+  }
+}

@@ -53,9 +53,15 @@ export async function killInStart(args: readonly string[], afterMs: number): Pro
   await ended;
 }
 
-/** Starts `serve`, `sim` or `supervise` and waits until it says that its page is there. */
-export function startBench(args: readonly string[]): Promise<BenchProcess> {
-  const child = spawn(process.execPath, [MAIN, ...args, '--port', '0'], { env: quietEnv() });
+/**
+ * Starts `serve`, `sim` or `supervise` and waits until it says that its page is there; `nodeOptions` go to
+ * Node itself.
+ */
+export function startBench(
+  args: readonly string[],
+  nodeOptions: readonly string[] = [],
+): Promise<BenchProcess> {
+  const child = spawn(process.execPath, [...nodeOptions, MAIN, ...args, '--port', '0'], { env: quietEnv() });
   let said = '';
   const ended = new Promise<number | null>((resolve) => child.on('exit', resolve));
   return new Promise((resolve, reject) => {

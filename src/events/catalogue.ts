@@ -102,6 +102,9 @@ export const CATALOGUE = {
     /** The field I/O answered the last write: compressors and heat off, and the fan on unless there is fire. */
     leftSafe: on,
   }),
+  'supervisor.unrecorded': row('supervisor', 'warning', '{count} facts were lost while the record took none', {
+    count: z.int().positive(),
+  }),
   'line.connected': row('supervisor', 'info', 'Line {line} is connected to {address}', {
     line: id,
     address: z.string(),

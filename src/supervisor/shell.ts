@@ -39,7 +39,7 @@ export interface SupervisorSurroundings {
   readonly failed: (error: unknown) => void;
 }
 
-/** More untold facts than this are not kept while the record fails: the newest say the most. */
+/** More untold facts than this are not kept while the record fails: the newest say the most, the rest are counted. */
 const UNSTORED_MAX = 10_000;
 /** A look at least this often, so that a fact waiting for the record is never long unstored. */
 const LOOK_EVERY_MS = 1000;
@@ -55,6 +55,8 @@ export class Supervisor {
   #running = true;
   #lookedAtMs: Ms;
   #unstored: Fact[] = [];
+  /** Facts that could not be kept until the record took them. */
+  #lost = 0;
   #failing: Promise<void> | null = null;
 
   /** Starts polling at once. */
@@ -185,14 +187,22 @@ export class Supervisor {
   #store(): boolean {
     if (this.#unstored.length === 0) return true;
     try {
-      this.#around.store(this.#unstored);
+      this.#around.store([...this.#lostFact(), ...this.#unstored]);
       this.#unstored = [];
+      this.#lost = 0;
       return true;
     } catch (error) {
-      this.#unstored = this.#unstored.slice(-UNSTORED_MAX);
+      const over = Math.max(0, this.#unstored.length - UNSTORED_MAX);
+      this.#unstored.splice(0, over);
+      this.#lost += over;
       this.#around.storeFailed(error);
       return false;
     }
+  }
+
+  #lostFact(): readonly Fact[] {
+    if (this.#lost === 0) return [];
+    return [{ id: 'supervisor.unrecorded', atMs: this.#lookedAtMs, fields: { count: this.#lost } }];
   }
 
   async #perform(line: number, task: Task, coils: readonly boolean[]): Promise<Timed<Words>> {

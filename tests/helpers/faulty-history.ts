@@ -4,6 +4,7 @@
  */
 import fc from 'fast-check';
 import { Memory } from '../../src/app/drill/memory.ts';
+import type { Fact } from '../../src/events/index.ts';
 import type { PowerUp } from '../../src/mitigation/index.ts';
 import { loadRig, type Rig } from '../../src/rig/index.ts';
 import { planOf, Supervisor } from '../../src/supervisor/index.ts';
@@ -43,11 +44,6 @@ type Act =
   /** The supervisor ends as by a power cut, and another one starts on what is recorded. */
   | { readonly what: 'kill' };
 
-interface Moment {
-  readonly afterMs: number;
-  readonly act: Act;
-}
-
 const act: fc.Arbitrary<Act> = fc.oneof(
   fc.record({
     what: fc.constant('wire' as const),
@@ -62,9 +58,18 @@ const act: fc.Arbitrary<Act> = fc.oneof(
 
 /** From within a poll to beyond a hold. */
 const moment = fc.record({ afterMs: fc.oneof(fc.nat(1500), fc.nat(9000)), act });
-export const histories = fc.array(moment, { minLength: 1, maxLength: 9 });
+export const histories = fc.record({
+  /** On a record that is new, or shows no orderly stop; and whether it takes anything then. */
+  isNew: fc.boolean(),
+  recordFails: fc.boolean(),
+  moments: fc.array(moment, { minLength: 1, maxLength: 9 }),
+});
+type Told = typeof histories extends fc.Arbitrary<infer One> ? One : never;
 
 const NEW: PowerUp = { record: 'empty', tripAgesMs: [], tripCounted: false };
+
+/** What a record shows of somebody who was killed. */
+const LEFT: Fact = { id: 'supervisor.started', atMs: 0, fields: { state: 'holding', reason: 'killed' } };
 
 class History {
   readonly wrong: string[] = [];
@@ -82,7 +87,12 @@ class History {
   #from = 0;
   #fireOffMs = Number.NEGATIVE_INFINITY;
 
-  constructor() {
+  constructor({ isNew, recordFails }: Told) {
+    this.record.fails = recordFails;
+    if (!isNew) {
+      this.#holdFromMs = 0;
+      this.record.facts.push(LEFT);
+    }
     this.plant.heard = (unit, gas) => {
       this.#heard(unit, gas);
     };
@@ -91,7 +101,7 @@ class History {
       else if (this.#inGas.size > 0 && !fan && !this.plant.fire && this.#fireMs() > 5000)
         this.#say('the fan was commanded off with gas reported');
     };
-    this.supervisor = this.#start(NEW);
+    this.supervisor = this.#start(isNew ? NEW : { ...NEW, record: 'disorderly' });
   }
 
   /** What is true after each step, whatever failed. */
@@ -235,12 +245,12 @@ class History {
 }
 
 /** Everything wrong in a history, and after it, once all is mended. */
-export async function wrongIn(moments: readonly Moment[]): Promise<readonly string[]> {
-  const history = new History();
+export async function wrongIn(told: Told): Promise<readonly string[]> {
+  const history = new History(told);
   const { clock, look } = history;
   await settled();
   try {
-    for (const { afterMs, act: one } of moments) {
+    for (const { afterMs, act: one } of told.moments) {
       await clock.run(clock.nowMs + afterMs, look);
       await history.does(one);
     }

@@ -9,8 +9,8 @@ const HOUR_MS = 3_600_000;
 test('whatever fails, in whatever order', { timeout: 3 * HOUR_MS, retry: 0 }, async () => {
   const beganMs = performance.now();
   await fc.assert(
-    fc.asyncProperty(histories, async (moments) => {
-      expect(await wrongIn(moments)).toEqual([]);
+    fc.asyncProperty(histories, async (told) => {
+      expect(await wrongIn(told)).toEqual([]);
     }),
     { numRuns: RUNS },
   );

@@ -11,6 +11,7 @@ import { classOfBench } from './class/class-of-bench.ts';
 import { type ControllerPower, powerByCommand } from './controller-power.ts';
 import { DrillInPlace } from './drill/in-place.ts';
 import { Recording } from './drill/recording.ts';
+import type { Failure } from './failure.ts';
 import { FreshStart } from './fresh-start.ts';
 import { addressesOf, listenOnLines, mustBeSupervised, supervisedAddresses } from './listening.ts';
 import type { SimOptions } from './options.ts';
@@ -31,6 +32,7 @@ export interface Base {
   readonly record: EventRecord;
   readonly clock: BenchClock;
   readonly log: Logger;
+  readonly failure: Failure;
 }
 export type Closers = (() => unknown)[];
 
@@ -50,7 +52,7 @@ export async function startBench(
   closers: Closers,
 ): Promise<Started> {
   const { rig } = loaded;
-  const { record, clock, log } = base;
+  const { record, clock, log, failure } = base;
   if (part === 'serve') mustBeSupervised(rig, bus);
   // Asked before anything of this run is on record.
   const powerUp = powerUpFrom(record, rig.policy, Date.now());
@@ -61,9 +63,12 @@ export async function startBench(
   const polled = sensed === null ? await probed(rig, bus) : [];
   const supervised =
     part === 'serve' && sensed !== null ? supervisedAddresses(rig, sensed.stage.live) : polled;
-  const supervisor =
-    part === 'sim' ? null : new SupervisorHost({ rig, clock, record, log, addresses: supervised, powerUp });
-  if (supervisor !== null) closers.push(() => supervisor.close());
+  const host = { rig, clock, record, log, addresses: supervised, powerUp, failed: failure.raise };
+  const supervisor = part === 'sim' ? null : new SupervisorHost(host);
+  if (supervisor !== null) {
+    failure.atOnce = (error) => supervisor.fail(error);
+    closers.push(() => supervisor.close());
+  }
   const controllerPower = supervisor ?? commandPower(options, log);
   const sensors =
     sensed === null ? null : sensorParts(rig, options, base, sensed, supervisor, controllerPower);

@@ -9,6 +9,8 @@ export const EXIT = {
   usage: 2,
   /** The surroundings failed: port in use, bus unreachable, folder not writable. */
   surroundings: 3,
+  /** An error of our own (EX_SOFTWARE in BSD's sysexits). */
+  failed: 70,
   interrupted: 130,
 } as const;
 

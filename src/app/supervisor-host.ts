@@ -23,6 +23,8 @@ export interface SupervisorHostOptions {
   readonly clock: BenchClock;
   readonly record: EventRecord;
   readonly log: Logger;
+  /** Told of an error that ended the supervisor. */
+  readonly failed: (error: unknown) => void;
   /** Where each line is, in the rig's order. */
   readonly addresses: readonly BusAddress[];
   /** What the record told before this run wrote to it. */
@@ -87,6 +89,11 @@ export class SupervisorHost implements ControllerPower {
     this.#supervisor = null;
   }
 
+  /** Leaves the equipment safe, because of an error anywhere in the process. */
+  async fail(error: unknown): Promise<void> {
+    await this.#supervisor?.fail(error);
+  }
+
   async #cut(): Promise<void> {
     await this.#supervisor?.cut();
     this.#supervisor = null;
@@ -100,7 +107,7 @@ export class SupervisorHost implements ControllerPower {
 
   #start(powerUp: PowerUp, reason: string): void {
     if (this.#supervisor !== null) return;
-    const { clock, record, log } = this.#options;
+    const { clock, record, log, failed } = this.#options;
     let fails = false;
     const supervisor = new Supervisor(this.#plan, powerUp, {
       clock,
@@ -114,6 +121,7 @@ export class SupervisorHost implements ControllerPower {
         if (!fails) log.error({ err: error }, 'the record takes nothing; nothing is released until it does');
         fails = true;
       },
+      failed,
     });
     const state = supervisor.state.mitigation.phase.kind;
     this.#supervisor = supervisor;

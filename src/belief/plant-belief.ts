@@ -5,6 +5,7 @@
 import type { Timed } from '../poll/index.ts';
 import type { Ms } from '../units/index.ts';
 import type { Finding } from './sensor-belief.ts';
+import { type SilenceLimits, silentAtMs } from './silence.ts';
 
 export interface PlantInputs {
   readonly calls: { readonly cooling: boolean; readonly heating: boolean; readonly fan: boolean };
@@ -26,23 +27,27 @@ export const PLANT_UNHEARD: PlantBelief = { last: null, unansweredSinceMs: null 
 
 export function foldInputs(belief: PlantBelief, poll: Timed<PlantInputs>): PlantBelief {
   if (poll.outcome.kind === 'answered') {
-    return { last: { atMs: poll.doneAtMs, inputs: poll.outcome.answer }, unansweredSinceMs: null };
+    return { last: { atMs: poll.askedAtMs, inputs: poll.outcome.answer }, unansweredSinceMs: null };
   }
   return belief.unansweredSinceMs === null ? { ...belief, unansweredSinceMs: poll.askedAtMs } : belief;
 }
 
-export function isPlantSilent(belief: PlantBelief, silentAfterMs: Ms, now: Ms): boolean {
-  return belief.unansweredSinceMs !== null && now - belief.unansweredSinceMs >= silentAfterMs;
+export function isPlantSilent(belief: PlantBelief, limits: SilenceLimits, now: Ms): boolean {
+  return now >= plantSilentAtMs(belief, limits);
+}
+
+export function plantSilentAtMs(belief: PlantBelief, limits: SilenceLimits): number {
+  return silentAtMs(belief.unansweredSinceMs, belief.last?.atMs ?? null, limits);
 }
 
 /** A contact's findings: gas as it stands against its wiring, silent with the field I/O it hangs on. */
 export function contactFindings(
   belief: PlantBelief,
   contact: { readonly input: number; readonly contact: 'opens-on-gas' | 'closes-on-gas' },
-  silentAfterMs: Ms,
+  limits: SilenceLimits,
   now: Ms,
 ): readonly Finding[] {
-  const silent = isPlantSilent(belief, silentAfterMs, now);
+  const silent = isPlantSilent(belief, limits, now);
   if (belief.last === null) return silent ? SILENT : NONE;
   const closed = belief.last.inputs.contactClosed[contact.input] === true;
   const gas = closed === (contact.contact === 'closes-on-gas');

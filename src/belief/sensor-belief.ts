@@ -3,7 +3,8 @@
  *
  * Unknown is never safe. A sensor keeps no number beyond its trust: silence, a frozen counter, an invalid
  * number, a number its own state contradicts and a strange serial each stand as a finding of their own, and
- * every finding asks for the same thing as gas.
+ * every finding asks for the same thing as gas. A reading is as old as its question: its answer may have lain
+ * in a socket while the process was stopped.
  *
  * Invariants: `unansweredSinceMs` is null right after a good answer with its self-test passed; `gas` and
  * `contradiction` end only on a good answer below `clearBelow`; `selfTestPassed` is lost by every sign of a
@@ -11,6 +12,7 @@
  */
 import type { Timed } from '../poll/index.ts';
 import type { Ms, PercentLfl } from '../units/index.ts';
+import { type SilenceLimits, silentAtMs } from './silence.ts';
 
 /** A sensor's answer as far as belief needs it; null or undefined where its profile has no such point. */
 export interface Heard {
@@ -44,10 +46,9 @@ export interface SensorBelief {
   readonly contradiction: boolean;
 }
 
-export interface BeliefLimits {
+export interface BeliefLimits extends SilenceLimits {
   readonly setpoint: PercentLfl;
   readonly clearBelow: PercentLfl;
-  readonly silentAfterMs: Ms;
 }
 
 /** What can be wrong with a sensor; `gas` and `contradiction` are shown as alarm, the others as trouble. */
@@ -69,7 +70,7 @@ export function foldOutcome(belief: SensorBelief, poll: Timed<Heard>, limits: Be
   const heard = poll.outcome.answer;
   return heard.state === undefined || heard.state === 'warming-up'
     ? warmingUp(belief, heard, poll.askedAtMs, limits)
-    : good(belief, heard, poll.doneAtMs, limits);
+    : good(belief, heard, poll.askedAtMs, limits);
 }
 
 function missed(belief: SensorBelief, askedAtMs: Ms): SensorBelief {
@@ -119,7 +120,7 @@ export function findingsOf(
   plannedSerial: string | null,
   now: Ms,
 ): readonly Finding[] {
-  const silent = isOver(belief.unansweredSinceMs, limits.silentAfterMs, now);
+  const silent = isSilent(belief, limits, now);
   const last = belief.lastGood;
   if (last === null) return silent ? ONLY_SILENT : NOTHING_WRONG;
   const { heard } = last;
@@ -132,6 +133,10 @@ export function findingsOf(
   if (heard.gasPercentLfl === null && heard.state !== 'failed') findings.push('invalid');
   if (isStranger(heard, plannedSerial)) findings.push('stranger');
   return findings.length === 0 ? NOTHING_WRONG : findings;
+}
+
+export function isSilent(belief: SensorBelief, limits: SilenceLimits, now: Ms): boolean {
+  return now >= nextFindingMs(belief, limits);
 }
 
 const NOTHING_WRONG: readonly Finding[] = [];
@@ -176,6 +181,6 @@ export function wellAtMs(
 }
 
 /** When silence may come up without a new answer; Infinity where nothing is awaited. */
-export function nextFindingMs(belief: SensorBelief, limits: BeliefLimits): number {
-  return (belief.unansweredSinceMs ?? Number.POSITIVE_INFINITY) + limits.silentAfterMs;
+export function nextFindingMs(belief: SensorBelief, limits: SilenceLimits): number {
+  return silentAtMs(belief.unansweredSinceMs, belief.lastGood?.atMs ?? null, limits);
 }

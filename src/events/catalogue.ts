@@ -108,6 +108,11 @@ export const CATALOGUE = {
     state: z.string(),
     unmitigated: on,
   }),
+  'supervisor.failed': row('supervisor', 'alarm', 'The supervisor ended on an error of its own: {error}', {
+    error: z.string(),
+    /** The field I/O answered the last write: compressors and heat off, and the fan on unless there is fire. */
+    leftSafe: on,
+  }),
   'line.connected': row('supervisor', 'info', 'Line {line} is connected to {address}', {
     line: id,
     address: z.string(),

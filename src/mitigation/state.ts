@@ -113,6 +113,13 @@ function phaseAtPowerUp(record: PowerUp['record'], sinceMs: Ms): Phase {
   }
 }
 
+/** What is left behind by whoever can decide nothing any more: as gas would have it, or a fire. */
+export function leftSafe({ phase, commands }: MitigationState): Commands {
+  const off = allOff(commands.compressors.length);
+  if (phase.kind === 'fire') return { ...off, alarm: true, trouble: true };
+  return { ...off, fan: true, damper: true, alarm: commands.alarm, trouble: true };
+}
+
 export function allOff(circuits: number): Commands {
   return {
     fan: false,

@@ -33,6 +33,15 @@ function hasPolled({ cycleStartMs, queue, spare, out }: LineState, now: Ms): boo
 
 /** As if its lines had gone round for so long: what they are about to hear makes everything fresh. */
 export function goneRound(state: SupervisorState, byMs: number): SupervisorState {
-  const lines = state.lines.map((line) => ({ ...line, cycleStartMs: (line.cycleStartMs + byMs) as Ms }));
-  return { ...state, lines };
+  const later = (atMs: Ms): Ms => (atMs + byMs) as Ms;
+  const lines = state.lines.map((line) => ({ ...line, cycleStartMs: later(line.cycleStartMs) }));
+  const beliefs = state.beliefs.map((belief) => {
+    const { lastGood, counterMovedAtMs } = belief;
+    if (lastGood === null) return belief;
+    const movedAtMs = counterMovedAtMs === null ? null : later(counterMovedAtMs);
+    return { ...belief, lastGood: { ...lastGood, atMs: later(lastGood.atMs) }, counterMovedAtMs: movedAtMs };
+  });
+  const { last } = state.plant;
+  const plant = last === null ? state.plant : { ...state.plant, last: { ...last, atMs: later(last.atMs) } };
+  return { ...state, lines, beliefs, plant };
 }

@@ -5,18 +5,16 @@
  * shell does so over sockets, the virtual host against the simulated wire; both run this same code.
  */
 import {
-  contactFindings,
-  findingsOf,
   foldInputs,
   foldOutcome,
   isPlantSilent,
+  isSilent,
   nextFindingMs,
   PLANT_UNHEARD,
   type PlantBelief,
-  reportsGasNow,
+  plantSilentAtMs,
   type SensorBelief,
   UNHEARD,
-  wellAtMs,
 } from '../belief/index.ts';
 import type { Fact } from '../events/index.ts';
 import {
@@ -24,8 +22,6 @@ import {
   type MitigationState,
   type PowerUp,
   powerUpState,
-  type SensorSituation,
-  type Situation,
   stepMitigation,
 } from '../mitigation/index.ts';
 import { type LineState, nextTurn, startLine, type Task, type Timed, turnDone } from '../poll/index.ts';
@@ -34,6 +30,7 @@ import type { Ms } from '../units/index.ts';
 import { coilsOf, isCommand, sameCoils } from './field-io.ts';
 import type { SupervisorPlan } from './plan.ts';
 import { readingFact } from './reading-facts.ts';
+import { situationOf } from './situation.ts';
 import { heardFrom, inputsFrom, type Words } from './understand.ts';
 
 export interface SupervisorState {
@@ -132,9 +129,22 @@ export function taskDone(
   if (lineState === undefined) throw new Error(`no line ${line}`);
   const answered = poll.outcome.kind === 'answered' || poll.outcome.kind === 'refused';
   const put = { ...state, lines: withLine(state, line, turnDone(lineState, answered)) };
-  const taken = takeIn(plan, put, task, poll);
+  // An answer ends a silence, and a host that was stopped may not have seen that there was one.
+  const seen = endsSilence(plan, put, task, poll) ? decide(plan, put, poll.doneAtMs, false) : null;
+  const before = seen?.state ?? put;
+  const taken = takeIn(plan, before, task, poll);
   // A write that was taken, and read back as it was written, is no news.
-  return isNews(put, taken) ? decide(plan, taken, poll.doneAtMs, false) : { state: taken, ...NOTHING_NEW };
+  const step = isNews(before, taken)
+    ? decide(plan, taken, poll.doneAtMs, false)
+    : { state: taken, ...NOTHING_NEW };
+  return seen === null ? step : { ...step, facts: [...seen.facts, ...step.facts] };
+}
+
+function endsSilence(plan: SupervisorPlan, state: SupervisorState, task: Task, poll: Timed<Words>): boolean {
+  if (poll.outcome.kind !== 'answered') return false;
+  if (task.kind === 'inputs') return isPlantSilent(state.plant, plan.limits, poll.doneAtMs);
+  if (task.kind !== 'sensor') return false;
+  return isSilent(state.beliefs[task.sensor] ?? UNHEARD, plan.limits, poll.doneAtMs);
 }
 
 const NOTHING_NEW = { facts: [], release: null } as const;
@@ -160,7 +170,7 @@ export function recorded(plan: SupervisorPlan, state: SupervisorState, now: Ms):
 
 /** When to look again at the latest, should nothing come of the wire before. */
 export function nextLookMs(plan: SupervisorPlan, state: SupervisorState, now: Ms): Ms {
-  const plantMs = (state.plant.unansweredSinceMs ?? Number.POSITIVE_INFINITY) + plan.limits.silentAfterMs;
+  const plantMs = plantSilentAtMs(state.plant, plan.limits);
   const dueMs = [plantMs, ...state.beliefs.map((belief) => nextFindingMs(belief, plan.limits))];
   return Math.min(...dueMs.filter((atMs) => atMs > now)) as Ms;
 }
@@ -234,63 +244,5 @@ function decide(plan: SupervisorPlan, state: SupervisorState, now: Ms, isRecorde
     state: { ...state, told, mitigation: step.state },
     facts: news.length === 0 ? step.facts : [...news, ...step.facts],
     release: step.release,
-  };
-}
-
-/** Beliefs as the mitigation machine sees them. */
-export function situationOf(plan: SupervisorPlan, state: SupervisorState, now: Ms): Situation {
-  const { plant } = state;
-  const silent = isPlantSilent(plant, plan.limits.silentAfterMs, now);
-  return {
-    sensors: plan.sensors.map((sensor, index) =>
-      sensor.kind === 'contact'
-        ? contactSituation(sensor, plant, plan, now)
-        : sensorSituation(sensor, state.beliefs[index] ?? UNHEARD, plan, now),
-    ),
-    plant: {
-      heard: plant.last !== null && !silent,
-      silentSinceMs: silent ? plant.unansweredSinceMs : null,
-      inputs: plant.last?.inputs ?? null,
-      overwritten: state.overwritten,
-      compressorOffSinceMs: state.compressorOffSinceMs,
-    },
-  };
-}
-
-function sensorSituation(
-  sensor: Extract<SupervisorPlan['sensors'][number], { kind: 'modbus' }>,
-  belief: SensorBelief,
-  plan: SupervisorPlan,
-  now: Ms,
-): SensorSituation {
-  const findings = findingsOf(belief, plan.limits, sensor.serial, now);
-  return {
-    id: sensor.id,
-    findings,
-    gasNow: reportsGasNow(belief, plan.limits),
-    passed: belief.selfTestPassed,
-    wellAtMs: wellAtMs(belief, findings, plan.limits),
-    gasPercentLfl: belief.lastGood?.heard.gasPercentLfl ?? null,
-    silentSinceMs: belief.unansweredSinceMs,
-  };
-}
-
-function contactSituation(
-  sensor: Extract<SupervisorPlan['sensors'][number], { kind: 'contact' }>,
-  plant: PlantBelief,
-  plan: SupervisorPlan,
-  now: Ms,
-): SensorSituation {
-  const findings = contactFindings(plant, sensor, plan.limits.silentAfterMs, now);
-  const well = findings.length === 0 && plant.unansweredSinceMs === null;
-  return {
-    id: sensor.id,
-    findings,
-    gasNow: findings.includes('gas'),
-    // A contact has no self-test to pass, but it must have been heard.
-    passed: plant.last !== null,
-    wellAtMs: well ? (plant.last?.atMs ?? null) : null,
-    gasPercentLfl: null,
-    silentSinceMs: plant.unansweredSinceMs,
   };
 }

@@ -1,4 +1,5 @@
 /** The rig as the supervisor works with it: lines, requests and limits, worked out once. */
+import type { BeliefLimits } from '../belief/index.ts';
 import type { MitigationPolicy } from '../mitigation/index.ts';
 import type { Framing, TableRequest } from '../modbus/index.ts';
 import type { LinePlan, Task } from '../poll/index.ts';
@@ -19,11 +20,7 @@ export interface SupervisorPlan {
   readonly sensors: readonly Sensor[];
   readonly circuits: readonly string[];
   readonly fieldIoUnit: UnitId;
-  readonly limits: {
-    readonly setpoint: MitigationPolicy['setpoint'];
-    readonly clearBelow: MitigationPolicy['clearBelow'];
-    readonly silentAfterMs: Ms;
-  };
+  readonly limits: BeliefLimits;
   readonly policy: MitigationPolicy;
   /** What goes over the wire again and again. */
   readonly reads: {
@@ -54,11 +51,19 @@ export function planOf(rig: Rig): SupervisorPlan {
     sensors: rig.sensors,
     circuits: rig.circuits,
     fieldIoUnit: rig.fieldIo.unitId,
-    limits: { setpoint: policy.setpoint, clearBelow: policy.clearBelow, silentAfterMs: policy.silentAfterMs },
+    limits: limitsOf(rig),
     policy: { ...policy, circuits: rig.circuits },
     reads: readsOf(rig),
     writes: new WeakMap(),
   };
+}
+
+/** Nobody goes unheard for longer than the rig lets anybody go unasked, and the cycle in which he is. */
+function limitsOf({ policy, lines }: Rig): BeliefLimits {
+  const { setpoint, clearBelow, silentAfterMs, askWithinMs } = policy;
+  const cycleMs = Math.max(...lines.map(({ pollEveryMs }) => pollEveryMs));
+  const unheardAfterMs = (Math.max(silentAfterMs, askWithinMs) + cycleMs) as Ms;
+  return { setpoint, clearBelow, silentAfterMs, unheardAfterMs };
 }
 
 function readsOf({ fieldIo: { unitId }, circuits, sensors }: Rig): SupervisorPlan['reads'] {

@@ -3,10 +3,11 @@
  *
  * Tripping waits for nothing: facts go to the record after the next write has been put first in line.
  * Releasing waits for the record: where a release cannot be stored, nothing is let go, and it is tried again.
+ * An error that nobody expected ends it: it leaves the equipment safe, says so, and decides nothing more.
  */
 import type { BenchClock } from '../clock/index.ts';
 import type { Fact } from '../events/index.ts';
-import { allOff, type PowerUp } from '../mitigation/index.ts';
+import { allOff, leftSafe, type PowerUp } from '../mitigation/index.ts';
 import type { Outcome, Task, Timed } from '../poll/index.ts';
 import type { Ms } from '../units/index.ts';
 import type { BusClient } from './bus.ts';
@@ -25,6 +26,7 @@ import { coilsOf } from './field-io.ts';
 import { type Addressed, requestsOf, type SupervisorPlan } from './plan.ts';
 import type { Words } from './understand.ts';
 import { WaitingFacts } from './waiting-facts.ts';
+import { messageOf, within } from './within.ts';
 
 export interface SupervisorSurroundings {
   readonly clock: BenchClock;
@@ -34,10 +36,14 @@ export interface SupervisorSurroundings {
   readonly store: (facts: readonly Fact[]) => void;
   /** Told when facts could not be stored; they are kept and tried again. */
   readonly storeFailed: (error: unknown) => void;
+  /** Told of the error that ended it; whoever runs the process must end that too. */
+  readonly failed: (error: unknown) => void;
 }
 
 /** A look at least this often, so that a fact waiting for the record is never long unstored. */
 const LOOK_EVERY_MS = 1000;
+/** Real time for what is out on the wire, and again for the last write, once nothing can be trusted any more. */
+const LEAVE_MS_MAX = 500;
 
 export class Supervisor {
   readonly #plan: SupervisorPlan;
@@ -47,13 +53,17 @@ export class Supervisor {
   #state: SupervisorState;
   #running = true;
   readonly #waiting = new WaitingFacts();
+  #lookedAtMs: Ms;
+  #failing: Promise<void> | null = null;
 
   /** Starts polling at once. */
   constructor(plan: SupervisorPlan, powerUp: PowerUp, around: SupervisorSurroundings) {
     this.#plan = plan;
     this.#around = around;
-    this.#state = startSupervisor(plan, powerUp, around.clock.now());
+    this.#lookedAtMs = around.clock.now();
+    this.#state = startSupervisor(plan, powerUp, this.#lookedAtMs);
     this.#loops = [...plan.lines.map((_, line) => this.#pollLine(line)), this.#lookNowAndThen()];
+    for (const loop of this.#loops) loop.catch((error: unknown) => void this.fail(error));
   }
 
   get state(): SupervisorState {
@@ -69,6 +79,7 @@ export class Supervisor {
   /** Ends the loops, leaves compressors and heat off, and records an orderly stop. */
   async stop(): Promise<void> {
     await this.#end();
+    if (this.#failing !== null) return this.#failing;
     const { phase, commands } = this.#state.mitigation;
     const unmitigated = phase.kind === 'running' || phase.kind === 'starting';
     const left = unmitigated ? allOff(this.#plan.circuits.length) : commands;
@@ -91,9 +102,39 @@ export class Supervisor {
     await this.#end();
   }
 
+  /** Ends it on an error, its own or one of the process: safe where it can be, and said. Never rejects. */
+  fail(error: unknown): Promise<void> {
+    this.#failing ??= this.#leaveSafe(error);
+    return this.#failing;
+  }
+
+  async #leaveSafe(error: unknown): Promise<void> {
+    this.#running = false;
+    const isSafe = await this.#writeSafe().catch(() => false);
+    const fields = { error: messageOf(error), leftSafe: isSafe };
+    this.#waiting.add({ id: 'supervisor.failed', atMs: this.#lookedAtMs, fields });
+    this.#store();
+    this.#closeBuses();
+    this.#around.failed(error);
+  }
+
+  /** Once what is out on the wire has settled; false where the field I/O may hold something else. */
+  async #writeSafe(): Promise<boolean> {
+    this.#wakeAll();
+    await within(Promise.allSettled(this.#loops), LEAVE_MS_MAX);
+    const coils = coilsOf(leftSafe(this.#state.mitigation));
+    const bus = this.#around.buses[this.#plan.lines.findIndex((line) => line.fieldIo)];
+    const requests = requestsOf(this.#plan, { kind: 'write' }, coils);
+    const written = await within(performAll(bus, requests, LEAVE_MS_MAX, NEVER), LEAVE_MS_MAX);
+    return written.kind === 'done' && written.value.kind === 'answered';
+  }
+
   async #pollLine(line: number): Promise<void> {
     while (this.#running) {
-      const next = nextTask(this.#plan, this.#state, line, this.#around.clock.now());
+      const now = this.#around.clock.now();
+      // A process that was stopped must not go on with a command of before: what stands then is looked at first.
+      if (now - this.#lookedAtMs > LOOK_EVERY_MS) this.#look(now);
+      const next = nextTask(this.#plan, this.#state, line, now);
       if (next.kind === 'wait') {
         this.#store();
         await this.#sleepUntil(next.untilMs);
@@ -113,9 +154,12 @@ export class Supervisor {
       const now = this.#around.clock.now();
       await this.#sleepUntil(Math.min(nextLookMs(this.#plan, this.#state, now), now + LOOK_EVERY_MS) as Ms);
       if (this.#isOver()) return;
-      const lookedMs = this.#around.clock.now();
-      this.#take(lookAgain(this.#plan, this.#state, lookedMs), lookedMs);
+      this.#look(this.#around.clock.now());
     }
+  }
+
+  #look(now: Ms): void {
+    this.#take(lookAgain(this.#plan, this.#state, now), now);
   }
 
   /** A method, because the answer may change across an await. */
@@ -125,6 +169,7 @@ export class Supervisor {
 
   #take(step: SupervisorStep, now: Ms): void {
     this.#state = step.state;
+    this.#lookedAtMs = now;
     this.#waiting.add(...step.facts);
     if (step.release !== null) this.#letGo(step.release, now);
     // What one line found out must not wait until the field I/O's line begins its next cycle.
@@ -157,7 +202,8 @@ export class Supervisor {
     const { clock, buses } = this.#around;
     const askedAtMs = clock.now();
     const timeoutMs = clock.toReal(this.#plan.lines[line]?.timeoutMs ?? 0);
-    const outcome = await performAll(buses[line], requestsOf(this.#plan, task, coils), timeoutMs);
+    const isLate = (): boolean => clock.now() - askedAtMs >= this.#plan.limits.unheardAfterMs;
+    const outcome = await performAll(buses[line], requestsOf(this.#plan, task, coils), timeoutMs, isLate);
     return { askedAtMs, doneAtMs: clock.now(), outcome };
   }
 
@@ -180,7 +226,7 @@ export class Supervisor {
   async #end(): Promise<void> {
     this.#running = false;
     this.#wakeAll();
-    await Promise.all(this.#loops);
+    await Promise.allSettled(this.#loops);
   }
 
   #closeBuses(): void {
@@ -188,15 +234,22 @@ export class Supervisor {
   }
 }
 
-/** The requests of a task one after the other; the first that is not answered is the outcome of all. */
+const NEVER = (): boolean => false;
+
+/**
+ * The requests of a task one after the other; the first that is not answered is the outcome of all. A process
+ * that was stopped in the middle asks the rest in vain: it is of another time, and a command may not hold now.
+ */
 async function performAll(
   bus: BusClient | undefined,
   requests: readonly Addressed[],
   timeoutMs: number,
+  isLate: () => boolean,
 ): Promise<Outcome<Words>> {
   if (bus === undefined) throw new Error('a line without a bus');
   const answers: ArrayLike<number>[] = [];
   for (const { unitId, request } of requests) {
+    if (isLate()) return { kind: 'silent' };
     const outcome = await bus.perform(unitId, request, timeoutMs);
     if (outcome.kind !== 'answered') return outcome;
     answers.push(outcome.answer);

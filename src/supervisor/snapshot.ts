@@ -9,8 +9,9 @@ import {
   readOutput,
 } from '../mitigation/index.ts';
 import type { Ms } from '../units/index.ts';
-import { type SupervisorState, situationOf } from './core.ts';
+import type { SupervisorState } from './core.ts';
 import type { SupervisorPlan } from './plan.ts';
+import { situationOf } from './situation.ts';
 
 export interface SupervisorPicture {
   state: PhaseKind;

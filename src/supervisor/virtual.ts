@@ -115,6 +115,7 @@ export class VirtualSupervisor {
   leap(byMs: number): void {
     this.#state = goneRound(this.#state, byMs);
     for (const [line, dueMs] of this.#dueMs.entries()) this.#dueMs[line] = dueMs + byMs;
+    this.#lookDueMs += byMs;
   }
 
   /** What one line found out must not wait until the field I/O's line begins its next cycle. */

@@ -49,9 +49,24 @@ export function runToEnd(
   });
 }
 
-/** Starts `serve`, `sim` or `supervise` and waits until it says that its page is there. */
-export function startBench(args: readonly string[]): Promise<BenchProcess> {
-  const child = spawn(process.execPath, [MAIN, ...args, '--port', '0'], { env: quietEnv() });
+/** Starts one of them and kills it so soon that it may not have got anywhere. */
+export async function killInStart(args: readonly string[], afterMs: number): Promise<void> {
+  const child = spawn(process.execPath, [MAIN, ...args, '--port', '0'], { env: quietEnv(), stdio: 'ignore' });
+  const ended = new Promise((resolve) => child.on('exit', resolve));
+  await new Promise((resolve) => setTimeout(resolve, afterMs));
+  child.kill('SIGKILL');
+  await ended;
+}
+
+/**
+ * Starts `serve`, `sim` or `supervise` and waits until it says that its page is there; `nodeOptions` go to
+ * Node itself.
+ */
+export function startBench(
+  args: readonly string[],
+  nodeOptions: readonly string[] = [],
+): Promise<BenchProcess> {
+  const child = spawn(process.execPath, [...nodeOptions, MAIN, ...args, '--port', '0'], { env: quietEnv() });
   let said = '';
   const ended = new Promise<number | null>((resolve) => child.on('exit', resolve));
   return new Promise((resolve, reject) => {

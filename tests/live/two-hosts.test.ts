@@ -76,6 +76,7 @@ async function runLive(): Promise<Recorder> {
       buses: live.addresses.map(({ address }) => busClient(address, watcher)),
       store: () => undefined,
       storeFailed: () => undefined,
+      failed: () => undefined,
     },
   );
   closers.push(

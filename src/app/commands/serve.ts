@@ -5,8 +5,10 @@ import pino, { type Logger } from 'pino';
 import { buildApi, ListenError, listenApi, type Tokens, tokensFrom } from '../../api/index.ts';
 import { benchClock } from '../../clock/index.ts';
 import { packageRoot } from '../../files/index.ts';
+import { RecordError } from '../../record/index.ts';
 import { CAUTIONS } from '../cautions.ts';
 import { durationOption } from '../duration-option.ts';
+import { Failure } from '../failure.ts';
 import type { ServeOptions, SimOptions } from '../options.ts';
 import { packageVersion } from '../package-version.ts';
 import { asStop, recordOrStop } from '../record-or-stop.ts';
@@ -35,6 +37,8 @@ async function run(part: Part, rigFile: string | undefined, options: SimOptions)
   if (!given.ok) throw new Stop(EXIT.usage, given.problem);
   const { tokens } = given;
   const log = pino({ level: process.env['LEAKBENCH_LOG'] ?? 'warn' }, pino.destination(2));
+  const failure = new Failure(log);
+  failure.watch();
   const record = recordOrStop(options.data, loaded.rig.name, options.recordLimit);
   const clock = benchClock(options.speed);
   const closers: Closers = [
@@ -46,7 +50,7 @@ async function run(part: Part, rigFile: string | undefined, options: SimOptions)
     },
   ];
   try {
-    const started = await startBench(part, loaded, options, bus, { record, clock, log }, closers);
+    const started = await startBench(part, loaded, options, bus, { record, clock, log, failure }, closers);
     const app = buildApi({
       port: started.bench,
       classroom: started.classroom,
@@ -61,29 +65,41 @@ async function run(part: Part, rigFile: string | undefined, options: SimOptions)
     // Whoever reads that Ctrl-C ends it may press it at once.
     const end = untilInterrupted(forMs);
     tellStarted(part, loaded.rig.name, page, started.addresses, tokens);
-    const ended = await end;
+    const ended = await Promise.race([end, failure.happened]);
     if (options.json === true) {
       const report = { caution: CAUTIONS[0], ...started.bench.pollReport() };
       process.stdout.write(`${JSON.stringify(report, null, 2)}\n`);
     }
     if (ended === 'interrupted') process.exitCode = EXIT.interrupted;
   } catch (error) {
-    throw asStop(error);
+    if (!failure.isOver) throw asStop(error);
+    process.stderr.write(
+      `leakbench ${part} ended on an error of its own: ${String(error)}\n${AFTER_FAILURE}\n`,
+    );
   } finally {
-    await closeAll(closers, log);
+    await closeAll(closers, failure, log);
   }
 }
 
+const AFTER_FAILURE =
+  'The supervisor has left the equipment safe where it could be reached, and the next start begins in the hold. ' +
+  'Please report it with the lines above.';
+
 /** What was opened last is closed first; the record outlives all who write to it. */
-async function closeAll(closers: Closers, log: Logger): Promise<void> {
+async function closeAll(closers: Closers, failure: Failure, log: Logger): Promise<void> {
   for (const close of closers.reverse()) {
     try {
       await close();
     } catch (error) {
-      // A full disk takes no last word; all others are to be closed none the less.
-      log.error({ err: error }, 'not everything could be ended in order');
+      if (!(error instanceof RecordError)) failure.raise(error);
+      else {
+        log.error({ err: error }, 'the end could not be recorded; the next start begins in the hold');
+        process.exitCode = EXIT.surroundings;
+      }
     }
   }
+  // Whatever broke may have left something open that would keep the process.
+  if (failure.isOver) process.exit(EXIT.failed);
 }
 
 async function listenOrStop(

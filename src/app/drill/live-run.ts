@@ -151,7 +151,11 @@ class LiveDrill {
     };
     const addresses = supervisedAddresses(rig, this.#live);
     const powerUp = powerUpFrom(record, rig.policy, Date.now());
-    const host = new SupervisorHost({ rig, clock: this.#clock, record, log, addresses, powerUp });
+    const failed = (error: unknown): void => {
+      log.fatal({ err: error }, 'the supervisor ended on an error of its own');
+      this.#play.notes.push('the supervisor ended on an error of its own: the log says which');
+    };
+    const host = new SupervisorHost({ rig, clock: this.#clock, record, log, addresses, powerUp, failed });
     this.#closers.push(
       () => {
         onDisk.close();

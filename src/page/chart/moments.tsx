@@ -32,6 +32,7 @@ const KIND_OF: Readonly<Record<string, MomentKind>> = {
   'bench.reset': 'fresh',
   'supervisor.started': 'fresh',
   'supervisor.stopped': 'fresh',
+  'supervisor.failed': 'alarm',
   'drill.started': 'drill',
   'drill.step': 'drill',
   'drill.ended': 'drill',

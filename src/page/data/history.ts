@@ -173,6 +173,7 @@ function foldFact(draft: Draft, fact: Fact): void {
       draft.reason = fact.fields.reason;
       break;
     case 'supervisor.stopped':
+    case 'supervisor.failed':
       forgetSupervisor(draft, atMs);
       break;
     case 'power.cut':

@@ -75,7 +75,7 @@ async function askedOverSocket(
   const supervisor = new Supervisor(
     planOf(RIGS[one.line]),
     { record: 'empty', tripAgesMs: [], tripCounted: false },
-    { clock, buses: [bus], store: () => undefined, storeFailed: () => undefined },
+    { clock, buses: [bus], store: () => undefined, storeFailed: () => undefined, failed: () => undefined },
   );
   closers.push(() => supervisor.stop());
   await done;

@@ -9,7 +9,7 @@ import {
 } from '../../../src/belief/index.ts';
 import { ms } from '../../../src/units/index.ts';
 
-const SILENT_AFTER_MS = ms(5000);
+const LIMITS = { silentAfterMs: ms(5000), unheardAfterMs: ms(11_000) };
 const INPUTS: PlantInputs = {
   calls: { cooling: false, heating: false, fan: false },
   airflow: false,
@@ -35,29 +35,31 @@ function missed(before: PlantBelief, atMs: number): PlantBelief {
 }
 
 describe('the field I/O', () => {
-  it('keeps its inputs as last heard, with their moment', () => {
-    expect(heard({ fire: true }).last).toEqual({ atMs: 20, inputs: { ...INPUTS, fire: true } });
+  it('keeps its inputs as last heard, with the moment of the question', () => {
+    expect(heard({ fire: true }).last).toEqual({ atMs: 0, inputs: { ...INPUTS, fire: true } });
   });
 
   it('is silent once it was asked in vain for so long, counted from the first request', () => {
     const belief = missed(missed(heard({}), 1000), 2000);
-    expect(isPlantSilent(belief, SILENT_AFTER_MS, ms(5999))).toBe(false);
-    expect(isPlantSilent(belief, SILENT_AFTER_MS, ms(6000))).toBe(true);
+    expect(isPlantSilent(belief, LIMITS, ms(5999))).toBe(false);
+    expect(isPlantSilent(belief, LIMITS, ms(6000))).toBe(true);
   });
 
   it('is heard again with its next answer', () => {
     const belief = heard({}, missed(heard({}), 1000), 9000);
-    expect(isPlantSilent(belief, SILENT_AFTER_MS, ms(60_000))).toBe(false);
+    expect(isPlantSilent(belief, LIMITS, ms(19_999))).toBe(false);
   });
 
-  it('is not silent because nobody asked', () => {
-    expect(isPlantSilent(PLANT_UNHEARD, SILENT_AFTER_MS, ms(60_000))).toBe(false);
+  it('is silent where nobody has asked for long, not where nobody has asked yet', () => {
+    expect(isPlantSilent(heard({}), LIMITS, ms(10_999))).toBe(false);
+    expect(isPlantSilent(heard({}), LIMITS, ms(11_000))).toBe(true);
+    expect(isPlantSilent(PLANT_UNHEARD, LIMITS, ms(60_000))).toBe(false);
   });
 });
 
 describe('a contact', () => {
   const findings = (belief: PlantBelief, contact: typeof OPENS | typeof CLOSES, now: number) =>
-    contactFindings(belief, contact, SILENT_AFTER_MS, ms(now));
+    contactFindings(belief, contact, LIMITS, ms(now));
 
   it('says gas as it is wired to', () => {
     const closed = heard({ contactClosed: { 8: true } });

@@ -14,6 +14,7 @@ export const LIMITS: BeliefLimits = {
   setpoint: percentLfl(20),
   clearBelow: percentLfl(18),
   silentAfterMs: ms(5000),
+  unheardAfterMs: ms(11_000),
 };
 
 /** The serial that the plan names. */
@@ -31,7 +32,7 @@ const SOUND: Heard = {
 export type Said = Partial<Heard> | 'silent' | 'refused' | 'mismatched';
 
 /** How long a poll takes, asked to done, in these tests. */
-export const TAKES_MS = 20;
+const TAKES_MS = 20;
 
 /** A poll asked at `askedAtMs`; the counter moves with time unless the answer says another. */
 export function poll(askedAtMs: number, said: Said): Timed<Heard> {

@@ -10,7 +10,7 @@ import {
   wellAtMs,
 } from '../../../src/belief/index.ts';
 import { ms } from '../../../src/units/index.ts';
-import { beliefOf, found, LIMITS, PLANNED, poll, type Said, TAKES_MS, times } from './polls.ts';
+import { beliefOf, found, LIMITS, PLANNED, poll, type Said, times } from './polls.ts';
 
 const wellOf = (belief: SensorBelief, now: number) =>
   wellAtMs(belief, findingsOf(belief, LIMITS, PLANNED, ms(now)), LIMITS);
@@ -79,8 +79,16 @@ describe('silence', () => {
     expect(found({}, ...times(9, { selfTestPassed: false }))).toEqual([]);
   });
 
-  it('is not a matter of nobody asking', () => {
-    expect(findingsOf(beliefOf({}), LIMITS, PLANNED, ms(3_600_000))).toEqual([]);
+  it('comes later where nobody asks, and comes all the same', () => {
+    expect(findingsOf(beliefOf({}), LIMITS, PLANNED, ms(10_999))).toEqual([]);
+    expect(findingsOf(beliefOf({}), LIMITS, PLANNED, ms(11_000))).toEqual(['silent']);
+    expect(wellOf(beliefOf({}), 3_600_000)).toBeNull();
+  });
+
+  it('is not ended by an answer that lay about for as long as it lasts', () => {
+    const late = { ...poll(1000, {}), doneAtMs: ms(3_600_000) };
+    const belief = foldOutcome(beliefOf({}), late, LIMITS);
+    expect(findingsOf(belief, LIMITS, PLANNED, late.doneAtMs)).toEqual(['silent']);
   });
 
   it('begins when a sensor that has been good only warms up', () => {
@@ -189,7 +197,7 @@ describe('a counter', () => {
   });
 
   it('counts from the first good answer', () => {
-    expect(beliefOf('silent', 'silent', {}).counterMovedAtMs).toBe(2000 + TAKES_MS);
+    expect(beliefOf('silent', 'silent', {}).counterMovedAtMs).toBe(2000);
   });
 });
 
@@ -212,12 +220,12 @@ describe('other findings', () => {
 });
 
 describe('well', () => {
-  it('dates from the last good answer', () => {
-    expect(wellOf(beliefOf({}, {}), 1500)).toBe(1000 + TAKES_MS);
+  it('dates from the question of the last good answer', () => {
+    expect(wellOf(beliefOf({}, {}), 1500)).toBe(1000);
   });
 
   it('needs a number below the clearing level, a passed self-test and no open request', () => {
-    expect(wellOf(beliefOf({ gasPercentLfl: 17.9 }), 100)).toBe(TAKES_MS);
+    expect(wellOf(beliefOf({ gasPercentLfl: 17.9 }), 100)).toBe(0);
     expect(wellOf(beliefOf({ gasPercentLfl: 18 }), 100)).toBeNull();
     expect(wellOf(beliefOf({ selfTestPassed: false }), 100)).toBeNull();
     expect(wellOf(beliefOf({}, 'silent'), 1100)).toBeNull();
@@ -250,7 +258,7 @@ describe('laws over any run of polls', () => {
         let belief = UNHEARD;
         all.forEach((one, index) => {
           const next = foldOutcome(belief, poll(index * 1000, one), LIMITS);
-          law(belief, one, next, index * 1000 + TAKES_MS);
+          law(belief, one, next, index * 1000);
           belief = next;
         });
       }),

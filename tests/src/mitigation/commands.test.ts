@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import { leftSafe } from '../../../src/mitigation/index.ts';
 import { ms } from '../../../src/units/index.ts';
 import { COOLING, HEATING, Lead, MINUTE, NO_CALL } from './situations.ts';
 
@@ -111,5 +112,25 @@ describe('a field I/O that is not heard for a moment', () => {
   it('starts nothing', () => {
     const lead = new Lead().at(0, { calls: COOLING, silentSinceMs: ms(0), airflow: true });
     expect(lead.until(20_000).stopped).toBe(true);
+  });
+});
+
+describe('what is left by a supervisor that can decide nothing any more', () => {
+  it('is a mitigation, with the alarm as it stood', () => {
+    const serving = new Lead().cooling().state;
+    const left = { fan: true, damper: true, heat: false, trouble: true, compressors: [false, false] };
+    expect(leftSafe(serving)).toEqual({ ...left, alarm: false });
+    const alarmed = new Lead().cooling().at(31_000, { sensors: { 'coil-a': 'gas' } }).state;
+    expect(leftSafe(alarmed)).toEqual({ ...left, alarm: true });
+  });
+
+  it('is everything off in a fire, which a fan would feed', () => {
+    const burning = new Lead().cooling().at(31_000, { fire: true }).state;
+    expect(leftSafe(burning)).toMatchObject({
+      fan: false,
+      damper: false,
+      heat: false,
+      compressors: [false, false],
+    });
   });
 });

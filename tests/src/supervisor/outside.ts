@@ -127,6 +127,15 @@ export class Outside {
     return this.say(sensor, { state: gas ? 'gas' : 'measuring', gasBit: gas, gas: percentLfl });
   }
 
+  /** What a sensor answers now to the reads of its profile. */
+  answerTo(id: string): Words {
+    const sensor = this.rig.sensors.find((one) => one.id === id);
+    if (sensor?.kind !== 'modbus') throw new Error(`no Modbus sensor ${id}`);
+    const image = new Uint16Array(64);
+    sensor.codec.encode(valuesOf(this.says.get(id) ?? SOUND, this.nowMs), 'input', image);
+    return sensor.codec.reads.map(({ address, quantity }) => image.slice(address, address + quantity));
+  }
+
   /** Everything up to and with `untilMs`. */
   run(untilMs: number): this {
     while (this.#powered) {
@@ -228,13 +237,10 @@ export class Outside {
       case 'readBack':
         return { kind: 'answered', answer: [this.#coils()] };
       case 'sensor': {
-        const { codec, id } = this.#sensor(task.sensor);
+        const { id } = this.#sensor(task.sensor);
         const says = this.says.get(id) ?? SOUND;
         this.answered.get(id)?.push({ atMs: this.nowMs, says: { ...says } });
-        const image = new Uint16Array(64);
-        codec.encode(valuesOf(says, this.nowMs), 'input', image);
-        const answer = codec.reads.map(({ address, quantity }) => image.slice(address, address + quantity));
-        return { kind: 'answered', answer };
+        return { kind: 'answered', answer: this.answerTo(id) };
       }
     }
   }

@@ -69,6 +69,9 @@ async function ring(recordFails = false, rig = RIG): Promise<Ring> {
     storeFailed: () => {
       record.failures += 1;
     },
+    failed: (error) => {
+      throw error;
+    },
   });
   open = { clock, live, supervisor };
   return { world, clock, supervisor, stored, record };

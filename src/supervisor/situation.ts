@@ -1,0 +1,77 @@
+/** Beliefs as the mitigation machine sees them. */
+import {
+  contactFindings,
+  findingsOf,
+  isPlantSilent,
+  type PlantBelief,
+  reportsGasNow,
+  type SensorBelief,
+  UNHEARD,
+  wellAtMs,
+} from '../belief/index.ts';
+import type { SensorSituation, Situation } from '../mitigation/index.ts';
+import type { Ms } from '../units/index.ts';
+import type { SupervisorState } from './core.ts';
+import type { SupervisorPlan } from './plan.ts';
+
+/** What it takes of a supervisor's state. */
+type Beliefs = Pick<SupervisorState, 'beliefs' | 'plant' | 'overwritten' | 'compressorOffSinceMs'>;
+
+export function situationOf(plan: SupervisorPlan, state: Beliefs, now: Ms): Situation {
+  const { plant } = state;
+  const silent = isPlantSilent(plant, plan.limits, now);
+  return {
+    sensors: plan.sensors.map((sensor, index) =>
+      sensor.kind === 'contact'
+        ? contactSituation(sensor, plant, plan, now)
+        : sensorSituation(sensor, state.beliefs[index] ?? UNHEARD, plan, now),
+    ),
+    plant: {
+      heard: plant.last !== null && !silent,
+      silentSinceMs: silent ? (plant.unansweredSinceMs ?? plant.last?.atMs ?? null) : null,
+      inputs: plant.last?.inputs ?? null,
+      overwritten: state.overwritten,
+      compressorOffSinceMs: state.compressorOffSinceMs,
+    },
+  };
+}
+
+function sensorSituation(
+  sensor: Extract<SupervisorPlan['sensors'][number], { kind: 'modbus' }>,
+  belief: SensorBelief,
+  plan: SupervisorPlan,
+  now: Ms,
+): SensorSituation {
+  const findings = findingsOf(belief, plan.limits, sensor.serial, now);
+  const heardAtMs = belief.lastGood?.atMs ?? null;
+  return {
+    id: sensor.id,
+    findings,
+    gasNow: reportsGasNow(belief, plan.limits),
+    passed: belief.selfTestPassed,
+    wellAtMs: wellAtMs(belief, findings, plan.limits),
+    gasPercentLfl: belief.lastGood?.heard.gasPercentLfl ?? null,
+    silentSinceMs: belief.unansweredSinceMs ?? (findings.includes('silent') ? heardAtMs : null),
+  };
+}
+
+function contactSituation(
+  sensor: Extract<SupervisorPlan['sensors'][number], { kind: 'contact' }>,
+  plant: PlantBelief,
+  plan: SupervisorPlan,
+  now: Ms,
+): SensorSituation {
+  const findings = contactFindings(plant, sensor, plan.limits, now);
+  const well = findings.length === 0 && plant.unansweredSinceMs === null;
+  return {
+    id: sensor.id,
+    findings,
+    gasNow: findings.includes('gas'),
+    // A contact has no self-test to pass, but it must have been heard.
+    passed: plant.last !== null,
+    wellAtMs: well ? (plant.last?.atMs ?? null) : null,
+    gasPercentLfl: null,
+    silentSinceMs:
+      plant.unansweredSinceMs ?? (findings.includes('silent') ? (plant.last?.atMs ?? null) : null),
+  };
+}

@@ -28,7 +28,7 @@ import { guardedRoutes } from './routes.ts';
 import { type SeatLimits, seatRoutes } from './seat-routes.ts';
 import { EventStreams, STREAM_LIMITS, type StreamLimits } from './stream.ts';
 import type { Tokens } from './tokens.ts';
-import { answerGarbled, answerTrouble, BODY_BYTES_MAX } from './trouble.ts';
+import { answerGarbled, answerTrouble, answerUnreadable, BODY_BYTES_MAX } from './trouble.ts';
 
 export interface ApiOptions {
   readonly port: BenchPort;
@@ -80,7 +80,7 @@ export function buildApi(options: ApiOptions): FastifyInstance {
     requestTimeout: REQUEST_MS_MAX,
     forceCloseConnections: true,
     clientErrorHandler: answerGarbled,
-    frameworkErrors: answerTrouble,
+    frameworkErrors: answerUnreadable,
   });
   const streams = new EventStreams(record, limits, (error) => {
     app.log.error({ err: error }, 'the stream could not read the record');

@@ -1,5 +1,6 @@
 /** Runs the built-in supervisor, and takes it through its own power cuts as a real one would go. */
 import type { Logger } from 'pino';
+import type { SupervisorFigures } from '../api/bench-port.ts';
 import type { SupervisorSnapshot } from '../api/snapshot-schema.ts';
 import type { BenchClock } from '../clock/index.ts';
 import type { PowerUp } from '../mitigation/index.ts';
@@ -8,6 +9,7 @@ import { addressText, type BusAddress, type Rig } from '../rig/index.ts';
 import {
   type BusClient,
   busClient,
+  type PollSeen,
   planOf,
   Supervisor,
   type SupervisorPlan,
@@ -33,7 +35,9 @@ export class SupervisorHost implements ControllerPower {
   readonly #options: SupervisorHostOptions;
   readonly #plan: SupervisorPlan;
   readonly #connected = new Set<string>();
+  readonly #pollWatchers: ((poll: PollSeen) => void)[] = [];
   #supervisor: Supervisor | null = null;
+  #recordFails: string | null = null;
   readonly #turns = new Turns();
   /** Sequence of the last fresh start in the record: whatever stood before is of another rig. */
   #since = 0;
@@ -49,9 +53,26 @@ export class SupervisorHost implements ControllerPower {
     return supervisorSnapshot(this.#plan, this.#supervisor.state, this.#options.clock.now());
   }
 
-  /** Lines that have no connection. */
-  unconnected(): readonly string[] {
-    return this.#plan.lines.map((line) => line.id).filter((line) => !this.#connected.has(line));
+  /** Has every poll told, of this supervisor and of those that follow it. */
+  watchPolls(told: (poll: PollSeen) => void): void {
+    this.#pollWatchers.push(told);
+  }
+
+  figures(): SupervisorFigures | null {
+    if (this.#supervisor === null) return null;
+    const connected = new Map(this.#plan.lines.map(({ id }) => [id, this.#connected.has(id)]));
+    return { connected, unstored: this.#supervisor.unstored };
+  }
+
+  /** Why it does not serve as it should, a sentence each. */
+  troubles(): readonly string[] {
+    const lost = this.#plan.lines.map((line) => line.id).filter((line) => !this.#connected.has(line));
+    return [
+      ...(lost.length === 0 ? [] : [`No connection on line ${lost.join(', ')}.`]),
+      ...(this.#recordFails === null
+        ? []
+        : [`The record takes nothing, so nothing is released: ${this.#recordFails}`]),
+    ];
   }
 
   /** Off ends the supervisor at once, as it stands; on starts another, which knows only what is recorded. */
@@ -104,9 +125,16 @@ export class SupervisorHost implements ControllerPower {
     const supervisor = new Supervisor(this.#plan, powerUp, {
       clock,
       buses: this.#plan.lines.map((line, index) => this.#bus(line.id, index)),
-      store: (facts) => void record.append(facts),
+      store: (facts) => {
+        record.append(facts);
+        this.#recordFails = null;
+      },
       storeFailed: (error) => {
+        this.#recordFails = error instanceof Error ? error.message : String(error);
         log.error({ err: error }, 'the record takes nothing; nothing is released until it does');
+      },
+      polled: (poll) => {
+        for (const told of this.#pollWatchers) told(poll);
       },
     });
     const state = supervisor.state.mitigation.phase.kind;

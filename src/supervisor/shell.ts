@@ -4,6 +4,7 @@
  * Tripping waits for nothing: facts go to the record after the next write has been put first in line.
  * Releasing waits for the record: where a release cannot be stored, nothing is let go, and it is tried again.
  */
+import { performance } from 'node:perf_hooks';
 import type { BenchClock } from '../clock/index.ts';
 import type { Fact } from '../events/index.ts';
 import { allOff, type PowerUp } from '../mitigation/index.ts';
@@ -23,6 +24,7 @@ import {
 } from './core.ts';
 import { coilsOf } from './field-io.ts';
 import { type Addressed, requestsOf, type SupervisorPlan } from './plan.ts';
+import type { PollSeen } from './poll-seen.ts';
 import type { Words } from './understand.ts';
 
 export interface SupervisorSurroundings {
@@ -33,6 +35,8 @@ export interface SupervisorSurroundings {
   readonly store: (facts: readonly Fact[]) => void;
   /** Told when facts could not be stored; they are kept and tried again. */
   readonly storeFailed: (error: unknown) => void;
+  /** Told of every poll, after it. */
+  readonly polled?: (poll: PollSeen) => void;
 }
 
 /** More untold facts than this are not kept while the record fails: the newest say the most. */
@@ -59,6 +63,11 @@ export class Supervisor {
 
   get state(): SupervisorState {
     return this.#state;
+  }
+
+  /** Facts that wait for the record. */
+  get unstored(): number {
+    return this.#unstored.length;
   }
 
   /** Ends the loops, leaves compressors and heat off, and records an orderly stop. */
@@ -88,15 +97,19 @@ export class Supervisor {
 
   async #pollLine(line: number): Promise<void> {
     while (this.#running) {
-      const next = nextTask(this.#plan, this.#state, line, this.#around.clock.now());
+      const now = this.#around.clock.now();
+      const next = nextTask(this.#plan, this.#state, line, now);
       if (next.kind === 'wait') {
         this.#store();
         await this.#sleepUntil(next.untilMs);
         continue;
       }
+      const lateMs = this.#lateBy(line, next.state, now);
       this.#state = next.state;
+      const beganReal = performance.now();
       const poll = await this.#perform(line, next.task, next.coils);
       if (this.#isOver()) return;
+      this.#tellPoll(line, poll, performance.now() - beganReal, lateMs);
       this.#take(taskDone(this.#plan, this.#state, line, next.task, poll), poll.doneAtMs);
       if (next.task.kind === 'write') this.#store();
     }
@@ -111,6 +124,18 @@ export class Supervisor {
       const lookedMs = this.#around.clock.now();
       this.#take(lookAgain(this.#plan, this.#state, lookedMs), lookedMs);
     }
+  }
+
+  /** How late a cycle begins; null inside of one. */
+  #lateBy(line: number, next: SupervisorState, now: Ms): number | null {
+    const [lastMs, beganMs] = [this.#state, next].map(({ lines }) => lines[line]?.cycleStartMs ?? 0);
+    if (lastMs === undefined || lastMs === beganMs) return null;
+    return now - (lastMs + (this.#plan.lines[line]?.pollEveryMs ?? 0));
+  }
+
+  #tellPoll(line: number, { outcome }: Timed<Words>, tookMs: number, lateMs: number | null): void {
+    const id = this.#plan.lines[line]?.id ?? '';
+    this.#around.polled?.({ line: id, outcome: outcome.kind, tookMs, lateMs });
   }
 
   /** A method, because the answer may change across an await. */

@@ -15,7 +15,17 @@ export interface Schema {
 }
 
 const ODD_NUMBERS = [0, -0, -1, 1e308, 5e-324, Number.MAX_SAFE_INTEGER + 1, 2 ** 31, 0.1, -1e9];
-const ODD_TEXTS = ['', ' ', '\u0000', '__proto__', 'constructor', 'toString', '../../etc/passwd', '%00', '\u202e'];
+const ODD_TEXTS = [
+  '',
+  ' ',
+  '\u0000',
+  '__proto__',
+  'constructor',
+  'toString',
+  '../../etc/passwd',
+  '%00',
+  '\u202e',
+];
 const LETTERS_MAX = 40;
 
 const text = fc.oneof(
@@ -60,7 +70,10 @@ function fitted(properties: Readonly<Record<string, Schema>>): fc.Arbitrary<unkn
   return fc.oneof(
     { weight: 6, arbitrary: whole },
     { weight: 1, arbitrary: fc.record(rows, { requiredKeys: [] }) },
-    { weight: 1, arbitrary: fc.tuple(whole, oddKey, odd).map(([all, key, value]) => ({ ...all, [key]: value })) },
+    {
+      weight: 1,
+      arbitrary: fc.tuple(whole, oddKey, odd).map(([all, key, value]) => ({ ...all, [key]: value })),
+    },
   );
 }
 
@@ -121,7 +134,10 @@ export function written(value: fc.Arbitrary<unknown>): fc.Arbitrary<string> {
   const json = value.map((one) => JSON.stringify(one) ?? '');
   return fc.oneof(
     { weight: 8, arbitrary: json },
-    { weight: 1, arbitrary: fc.tuple(json, fc.nat()).map(([all, at]) => all.slice(0, at % (all.length + 1))) },
+    {
+      weight: 1,
+      arbitrary: fc.tuple(json, fc.nat()).map(([all, at]) => all.slice(0, at % (all.length + 1))),
+    },
     { weight: 1, arbitrary: fc.constantFrom(...BROKEN_TEXTS) },
   );
 }

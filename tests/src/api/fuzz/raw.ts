@@ -18,21 +18,31 @@ const edits: fc.Arbitrary<readonly Edit[]> = fc.array(
   fc.tuple(
     fc.nat(),
     fc.nat(8),
-    fc.oneof(fc.constantFrom('\r\n', '\n', '\r\n\r\n', ': ', '\u0000', ' ', 'HTTP/9', '\t'), fc.string({ maxLength: 6 })),
+    fc.oneof(
+      fc.constantFrom('\r\n', '\n', '\r\n\r\n', ': ', '\u0000', ' ', 'HTTP/9', '\t'),
+      fc.string({ maxLength: 6 }),
+    ),
   ),
   { maxLength: 3 },
 );
 
 export async function fuzzRaw(subject: Subject, who: readonly Who[], requests: number): Promise<void> {
   const asked = fc.tuple(fuzzRequests(subject.app.swagger() as Description, who), edits);
-  await fuzzBatches(fc.array(asked, { minLength: CONNECTIONS, maxLength: CONNECTIONS }), requests, async (batch) => {
-    const heard = await Promise.all(
-      batch.map(async ([request, changed]) =>
-        exchange(subject, Buffer.from(edited(asText(request, await subject.bearer(request.who)), changed), 'latin1')),
-      ),
-    );
-    for (const text of heard) expectAnswersWithoutFault(text);
-  });
+  await fuzzBatches(
+    fc.array(asked, { minLength: CONNECTIONS, maxLength: CONNECTIONS }),
+    requests,
+    async (batch) => {
+      const heard = await Promise.all(
+        batch.map(async ([request, changed]) =>
+          exchange(
+            subject,
+            Buffer.from(edited(asText(request, await subject.bearer(request.who)), changed), 'latin1'),
+          ),
+        ),
+      );
+      for (const text of heard) expectAnswersWithoutFault(text);
+    },
+  );
   expect(subject.faults).toEqual([]);
 }
 
@@ -55,9 +65,20 @@ const upgrades = fc.record({
   who: fc.constantFrom<Who>('nobody', 'stranger', 'viewer', 'seat', 'instructor'),
   path: fc.oneof(
     { weight: 5, arbitrary: fc.constant('/api/v1/stream') },
-    fc.constantFrom('/api/v1/now', '/api/v1/steps', '/api/v1/restart', '/', '/nothing', '/docs', '/api/v1/seat'),
+    fc.constantFrom(
+      '/api/v1/now',
+      '/api/v1/steps',
+      '/api/v1/restart',
+      '/',
+      '/nothing',
+      '/docs',
+      '/api/v1/seat',
+    ),
   ),
-  method: fc.oneof({ weight: 8, arbitrary: fc.constant('GET') }, fc.constantFrom('POST', 'DELETE', 'PUT', 'HEAD')),
+  method: fc.oneof(
+    { weight: 8, arbitrary: fc.constant('GET') },
+    fc.constantFrom('POST', 'DELETE', 'PUT', 'HEAD'),
+  ),
   after: fc.constantFrom('', 'after=0&', 'after=-1&', 'after=999999999&', 'after=x&', 'after=1&after=2&'),
   version: fc.constantFrom('13', '13', '13', '13', '8', 'x', ''),
   key: fc.constantFrom(KEY, KEY, KEY, 'short', ''),
@@ -76,21 +97,25 @@ const upgrades = fc.record({
 /** An upgrade and frames behind it, on a connection each; gives how many messages went out. */
 export async function fuzzSockets(subject: Subject, messages: number): Promise<number> {
   let sent = 0;
-  await fuzzBatches(fc.array(upgrades, { minLength: CONNECTIONS, maxLength: CONNECTIONS }), messages / 4, async (batch) => {
-    const heard = await Promise.all(
-      batch.map(async (one) => {
-        const token = await subject.bearer(one.who);
-        const head =
-          `${one.method} ${one.path}?${one.after}${token === null ? '' : `token=${token}`} HTTP/1.1\r\n` +
-          `Host: localhost\r\nUpgrade: websocket\r\nConnection: Upgrade\r\n` +
-          `Sec-WebSocket-Version: ${one.version}\r\nSec-WebSocket-Key: ${one.key}\r\n${one.more}\r\n`;
-        sent += one.frames.length;
-        return exchange(subject, Buffer.concat([Buffer.from(head, 'latin1'), ...one.frames.map(bytesOf)]));
-      }),
-    );
-    for (const text of heard) expectAnswersWithoutFault(text);
-    expect(subject.taken()).toEqual([]);
-  });
+  await fuzzBatches(
+    fc.array(upgrades, { minLength: CONNECTIONS, maxLength: CONNECTIONS }),
+    messages / 4,
+    async (batch) => {
+      const heard = await Promise.all(
+        batch.map(async (one) => {
+          const token = await subject.bearer(one.who);
+          const head =
+            `${one.method} ${one.path}?${one.after}${token === null ? '' : `token=${token}`} HTTP/1.1\r\n` +
+            `Host: localhost\r\nUpgrade: websocket\r\nConnection: Upgrade\r\n` +
+            `Sec-WebSocket-Version: ${one.version}\r\nSec-WebSocket-Key: ${one.key}\r\n${one.more}\r\n`;
+          sent += one.frames.length;
+          return exchange(subject, Buffer.concat([Buffer.from(head, 'latin1'), ...one.frames.map(bytesOf)]));
+        }),
+      );
+      for (const text of heard) expectAnswersWithoutFault(text);
+      expect(subject.taken()).toEqual([]);
+    },
+  );
   expect(subject.faults).toEqual([]);
   return sent;
 }

@@ -84,11 +84,20 @@ const HEADERS: Readonly<Record<string, readonly string[]>> = {
   cookie: ['a=b; __proto__=x', '=;='],
   upgrade: ['websocket', 'h2c'],
   connection: ['Upgrade', 'close', 'content-length'],
-  authorization: ['Bearer', 'Bearer ', 'Basic eDp5', `Bearer ${'x'.repeat(9000)}`, 'bearer\tx', 'Bearer undefined'],
+  authorization: [
+    'Bearer',
+    'Bearer ',
+    'Basic eDp5',
+    `Bearer ${'x'.repeat(9000)}`,
+    'bearer\tx',
+    'Bearer undefined',
+  ],
   te: ['trailers'],
 };
 
-const headerRows = Object.entries(HEADERS).flatMap(([name, values]) => values.map((value) => ({ [name]: value })));
+const headerRows = Object.entries(HEADERS).flatMap(([name, values]) =>
+  values.map((value) => ({ [name]: value })),
+);
 const oddHeaders = fc
   .array(fc.constantFrom(...headerRows), { maxLength: 3 })
   .map((rows): Readonly<Record<string, string>> => Object.assign({}, ...rows));
@@ -97,7 +106,10 @@ const pathPiece = fc.oneof(
   fc.string({ unit: 'binary', maxLength: 12 }).map(encodeURIComponent),
   fc.string({ maxLength: 12 }),
 );
-const queryValue = fc.oneof(fc.constantFrom('0', '-1', '1e3', '0x10', '9007199254740993', '', '1&after=2'), pathPiece);
+const queryValue = fc.oneof(
+  fc.constantFrom('0', '-1', '1e3', '0x10', '9007199254740993', '', '1&after=2'),
+  pathPiece,
+);
 const oddQuery = fc
   .array(fc.tuple(fc.constantFrom('token', 'after', 'limit', 'name', '__proto__', 'a[b]'), queryValue), {
     maxLength: 2,
@@ -114,7 +126,9 @@ export function fuzzRequests(description: Description, who: readonly Who[]): fc.
     fc.record({
       who: asker,
       method: fc.oneof({ weight: 7, arbitrary: fc.constant(method) }, fc.constantFrom(...METHODS)),
-      path: fc.tuple(pathOf(path), queryOf(operation)).map(([way, query]) => (query === '' ? way : `${way}?${query}`)),
+      path: fc
+        .tuple(pathOf(path), queryOf(operation))
+        .map(([way, query]) => (query === '' ? way : `${way}?${query}`)),
       headers: fc
         .tuple(typeFor(operation), oddHeaders, fc.nat(3))
         .map(([type, more, pick]) => (pick === 0 ? { ...type, ...more } : type)),
@@ -124,9 +138,15 @@ export function fuzzRequests(description: Description, who: readonly Who[]): fc.
   const other = fc.record({
     who: asker,
     method: fc.constantFrom(...METHODS),
-    path: fc.tuple(fc.oneof(fc.constantFrom(...OTHER_PATHS), pathPiece.map((piece) => `/${piece}`)), oddQuery).map(
-      ([way, query]) => (query === '' ? way : `${way}?${query}`),
-    ),
+    path: fc
+      .tuple(
+        fc.oneof(
+          fc.constantFrom(...OTHER_PATHS),
+          pathPiece.map((piece) => `/${piece}`),
+        ),
+        oddQuery,
+      )
+      .map(([way, query]) => (query === '' ? way : `${way}?${query}`)),
     headers: oddHeaders,
     body: fc.option(written(fc.jsonValue())),
   });
@@ -157,7 +177,8 @@ function typeFor({ requestBody }: Operation): fc.Arbitrary<Readonly<Record<strin
 
 function bodyOf(path: string, { requestBody }: Operation): fc.Arbitrary<string | null> {
   const schema = requestBody?.content['application/json']?.schema;
-  if (schema === undefined) return fc.oneof({ weight: 5, arbitrary: fc.constant(null) }, written(fc.jsonValue()));
+  if (schema === undefined)
+    return fc.oneof({ weight: 5, arbitrary: fc.constant(null) }, written(fc.jsonValue()));
   if (path === '/api/v1/steps') return written(fc.oneof({ weight: 5, arbitrary: step }, near(schema)));
   if (path === '/api/v1/drill') return written(fc.oneof(drill, near(schema)));
   return written(near(schema));

@@ -7,8 +7,8 @@ import { join } from 'node:path';
 import { setTimeout } from 'node:timers/promises';
 import type { FastifyInstance } from 'fastify';
 import pino from 'pino';
-import { type ApiLimits, buildApi, listenApi, tokensFrom } from '../../../../src/api/index.ts';
 import type { ClassPort } from '../../../../src/api/class-port.ts';
+import { type ApiLimits, buildApi, listenApi, tokensFrom } from '../../../../src/api/index.ts';
 import { rigOrStop } from '../../../../src/app/rig-option.ts';
 import { type Closers, startBench } from '../../../../src/app/start-bench.ts';
 import { benchClock } from '../../../../src/clock/index.ts';
@@ -123,7 +123,11 @@ function anyPort() {
 }
 
 /** The same object, with a note of each call of some of its methods. */
-function watched<Watched extends object>(real: Watched, methods: readonly string[], changes: string[]): Watched {
+function watched<Watched extends object>(
+  real: Watched,
+  methods: readonly string[],
+  changes: string[],
+): Watched {
   return new Proxy(real, {
     get(target, name) {
       const value: unknown = Reflect.get(target, name);

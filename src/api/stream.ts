@@ -28,7 +28,7 @@ export const STREAM_CLOSE = {
 } as const;
 
 export interface StreamLimits {
-  /** Unsent bytes of one client: some thousand events, seconds of the busiest bench. */
+  /** Unsent bytes of one client: some thousand events, seconds of the busiest bench, and shared by all. */
   readonly queueBytesMax: number;
   /** A client that answers no ping for so long is gone, or as good as gone. */
   readonly heartbeatMs: number;
@@ -38,7 +38,7 @@ export interface StreamLimits {
 }
 
 export const STREAM_LIMITS: StreamLimits = {
-  queueBytesMax: 1024 * 1024,
+  queueBytesMax: 2 * 1024 * 1024,
   heartbeatMs: 30_000,
   // A client costs some 30 KB; what waits for it is shared with all who wait for the same.
   clientsMax: 1000,

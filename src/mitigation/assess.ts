@@ -59,10 +59,12 @@ export function hazardsNow(
   return standing.sort((a, b) => rankOf(a) - rankOf(b));
 }
 
-const ORDER = Object.keys(HAZARDS);
+const RANKS = Object.fromEntries(Object.keys(HAZARDS).map((hazard, rank) => [hazard, rank])) as Readonly<
+  Record<Hazard, number>
+>;
 
 function rankOf(standing: Standing): number {
-  return ORDER.indexOf(standing.hazard);
+  return RANKS[standing.hazard];
 }
 
 function isOver(sinceMs: Ms | null | undefined, limitMs: number, now: Ms): boolean {

@@ -34,6 +34,7 @@ import type { Ms } from '../units/index.ts';
 import { coilsOf, isCommand, sameCoils } from './field-io.ts';
 import type { SupervisorPlan } from './plan.ts';
 import { readingFact } from './reading-facts.ts';
+import { decidesTheSame } from './same-decision.ts';
 import { heardFrom, inputsFrom, type Words } from './understand.ts';
 
 export interface SupervisorState {
@@ -133,8 +134,11 @@ export function taskDone(
   const answered = poll.outcome.kind === 'answered' || poll.outcome.kind === 'refused';
   const put = { ...state, lines: withLine(state, line, turnDone(lineState, answered)) };
   const taken = takeIn(plan, put, task, poll);
-  // A write that was taken, and read back as it was written, is no news.
-  return isNews(put, taken) ? decide(plan, taken, poll.doneAtMs, false) : { state: taken, ...NOTHING_NEW };
+  // A write that was taken, and read back as it was written, is no news, nor is a sensor that says the same.
+  const isOld = task.kind === 'sensor' && decidesTheSame(plan, put, taken, task.sensor, poll.doneAtMs);
+  return isNews(put, taken) && !isOld
+    ? decide(plan, taken, poll.doneAtMs, false)
+    : { state: taken, ...NOTHING_NEW };
 }
 
 const NOTHING_NEW = { facts: [], release: null } as const;

@@ -89,7 +89,9 @@ const NO_EFFECTS: Effects = { ...EFFECTS.tell, alarm: false, trouble: false };
  */
 export function effectsOf(standing: readonly Standing[]): Effects {
   if (standing.length === 0) return NO_EFFECTS;
-  const rows = standing.map(({ hazard }) => ({
+  // They stand by hazard, and a thousand sensors with the same one ask for nothing more.
+  const first = standing.filter(({ hazard }, index) => hazard !== standing[index - 1]?.hazard);
+  const rows = first.map(({ hazard }) => ({
     ...EFFECTS[HAZARDS[hazard].effect],
     shows: HAZARDS[hazard].shows,
   }));

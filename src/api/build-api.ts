@@ -24,6 +24,7 @@ import { refuseForeign } from './guards.ts';
 import { benchMetrics } from './metrics.ts';
 import { documentRoutes, healthRoutes, pageRoutes } from './pages.ts';
 import { Problem } from './problems.ts';
+import { requestIds, tellRequestIds } from './request-id.ts';
 import { guardedRoutes } from './routes.ts';
 import { type SeatLimits, seatRoutes } from './seat-routes.ts';
 import { EventStreams, STREAM_LIMITS, type StreamLimits } from './stream.ts';
@@ -76,6 +77,7 @@ export function buildApi(options: ApiOptions): FastifyInstance {
     loggerInstance: quietOnSecrets(logger),
     // One line a request, written by logRequests.
     logController: new LogController({ disableRequestLogging: true }),
+    genReqId: requestIds(),
     bodyLimit: BODY_BYTES_MAX,
     requestTimeout: REQUEST_MS_MAX,
     forceCloseConnections: true,
@@ -103,6 +105,7 @@ export function buildApi(options: ApiOptions): FastifyInstance {
       app.websocketServer.close();
     },
   });
+  tellRequestIds(app);
   protect(app, tokens, limits);
   describeApi(app, options.version);
   app.after(() => {

@@ -115,7 +115,9 @@ test('it ends in order while a drill plays, clients listen, and some of them do 
   console.log(`ended after ${Math.round(performance.now() - began)} ms`);
   expect(((await closed) as [number])[0]).toBe(1001);
   const record = openRecord({ folder: data, rigName: 'Tide Street' });
-  onTestFinished(record.close);
+  onTestFinished(() => {
+    record.close();
+  });
   const last = record.readAfter(record.lastSequence() - 8, 8).map(({ type }) => type);
   expect(last.at(-1)).toBe('leakbench.bench.stopped');
   expect(last).toContain('leakbench.supervisor.stopped');

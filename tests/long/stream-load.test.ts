@@ -55,9 +55,9 @@ function herdProcess(port: string): HerdProcess {
   return {
     child,
     nextLine: async () => {
-      const { value, done } = await lines.next();
-      if (done === true) throw new Error('a herd ended early');
-      return String(value);
+      const next: IteratorResult<string, unknown> = await lines.next();
+      if (next.done === true) throw new Error('a herd ended early');
+      return next.value;
     },
   };
 }

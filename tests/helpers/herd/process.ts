@@ -9,7 +9,8 @@ const [port = 0, healthy = 0, stalled = 0] = process.argv.slice(2).map(Number);
 const herd = new Herd();
 await herd.open(port, healthy, stalled);
 process.stdout.write('open\n');
-createInterface({ input: process.stdin }).once('line', async (line) => {
-  const report = JSON.stringify(await herd.report(Number(line)));
-  process.stdout.write(`${report}\n`, () => process.exit(0));
+const line = await new Promise<string>((resolve) => {
+  createInterface({ input: process.stdin }).once('line', resolve);
 });
+const report = JSON.stringify(await herd.report(Number(line)));
+process.stdout.write(`${report}\n`, () => process.exit(0));

@@ -80,7 +80,7 @@ function pollFigures(registers: Registry[], port: BenchPort): void {
   const polls = new Counter({
     name: 'leakbench_polls_total',
     help:
-      'Polls of the supervisor by their outcome: answered, refused (an exception), mismatched (not what was ' +
+      'Polls of the supervisor by outcome: answered, refused (an exception), mismatched (not what was ' +
       'asked), silent (no answer in time, or no connection).',
     labelNames: ['line', 'outcome'],
     registers,
@@ -94,7 +94,7 @@ function pollFigures(registers: Registry[], port: BenchPort): void {
   });
   const lateness = new Histogram({
     name: 'leakbench_poll_lateness_seconds',
-    help: 'How late a poll cycle of a line began, in bench time: a cycle longer than its period delays the next.',
+    help: 'How late a poll cycle of a line began, in bench time; one longer than its period delays the next.',
     labelNames: ['line'],
     buckets: LATENESS_BUCKETS_S,
     registers,

@@ -50,7 +50,7 @@ export function answerTrouble(error: unknown, request: FastifyRequest, reply: Fa
 }
 
 /**
- * For an address that cannot be read: it comes before all hooks, so neither helmet nor the limits have seen it.
+ * For an address that cannot be read. It comes before all hooks: neither helmet nor the limits have seen it.
  * To answer costs as little as to refuse by a limit; what is said is the same for everybody.
  */
 export function answerUnreadable(error: unknown, request: FastifyRequest, reply: FastifyReply): void {

@@ -1,21 +1,34 @@
 /**
- * Which answers a decision can wait for: those of a sensor of which the same is true as before. Nearly all are,
+ * Which answers need no decision: those of a sensor of which the same is true as before. Nearly all are,
  * and where thousands of sensors answer every second, looking at all of them for each would leave no time to
  * ask. Nothing that trips waits: whatever is found, ends or passes is decided at once, and the next answer of
  * the field I/O, or the next look, decides in any case.
  */
-import { findingsOf, type PlantInputs, reportsGasNow, type SensorBelief } from '../belief/index.ts';
+import {
+  findingsOf,
+  type PlantBelief,
+  type PlantInputs,
+  reportsGasNow,
+  type SensorBelief,
+} from '../belief/index.ts';
 import { type MitigationState, steadyUntilMs } from '../mitigation/index.ts';
 import type { Ms } from '../units/index.ts';
-import type { SupervisorState } from './core.ts';
 import type { SupervisorPlan } from './plan.ts';
 import { readingFact } from './reading-facts.ts';
+
+/** What of the supervisor's state the question is about. */
+interface Known {
+  readonly beliefs: readonly SensorBelief[];
+  readonly plant: PlantBelief;
+  readonly mitigation: MitigationState;
+  readonly told: readonly (number | null)[];
+}
 
 /** Whether a decision after this answer of a sensor would be the one before over again. */
 export function decidesTheSame(
   plan: SupervisorPlan,
-  before: SupervisorState,
-  after: SupervisorState,
+  before: Known,
+  after: Known,
   index: number,
   now: Ms,
 ): boolean {

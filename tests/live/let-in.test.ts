@@ -1,6 +1,6 @@
 /**
- * A bench as it is started, among people: what it logs of them at its most talkative, and how it ends while they
- * are all still there.
+ * A bench as it is started, among people: what it logs of them at its most talkative, and how it ends while
+ * they are all still there.
  */
 import { spawn } from 'node:child_process';
 import { once } from 'node:events';
@@ -64,7 +64,7 @@ function asking(page: string, token: string) {
   };
 }
 
-test('what it logs at its most talkative holds no token, no code of a class and no key of a seat', async () => {
+test('what it logs at its most talkative holds no token, no code of a class, no key of a seat', async () => {
   const bench = await talkative(freshFolder(), '--token', TEACHER, '--token', `viewer:${VIEWER}`);
   const { page } = bench;
   // It is reached from this machine alone unless it is told otherwise.

@@ -1,5 +1,5 @@
 /**
- * A day of bench time at speed 20 over real sockets, cut to what fits: LEAKBENCH_MINUTES of it in real time, 20
+ * A day of bench time at speed 20 over real sockets, cut to what fits: LEAKBENCH_MINUTES of real time, 20
  * unless told otherwise, with drills one after the other. What the process holds may not grow with time.
  */
 import { setTimeout } from 'node:timers/promises';

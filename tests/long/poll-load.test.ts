@@ -1,4 +1,7 @@
-/** 32 lines of 100 sensors, each polled once a second over real sockets: the sensors in one process, the supervisor in another. */
+/**
+ * 32 lines of 100 sensors, each polled once a second over real sockets: the sensors in one process, the
+ * supervisor in another.
+ */
 import { writeFileSync } from 'node:fs';
 import { loadavg } from 'node:os';
 import { join } from 'node:path';
@@ -53,7 +56,7 @@ test('every sensor is polled once a second, and no cycle begins late', {
   const lateS = grown('leakbench_poll_lateness_seconds_sum') / cycles;
   const tookS = grown('leakbench_poll_duration_seconds_sum') / grown('leakbench_poll_duration_seconds_count');
   console.log(
-    `${Math.round(polls / SECONDS)} polls/s, ${(cycles / SECONDS / LINES).toFixed(3)} cycles a line and second, ` +
+    `${Math.round(polls / SECONDS)} polls/s, ${(cycles / SECONDS / LINES).toFixed(3)} cycles a line and s, ` +
       `${late} of ${cycles} cycles over ${LATE_S} s late (mean ${(lateS * 1000).toFixed(1)} ms), ` +
       `a poll took ${(tookS * 1000).toFixed(1)} ms, ${(seconds / SECONDS).toFixed(2)} of a core, ` +
       `load ${loadavg()[0]?.toFixed(1)}`,

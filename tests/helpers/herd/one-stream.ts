@@ -1,7 +1,7 @@
 /**
- * The bytes of the stream as every client must get them, and what is known of them: who is furthest ahead adds
- * to them, and there each event is looked at; all others are held against these bytes. A thousand clients that
- * looked at a thousand events a second would need more processors than there are.
+ * The bytes of the stream as every client must get them. Who is furthest ahead adds to them, and there each
+ * event is looked at; all others are held against these bytes. A thousand clients that looked at a thousand
+ * events a second would need more processors than there are.
  */
 const SEQUENCE = Buffer.from('"sequence":');
 const TIME = /"time":"([^"]+)"/u;

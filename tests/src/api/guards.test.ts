@@ -194,7 +194,7 @@ describe('the log', () => {
     for (const secret of [TEACHER, VIEWER, 'wrong-12345']) expect(text).not.toContain(secret);
   });
 
-  test('finds a request by its id: the one that came with it, where it is one, else one of ours', async () => {
+  test('finds a request by its id: the one that came with it where it is one, else ours', async () => {
     const { url, log } = await openApi();
     const asked = async (id: string): Promise<unknown> =>
       (await ask(`${url}/healthz`, { headers: { 'x-request-id': id } })).headers['x-request-id'];

@@ -1,4 +1,4 @@
-/** Bodies near to what a route takes: of its schema, of the drills that are shipped, and broken by a little. */
+/** Bodies near to what a route takes: of its schema, of the shipped drills, and broken by a little. */
 import { readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import fc from 'fast-check';

@@ -1,4 +1,4 @@
-/** Requests of anybody, straight into the API: none may be a fault of the bench, or do what its sender may not. */
+/** Requests of anybody, straight into the API: none is a fault of the bench, or does what its sender may not. */
 import fc from 'fast-check';
 import type { InjectOptions } from 'fastify';
 import { expect } from 'vitest';

@@ -1,4 +1,4 @@
-/** Bytes on a connection: requests that are broken as no HTTP client would, and frames of a WebSocket likewise. */
+/** Bytes on a connection: requests broken as no HTTP client would, and frames of a WebSocket likewise. */
 import { connect } from 'node:net';
 import fc from 'fast-check';
 import { expect } from 'vitest';

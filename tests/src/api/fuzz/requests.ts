@@ -1,4 +1,4 @@
-/** Requests to every route of the API's own description and to what is beside it, most of them a little wrong. */
+/** Requests to every route of the API's own description and beside it, most of them a little wrong. */
 import fc from 'fast-check';
 import { drill, near, type Schema, step, written } from './bodies.ts';
 

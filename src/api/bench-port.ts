@@ -2,6 +2,8 @@
  * What the HTTP side needs of whatever runs behind it: a whole bench, the sensors alone, or the supervisor
  * alone. The composition root supplies it; the API knows nothing of the simulator.
  */
+
+import type { PollSeen } from '../supervisor/index.ts';
 import type { DrillListing, DrillReport, DrillWanted, Recording } from './drill-schema.ts';
 import type { PollReport } from './poll-report-schema.ts';
 import type { RigView } from './rig-view-schema.ts';
@@ -15,8 +17,19 @@ export interface BenchPort extends DrillPort {
   /** Applies a drill step without `at`; a refusal is our own sentence for the caller. */
   applyStep(step: unknown): StepResult;
   setClock(change: ClockChange): StepResult;
+  /** Has every poll of the supervisor told, from here on; of one that is elsewhere there are none. */
+  watchPolls(told: (poll: PollSeen) => void): void;
+  /** null where the controller runs elsewhere or has no power. */
+  supervisorFigures(): SupervisorFigures | null;
   /** Why the bench is not ready to serve, or null when it is. */
   notReady(): string | null;
+}
+
+export interface SupervisorFigures {
+  /** By line of the rig. */
+  readonly connected: ReadonlyMap<string, boolean>;
+  /** Facts that wait for the record. */
+  readonly unstored: number;
 }
 
 export interface DrillPort {

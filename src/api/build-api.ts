@@ -24,11 +24,12 @@ import { refuseForeign } from './guards.ts';
 import { benchMetrics } from './metrics.ts';
 import { documentRoutes, healthRoutes, pageRoutes } from './pages.ts';
 import { Problem } from './problems.ts';
+import { requestIds, tellRequestIds } from './request-id.ts';
 import { guardedRoutes } from './routes.ts';
 import { type SeatLimits, seatRoutes } from './seat-routes.ts';
 import { EventStreams, STREAM_LIMITS, type StreamLimits } from './stream.ts';
 import type { Tokens } from './tokens.ts';
-import { answerGarbled, answerTrouble, BODY_BYTES_MAX } from './trouble.ts';
+import { answerGarbled, answerTrouble, answerUnreadable, BODY_BYTES_MAX } from './trouble.ts';
 
 export interface ApiOptions {
   readonly port: BenchPort;
@@ -76,11 +77,12 @@ export function buildApi(options: ApiOptions): FastifyInstance {
     loggerInstance: quietOnSecrets(logger),
     // One line a request, written by logRequests.
     logController: new LogController({ disableRequestLogging: true }),
+    genReqId: requestIds(),
     bodyLimit: BODY_BYTES_MAX,
     requestTimeout: REQUEST_MS_MAX,
     forceCloseConnections: true,
     clientErrorHandler: answerGarbled,
-    frameworkErrors: answerTrouble,
+    frameworkErrors: answerUnreadable,
   });
   const streams = new EventStreams(record, limits, (error) => {
     app.log.error({ err: error }, 'the stream could not read the record');
@@ -103,6 +105,7 @@ export function buildApi(options: ApiOptions): FastifyInstance {
       app.websocketServer.close();
     },
   });
+  tellRequestIds(app);
   protect(app, tokens, limits);
   describeApi(app, options.version);
   app.after(() => {

@@ -4,13 +4,16 @@
  *
  * A figure that is not known is left out: a scrape must not show the last number for the present one.
  */
+import { performance } from 'node:perf_hooks';
 import type { FastifyInstance } from 'fastify';
 import { Counter, Gauge, Histogram, Registry } from 'prom-client';
 import type { EventRecord } from '../record/index.ts';
 import type { BenchPort } from './bench-port.ts';
+import { supervisorFigures } from './metrics-supervisor.ts';
 import type { EventStreams } from './stream.ts';
 
-const PERCENT = 100;
+const MS_PER_S = 1000;
+const US_PER_S = 1_000_000;
 /** From a snapshot out of memory to a page of events from the disk. */
 const DURATION_BUCKETS_S = [0.001, 0.005, 0.02, 0.1, 0.5, 2];
 
@@ -37,6 +40,7 @@ export function benchMetrics(app: FastifyInstance, sources: MetricSources): Regi
   streamFigures(registers, sources.streams);
   supervisorFigures(registers, sources.port);
   countRequests(app, registers);
+  processFigures(registers);
   return registry;
 }
 
@@ -79,6 +83,33 @@ function recordTrouble(registers: Registry[], record: EventRecord): void {
   });
 }
 
+/** Under the names that every monitoring system knows them by. */
+function processFigures(registers: Registry[]): void {
+  new Gauge({
+    name: 'process_resident_memory_bytes',
+    help: 'Memory that the process holds.',
+    registers,
+    collect() {
+      this.set(process.memoryUsage.rss());
+    },
+  });
+  new Gauge({
+    name: 'process_start_time_seconds',
+    help: 'When the process began, since 1970.',
+    registers,
+  }).set(Math.round(performance.timeOrigin / MS_PER_S));
+  new Counter({
+    name: 'process_cpu_seconds_total',
+    help: 'Time of a processor that the process has had.',
+    registers,
+    collect() {
+      const { user, system } = process.cpuUsage();
+      this.reset();
+      this.inc((user + system) / US_PER_S);
+    },
+  });
+}
+
 function streamFigures(registers: Registry[], streams: EventStreams): void {
   new Gauge({
     name: 'leakbench_stream_clients',
@@ -88,6 +119,14 @@ function streamFigures(registers: Registry[], streams: EventStreams): void {
       this.set(streams.clients);
     },
   });
+  new Gauge({
+    name: 'leakbench_stream_queue_bytes',
+    help: 'Bytes that wait for clients of the event stream to read them, of all clients together.',
+    registers,
+    collect() {
+      this.set(streams.queuedBytes);
+    },
+  });
   new Counter({
     name: 'leakbench_stream_slow_clients_total',
     help: 'Clients of the event stream that were closed because they read too slowly.',
@@ -95,43 +134,6 @@ function streamFigures(registers: Registry[], streams: EventStreams): void {
     collect() {
       this.reset();
       this.inc(streams.slowClients);
-    },
-  });
-}
-
-function supervisorFigures(registers: Registry[], port: BenchPort): void {
-  new Gauge({
-    name: 'leakbench_supervisor_state',
-    help: '1 for the state that the mitigation is in.',
-    labelNames: ['state'],
-    registers,
-    collect() {
-      this.reset();
-      const { supervisor } = port.snapshot();
-      if (supervisor !== null) this.set({ state: supervisor.state }, 1);
-    },
-  });
-  new Gauge({
-    name: 'leakbench_sensor_answering',
-    help: '1 while the sensor answers the supervisor, 0 while it does not.',
-    labelNames: ['sensor'],
-    registers,
-    collect() {
-      this.reset();
-      const sensors = Object.entries(port.snapshot().supervisor?.sensors ?? {});
-      for (const [sensor, { answering }] of sensors) this.set({ sensor }, answering ? 1 : 0);
-    },
-  });
-  new Gauge({
-    name: 'leakbench_sensor_lfl_ratio',
-    help: 'Gas that an answering sensor reports, as a fraction of the lower flammability limit.',
-    labelNames: ['sensor'],
-    registers,
-    collect() {
-      this.reset();
-      for (const [sensor, { answering, gas }] of Object.entries(port.snapshot().supervisor?.sensors ?? {})) {
-        if (answering && gas !== null) this.set({ sensor }, gas / PERCENT);
-      }
     },
   });
 }
@@ -150,7 +152,7 @@ function countRequests(app: FastifyInstance, registers: Registry[]): void {
   app.addHook('onResponse', (request, reply, done) => {
     const route = request.routeOptions.url ?? 'none';
     const method = request.routeOptions.url === undefined ? 'any' : request.method;
-    durations.observe({ method, route, status: String(reply.statusCode) }, reply.elapsedTime / 1000);
+    durations.observe({ method, route, status: String(reply.statusCode) }, reply.elapsedTime / MS_PER_S);
     done();
   });
 }

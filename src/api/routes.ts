@@ -192,7 +192,7 @@ function streamRoute(app: FastifyInstance, { streams }: RouteSources): void {
       });
     },
     wsHandler: (socket, request) => {
-      streams.serve(socket, querystring.parse(request.query).after);
+      streams.serve(socket, request.socket, querystring.parse(request.query).after);
     },
   });
 }

@@ -49,6 +49,15 @@ export function answerTrouble(error: unknown, request: FastifyRequest, reply: Fa
   sendProblem(problem, request, reply);
 }
 
+/**
+ * For an address that cannot be read. It comes before all hooks: neither helmet nor the limits have seen it.
+ * To answer costs as little as to refuse by a limit; what is said is the same for everybody.
+ */
+export function answerUnreadable(error: unknown, request: FastifyRequest, reply: FastifyReply): void {
+  reply.headers({ 'x-content-type-options': 'nosniff', 'content-security-policy': "default-src 'none'" });
+  answerTrouble(error, request, reply);
+}
+
 /** For what never became a request: a garbled one, one too slow, or one with too many headers. */
 export function answerGarbled(_error: Error, socket: Socket): void {
   if (!socket.writable) {

@@ -2,7 +2,7 @@
 import type { ShippedDrill } from '../../sim/drill/index.ts';
 import { readStep } from '../../sim/drill/step.ts';
 import type { PollReport } from '../../sim/poll-report/index.ts';
-import type { BenchPort, ClockChange, StepResult } from '../api/bench-port.ts';
+import type { BenchPort, ClockChange, StepResult, SupervisorFigures } from '../api/bench-port.ts';
 import type {
   DrillListing,
   DrillReport,
@@ -14,6 +14,7 @@ import type { Snapshot } from '../api/snapshot-schema.ts';
 import { type BenchClock, SPEED_MAX, SPEED_MIN } from '../clock/index.ts';
 import type { EventRecord } from '../record/index.ts';
 import type { Rig } from '../rig/index.ts';
+import type { PollSeen } from '../supervisor/index.ts';
 import type { ControllerPower } from './controller-power.ts';
 import type { DrillInPlace } from './drill/in-place.ts';
 import type { Recording } from './drill/recording.ts';
@@ -160,15 +161,22 @@ export class Bench implements BenchPort {
     return sensors?.recording.told(clock.now(), name) ?? null;
   }
 
+  watchPolls(told: (poll: PollSeen) => void): void {
+    this.#parts.supervisor?.watchPolls(told);
+  }
+
+  supervisorFigures(): SupervisorFigures | null {
+    return this.#parts.supervisor?.figures() ?? null;
+  }
+
   notReady(): string | null {
     const { record, supervisor } = this.#parts;
-    const lost = supervisor?.unconnected() ?? [];
     const trouble = record.trouble();
-    const reasons = [
-      ...(lost.length === 0 ? [] : [`no connection on line ${lost.join(', ')}`]),
-      ...(trouble === null ? [] : [`nothing is released while nothing can be recorded. ${trouble}`]),
+    const troubles = [
+      ...(supervisor?.troubles() ?? []),
+      ...(trouble === null ? [] : [`Nothing is released while nothing can be recorded. ${trouble}`]),
     ];
-    return reasons.length === 0 ? null : reasons.join('; ');
+    return troubles.length === 0 ? null : troubles.join(' ');
   }
 
   /** Nothing here goes on by itself any more. */

@@ -1,5 +1,6 @@
 /** Runs the built-in supervisor, and takes it through its own power cuts as a real one would go. */
 import type { Logger } from 'pino';
+import type { SupervisorFigures } from '../api/bench-port.ts';
 import type { SupervisorSnapshot } from '../api/snapshot-schema.ts';
 import type { BenchClock } from '../clock/index.ts';
 import type { PowerUp } from '../mitigation/index.ts';
@@ -8,6 +9,7 @@ import { addressText, type BusAddress, type Rig } from '../rig/index.ts';
 import {
   type BusClient,
   busClient,
+  type PollSeen,
   planOf,
   Supervisor,
   type SupervisorPlan,
@@ -35,6 +37,7 @@ export class SupervisorHost implements ControllerPower {
   readonly #options: SupervisorHostOptions;
   readonly #plan: SupervisorPlan;
   readonly #connected = new Set<string>();
+  readonly #pollWatchers: ((poll: PollSeen) => void)[] = [];
   #supervisor: Supervisor | null = null;
   readonly #turns = new Turns();
   /** Sequence of the last fresh start in the record: whatever stood before is of another rig. */
@@ -51,9 +54,21 @@ export class SupervisorHost implements ControllerPower {
     return supervisorSnapshot(this.#plan, this.#supervisor.state, this.#options.clock.now());
   }
 
-  /** Lines that have no connection. */
-  unconnected(): readonly string[] {
-    return this.#plan.lines.map((line) => line.id).filter((line) => !this.#connected.has(line));
+  /** Has every poll told, of this supervisor and of those that follow it. */
+  watchPolls(told: (poll: PollSeen) => void): void {
+    this.#pollWatchers.push(told);
+  }
+
+  figures(): SupervisorFigures | null {
+    if (this.#supervisor === null) return null;
+    const connected = new Map(this.#plan.lines.map(({ id }) => [id, this.#connected.has(id)]));
+    return { connected, unstored: this.#supervisor.unstored };
+  }
+
+  /** Why it does not serve as it should, a sentence each. */
+  troubles(): readonly string[] {
+    const lost = this.#plan.lines.map((line) => line.id).filter((line) => !this.#connected.has(line));
+    return lost.length === 0 ? [] : [`No connection on line ${lost.join(', ')}.`];
   }
 
   /** Off ends the supervisor at once, as it stands; on starts another, which knows only what is recorded. */
@@ -122,6 +137,9 @@ export class SupervisorHost implements ControllerPower {
         fails = true;
       },
       failed,
+      polled: (poll) => {
+        for (const told of this.#pollWatchers) told(poll);
+      },
     });
     const state = supervisor.state.mitigation.phase.kind;
     this.#supervisor = supervisor;

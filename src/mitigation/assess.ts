@@ -59,10 +59,12 @@ export function hazardsNow(
   return standing.sort((a, b) => rankOf(a) - rankOf(b));
 }
 
-const ORDER = Object.keys(HAZARDS);
+const RANKS = Object.fromEntries(Object.keys(HAZARDS).map((hazard, rank) => [hazard, rank])) as Readonly<
+  Record<Hazard, number>
+>;
 
 function rankOf(standing: Standing): number {
-  return ORDER.indexOf(standing.hazard);
+  return RANKS[standing.hazard];
 }
 
 function isOver(sinceMs: Ms | null | undefined, limitMs: number, now: Ms): boolean {
@@ -87,7 +89,9 @@ const NO_EFFECTS: Effects = { ...EFFECTS.tell, alarm: false, trouble: false };
  */
 export function effectsOf(standing: readonly Standing[]): Effects {
   if (standing.length === 0) return NO_EFFECTS;
-  const rows = standing.map(({ hazard }) => ({
+  // They stand by hazard, and a thousand sensors with the same one ask for nothing more.
+  const first = standing.filter(({ hazard }, index) => hazard !== standing[index - 1]?.hazard);
+  const rows = first.map(({ hazard }) => ({
     ...EFFECTS[HAZARDS[hazard].effect],
     shows: HAZARDS[hazard].shows,
   }));

@@ -30,6 +30,7 @@ import type { Ms } from '../units/index.ts';
 import { coilsOf, isCommand, sameCoils } from './field-io.ts';
 import type { SupervisorPlan } from './plan.ts';
 import { readingFact } from './reading-facts.ts';
+import { decidesTheSame } from './same-decision.ts';
 import { situationOf } from './situation.ts';
 import { heardFrom, inputsFrom, type Words } from './understand.ts';
 
@@ -133,10 +134,12 @@ export function taskDone(
   const seen = endsSilence(plan, put, task, poll) ? decide(plan, put, poll.doneAtMs, false) : null;
   const before = seen?.state ?? put;
   const taken = takeIn(plan, before, task, poll);
-  // A write that was taken, and read back as it was written, is no news.
-  const step = isNews(before, taken)
-    ? decide(plan, taken, poll.doneAtMs, false)
-    : { state: taken, ...NOTHING_NEW };
+  // A write that was taken, and read back as it was written, is no news, nor is a sensor that says the same.
+  const isOld = task.kind === 'sensor' && decidesTheSame(plan, before, taken, task.sensor, poll.doneAtMs);
+  const step =
+    isNews(before, taken) && !isOld
+      ? decide(plan, taken, poll.doneAtMs, false)
+      : { state: taken, ...NOTHING_NEW };
   return seen === null ? step : { ...step, facts: [...seen.facts, ...step.facts] };
 }
 

@@ -5,6 +5,7 @@
  * Releasing waits for the record: where a release cannot be stored, nothing is let go, and it is tried again.
  * An error that nobody expected ends it: it leaves the equipment safe, says so, and decides nothing more.
  */
+import { performance } from 'node:perf_hooks';
 import type { BenchClock } from '../clock/index.ts';
 import type { Fact } from '../events/index.ts';
 import { allOff, leftSafe, type PowerUp } from '../mitigation/index.ts';
@@ -24,6 +25,7 @@ import {
 } from './core.ts';
 import { coilsOf } from './field-io.ts';
 import { type Addressed, requestsOf, type SupervisorPlan } from './plan.ts';
+import type { PollSeen } from './poll-seen.ts';
 import type { Words } from './understand.ts';
 import { WaitingFacts } from './waiting-facts.ts';
 import { messageOf, within } from './within.ts';
@@ -38,6 +40,8 @@ export interface SupervisorSurroundings {
   readonly storeFailed: (error: unknown) => void;
   /** Told of the error that ended it; whoever runs the process must end that too. */
   readonly failed: (error: unknown) => void;
+  /** Told of every poll, after it. */
+  readonly polled?: (poll: PollSeen) => void;
 }
 
 /** A look at least this often, so that a fact waiting for the record is never long unstored. */
@@ -74,6 +78,11 @@ export class Supervisor {
   tell(fact: Fact): void {
     this.#waiting.add(fact);
     this.#store();
+  }
+
+  /** Facts that wait for the record. */
+  get unstored(): number {
+    return this.#waiting.count;
   }
 
   /** Ends the loops, leaves compressors and heat off, and records an orderly stop. */
@@ -140,9 +149,12 @@ export class Supervisor {
         await this.#sleepUntil(next.untilMs);
         continue;
       }
+      const lateMs = this.#lateBy(line, next.state, now);
       this.#state = next.state;
+      const beganReal = performance.now();
       const poll = await this.#perform(line, next.task, next.coils);
       if (this.#isOver()) return;
+      this.#tellPoll(line, poll, performance.now() - beganReal, lateMs);
       this.#take(taskDone(this.#plan, this.#state, line, next.task, poll), poll.doneAtMs);
       if (next.task.kind === 'write') this.#store();
     }
@@ -160,6 +172,18 @@ export class Supervisor {
 
   #look(now: Ms): void {
     this.#take(lookAgain(this.#plan, this.#state, now), now);
+  }
+
+  /** How late a cycle begins; null inside of one. */
+  #lateBy(line: number, next: SupervisorState, now: Ms): number | null {
+    const [lastMs, beganMs] = [this.#state, next].map(({ lines }) => lines[line]?.cycleStartMs ?? 0);
+    if (lastMs === undefined || lastMs === beganMs) return null;
+    return now - (lastMs + (this.#plan.lines[line]?.pollEveryMs ?? 0));
+  }
+
+  #tellPoll(line: number, { outcome }: Timed<Words>, tookMs: number, lateMs: number | null): void {
+    const id = this.#plan.lines[line]?.id ?? '';
+    this.#around.polled?.({ line: id, outcome: outcome.kind, tookMs, lateMs });
   }
 
   /** A method, because the answer may change across an await. */

@@ -15,6 +15,10 @@ export class WaitingFacts {
   #facts: Fact[] = [];
   #lost = 0;
 
+  get count(): number {
+    return this.#facts.length;
+  }
+
   add(...facts: readonly Fact[]): void {
     this.#facts.push(...facts);
   }

@@ -120,7 +120,7 @@ export class ClassRoom implements ClassPort {
   join(code: string, name: string): JoinOutcome {
     const right = this.#open()?.code;
     const given = readCode(code);
-    if (right === undefined || given === null || !digestOf(given).equals(digestOf(right)))
+    if (right === undefined || given === null || !timingSafeEqual(digestOf(given), digestOf(right)))
       return refused('wrongCode');
     const key = randomBytes(KEY_BYTES).toString('base64url');
     const input = { kind: 'joined', name, keyDigest: digestOf(key).toString('hex') } as const;

@@ -58,6 +58,23 @@ async function client(world: LiveWorld, at = 0): Promise<RawClient> {
   return made;
 }
 
+test.each([ANY_TCP, ANY_RTU])('a line lets in only whom its rig names: %j', async (address) => {
+  const rig = demoRig();
+  const allow = ['127.0.0.2'];
+  const world = await live({ ...rig, lines: rig.lines.map((line) => ({ ...line, allow })) }, address);
+  const at = world.addresses[0]?.address;
+  const port = at === undefined || at.kind === 'rtu' ? 0 : at.port;
+  const stranger = await rawClient(port);
+  await stranger.gone;
+  expect(stranger.rest()).toHaveLength(0);
+  const friend = await rawClient(port, { localAddress: '127.0.0.2' });
+  ends.push(() => friend.socket.destroy());
+  friend.send(
+    address.kind === 'tcp' ? frame(1, FIELD_IO, 0x01, 0, 0, 0, 1) : rtu(FIELD_IO, 0x01, 0, 0, 0, 1),
+  );
+  expect((await friend.read(6)).length).toBe(6);
+});
+
 describe('a live world', () => {
   test('has every face of a line at once, each in its own frames, on the same devices', async () => {
     const world = await live(demoRig(), ANY_TCP, ANY_RTU);

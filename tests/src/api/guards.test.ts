@@ -194,6 +194,18 @@ describe('the log', () => {
     for (const secret of [TEACHER, VIEWER, 'wrong-12345']) expect(text).not.toContain(secret);
   });
 
+  test('finds a request by its id: the one that came with it where it is one, else ours', async () => {
+    const { url, log } = await openApi();
+    const asked = async (id: string): Promise<unknown> =>
+      (await ask(`${url}/healthz`, { headers: { 'x-request-id': id } })).headers['x-request-id'];
+    expect(await asked('proxy-7.1:a')).toBe('proxy-7.1:a');
+    expect(log.at(-1)).toContain('"reqId":"proxy-7.1:a"');
+    for (const odd of ['', 'a b', '{"x":1}', 'x'.repeat(65)]) expect(await asked(odd)).toMatch(/^req-\w+$/u);
+    const problem = await ask(`${url}/nothing`, { headers: { 'x-request-id': 'mine' } });
+    expect(problemIn(problem).requestId).toBe('mine');
+    expect(problem.headers['x-request-id']).toBe('mine');
+  });
+
   test('shows of a request what it may, wherever a plugin logs one', async () => {
     const { app, url, log } = await openApi({ tokens: TOKENS });
     app.log.info(

@@ -30,7 +30,7 @@ describe('the metrics', () => {
     }));
     expect(types.length).toBeGreaterThan(5);
     for (const { name, type } of types) {
-      expect(name).toMatch(/^leakbench_[a-z_]+$/u);
+      expect(name).toMatch(/^(?:leakbench|process)_[a-z_]+$/u);
       expect(name.endsWith('_total')).toBe(type === 'counter');
       expect(name).not.toMatch(/percent|_ms$|milli|_info_/u);
       expect(text).toContain(`# HELP ${name} `);
@@ -86,6 +86,54 @@ describe('the metrics', () => {
     api.bench.shown = snapshotWith(null);
     const names = [...(await figures(api)).keys()];
     expect(names.filter((name) => /supervisor|sensor/u.test(name))).toEqual([]);
+  });
+
+  test('count polls by line and outcome, and time those that are answered', async () => {
+    const api = await openApi();
+    await figures(api);
+    api.bench.polled({ line: 'main', outcome: 'answered', tookMs: 30, lateMs: 4 });
+    api.bench.polled({ line: 'main', outcome: 'answered', tookMs: 3, lateMs: null });
+    api.bench.polled({ line: 'main', outcome: 'silent', tookMs: 300, lateMs: null });
+    api.bench.polled({ line: 'roof', outcome: 'refused', tookMs: 3, lateMs: 700 });
+    const all = await figures(api);
+    expect(all.get('leakbench_polls_total{line="main",outcome="answered"}')).toBe(2);
+    expect(all.get('leakbench_polls_total{line="main",outcome="silent"}')).toBe(1);
+    expect(all.get('leakbench_polls_total{line="roof",outcome="refused"}')).toBe(1);
+    expect(all.get('leakbench_poll_duration_seconds_sum{line="main"}')).toBeCloseTo(0.033);
+    expect(all.get('leakbench_poll_duration_seconds_bucket{le="0.005",line="main"}')).toBe(1);
+    expect(all.get('leakbench_poll_duration_seconds_count{line="main"}')).toBe(2);
+    expect(all.has('leakbench_poll_duration_seconds_count{line="roof"}')).toBe(false);
+    expect(all.get('leakbench_poll_lateness_seconds_count{line="main"}')).toBe(1);
+    expect(all.get('leakbench_poll_lateness_seconds_bucket{le="0.5",line="roof"}')).toBe(0);
+    expect(all.get('leakbench_poll_lateness_seconds_bucket{le="1",line="roof"}')).toBe(1);
+  });
+
+  test('tell which lines are connected, and what waits for the record or for slow readers', async () => {
+    const api = await openApi();
+    expect((await figures(api)).has('leakbench_supervisor_unstored_events')).toBe(false);
+    api.bench.figures = {
+      connected: new Map([
+        ['main', true],
+        ['roof', false],
+      ]),
+      unstored: 7,
+    };
+    const all = await figures(api);
+    expect(all.get('leakbench_line_connected{line="main"}')).toBe(1);
+    expect(all.get('leakbench_line_connected{line="roof"}')).toBe(0);
+    expect(all.get('leakbench_supervisor_unstored_events')).toBe(7);
+    expect(all.get('leakbench_stream_queue_bytes')).toBe(0);
+    api.bench.figures = null;
+    expect([...(await figures(api)).keys()].filter((name) => /line|unstored/u.test(name))).toEqual([]);
+  });
+
+  test('tell of the process what every monitoring system asks for', async () => {
+    const all = await figures(await openApi());
+    expect(all.get('process_resident_memory_bytes')).toBeGreaterThan(10_000_000);
+    expect(all.get('process_cpu_seconds_total')).toBeGreaterThan(0);
+    const ageS = Date.now() / 1000 - (all.get('process_start_time_seconds') ?? 0);
+    expect(ageS).toBeGreaterThan(0);
+    expect(ageS).toBeLessThan(86_400);
   });
 
   test('time requests by route, with one route for all that is none', async () => {

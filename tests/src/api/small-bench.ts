@@ -82,6 +82,9 @@ export interface SmallBench extends BenchPort {
   readonly asked: unknown[];
   shown: Snapshot;
   polls: ReturnType<BenchPort['pollReport']>;
+  figures: ReturnType<BenchPort['supervisorFigures']>;
+  /** Tells of a poll that nobody made. */
+  polled: Parameters<BenchPort['watchPolls']>[0];
   why: string | null;
   report: DrillReport | null;
 }
@@ -91,12 +94,18 @@ export function smallBench(): SmallBench {
     asked: [],
     shown: snapshotWith(MITIGATING),
     polls: null,
+    figures: null,
+    polled: () => undefined,
     why: null,
     rigView: () => RIG,
     snapshot: () => bench.shown,
     pollReport: () => bench.polls,
     applyStep: (step) => answer(bench, step, typeof step === 'object' && step !== null && 'fire' in step),
     setClock: (change) => answer(bench, change, change.speed !== 13),
+    watchPolls: (told) => {
+      bench.polled = told;
+    },
+    supervisorFigures: () => bench.figures,
     notReady: () => bench.why,
     report: null,
     restart: () => Promise.resolve(answer(bench, 'restart', true)),

@@ -52,6 +52,24 @@ describe('the event stream', () => {
     expect(sequences(client.events)).toEqual(upTo(4000, 1));
   });
 
+  test('gives events of any length, each in one message (section 5.2)', async () => {
+    const { url, record } = await openApi();
+    const noted = (letters: number): Fact => ({
+      id: 'fault.injected',
+      atMs: 1,
+      fields: { in: 'coil-a', kind: 'noisy', parameters: { note: 'é'.repeat(letters) } },
+    });
+    const client = await openStream(url);
+    // Lengths take two bytes more from 126 on, and eight from 65,536 on.
+    const around = Array.from({ length: 40 }, (_, index) => noted(32_450 + 10 * index));
+    record.append([noted(0), ...around]);
+    await client.got(41);
+    expect(client.events).toEqual(record.readAfter(0, 400));
+    const lengths = client.events.map((event) => Buffer.byteLength(JSON.stringify(event)));
+    expect(Math.min(...lengths.slice(1))).toBeLessThan(65_536);
+    expect(Math.max(...lengths)).toBeGreaterThan(65_536);
+  });
+
   test('is closed for a client that is ahead of the record: it may be another one', async () => {
     const { url, record } = await openApi();
     record.append([pressed(1)]);
@@ -178,7 +196,7 @@ describe('a client that reads too slowly', () => {
     record.append([pressed(301)]);
     await turn();
     client.socket.resume();
-    await client.got(301);
+    await client.got(41);
     expect(sequences(client.events)).toEqual(upTo(301));
   });
 

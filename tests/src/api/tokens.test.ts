@@ -1,5 +1,8 @@
+import { readFileSync } from 'node:fs';
+import { join } from 'node:path';
 import { describe, expect, test } from 'vitest';
 import { roleOf, type Tokens, tokensFrom } from '../../../src/api/tokens.ts';
+import { packageRoot } from '../../../src/files/index.ts';
 
 function good(...list: string[]): Tokens {
   const outcome = tokensFrom(list);
@@ -14,6 +17,21 @@ function refused(...list: string[]): string {
 }
 
 describe('tokens', () => {
+  test.each(['src/api/tokens.ts', 'src/app/class/class-room.ts'])(
+    'and codes and keys are compared in constant time alone, in %s',
+    (file) => {
+      // How long a comparison takes cannot be tested on a busy machine; that no other is written can.
+      const source = readFileSync(join(packageRoot(), file), 'utf8');
+      expect(source).toMatch(/timingSafeEqual\(/u);
+      expect(source).not.toMatch(
+        /digest\w*(?:\([^)]*\))?(?: ===| !==|\.compare\()|\bpresented ===|\bkey ===/iu,
+      );
+      const equals = source.match(/\.equals\(/gu) ?? [];
+      // Two tokens of the command line, told apart before anybody may ask.
+      expect(equals.length).toBe(file.endsWith('tokens.ts') ? 1 : 0);
+    },
+  );
+
   test('are none where none is given', () => {
     expect(good()).toEqual([]);
   });

@@ -103,6 +103,7 @@ test.runIf(process.platform === 'linux')(
   async () => {
     const data = freshFolder();
     const bench = await startBench(['serve', RIG, '--speed', '20', '--data', data, ...COMMON]);
+    onTestFinished(() => void bench.child.kill('SIGKILL'));
     const stream = new Stream(bench.page);
     const { sequence } = await stream.next('mitigation.changed', { to: 'running' });
     disk(bench.child.pid, 'full');

@@ -1,3 +1,3 @@
 export * from './plant-belief.ts';
 export * from './sensor-belief.ts';
-export type { SilenceLimits } from './silence.ts';
+export { type SilenceLimits, unknownSinceMs } from './silence.ts';

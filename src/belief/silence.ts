@@ -12,8 +12,21 @@ export interface SilenceLimits {
   readonly unheardAfterMs: Ms;
 }
 
-/** When silence comes up if nothing is heard before; Infinity for whom nobody has asked yet. */
+/**
+ * When silence comes up if nothing is heard before; Infinity for whom nobody has asked yet. A request that fails
+ * after a long time without any does not end the silence that stands by then.
+ */
 export function silentAtMs(unansweredSinceMs: Ms | null, lastAtMs: Ms | null, limits: SilenceLimits): number {
-  if (unansweredSinceMs !== null) return unansweredSinceMs + limits.silentAfterMs;
-  return lastAtMs === null ? Number.POSITIVE_INFINITY : lastAtMs + limits.unheardAfterMs;
+  const askedMs = (unansweredSinceMs ?? Number.POSITIVE_INFINITY) + limits.silentAfterMs;
+  return Math.min(askedMs, (lastAtMs ?? Number.POSITIVE_INFINITY) + limits.unheardAfterMs);
+}
+
+/** Since when nothing is known of it: from the first request in vain, or, where none was made in time, its last answer. */
+export function unknownSinceMs(
+  unansweredSinceMs: Ms | null,
+  lastAtMs: Ms | null,
+  { unheardAfterMs }: SilenceLimits,
+): Ms | null {
+  if (unansweredSinceMs === null || lastAtMs === null) return unansweredSinceMs ?? lastAtMs;
+  return unansweredSinceMs - lastAtMs >= unheardAfterMs ? lastAtMs : unansweredSinceMs;
 }

@@ -7,6 +7,7 @@ import {
   reportsGasNow,
   type SensorBelief,
   UNHEARD,
+  unknownSinceMs,
   wellAtMs,
 } from '../belief/index.ts';
 import type { SensorSituation, Situation } from '../mitigation/index.ts';
@@ -28,7 +29,7 @@ export function situationOf(plan: SupervisorPlan, state: Beliefs, now: Ms): Situ
     ),
     plant: {
       heard: plant.last !== null && !silent,
-      silentSinceMs: silent ? (plant.unansweredSinceMs ?? plant.last?.atMs ?? null) : null,
+      silentSinceMs: silent ? plantUnknownSinceMs(plant, plan) : null,
       inputs: plant.last?.inputs ?? null,
       overwritten: state.overwritten,
       compressorOffSinceMs: state.compressorOffSinceMs,
@@ -43,15 +44,17 @@ function sensorSituation(
   now: Ms,
 ): SensorSituation {
   const findings = findingsOf(belief, plan.limits, sensor.serial, now);
-  const heardAtMs = belief.lastGood?.atMs ?? null;
+  const { lastGood, unansweredSinceMs } = belief;
   return {
     id: sensor.id,
     findings,
     gasNow: reportsGasNow(belief, plan.limits),
     passed: belief.selfTestPassed,
     wellAtMs: wellAtMs(belief, findings, plan.limits),
-    gasPercentLfl: belief.lastGood?.heard.gasPercentLfl ?? null,
-    silentSinceMs: belief.unansweredSinceMs ?? (findings.includes('silent') ? heardAtMs : null),
+    gasPercentLfl: lastGood?.heard.gasPercentLfl ?? null,
+    silentSinceMs: findings.includes('silent')
+      ? unknownSinceMs(unansweredSinceMs, lastGood?.atMs ?? null, plan.limits)
+      : unansweredSinceMs,
   };
 }
 
@@ -71,7 +74,13 @@ function contactSituation(
     passed: plant.last !== null,
     wellAtMs: well ? (plant.last?.atMs ?? null) : null,
     gasPercentLfl: null,
-    silentSinceMs:
-      plant.unansweredSinceMs ?? (findings.includes('silent') ? (plant.last?.atMs ?? null) : null),
+    silentSinceMs: findings.includes('silent') ? plantUnknownSinceMs(plant, plan) : plant.unansweredSinceMs,
   };
+}
+
+function plantUnknownSinceMs(
+  { unansweredSinceMs, last }: PlantBelief,
+  { limits }: SupervisorPlan,
+): Ms | null {
+  return unknownSinceMs(unansweredSinceMs, last?.atMs ?? null, limits);
 }

@@ -11,7 +11,7 @@ import { planOf, Supervisor } from '../../src/supervisor/index.ts';
 import { ms } from '../../src/units/index.ts';
 import { FaultyClock, FaultyPlant, FaultyRecord, settled, type WireFault } from './faulty-around.ts';
 
-const RIG = shortened();
+export const RIG = shortened();
 const { holdMs } = RIG.policy;
 const PLAN = planOf(RIG);
 /** With all mended, a compressor serves the call again within this time. */

@@ -196,7 +196,7 @@ describe('a client that reads too slowly', () => {
     record.append([pressed(301)]);
     await turn();
     client.socket.resume();
-    await client.got(41);
+    await client.got(301);
     expect(sequences(client.events)).toEqual(upTo(301));
   });
 

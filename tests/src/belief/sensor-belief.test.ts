@@ -7,6 +7,7 @@ import {
   reportsGasNow,
   type SensorBelief,
   UNHEARD,
+  unknownSinceMs,
   wellAtMs,
 } from '../../../src/belief/index.ts';
 import { ms } from '../../../src/units/index.ts';
@@ -83,6 +84,16 @@ describe('silence', () => {
     expect(findingsOf(beliefOf({}), LIMITS, PLANNED, ms(10_999))).toEqual([]);
     expect(findingsOf(beliefOf({}), LIMITS, PLANNED, ms(11_000))).toEqual(['silent']);
     expect(wellOf(beliefOf({}), 3_600_000)).toBeNull();
+  });
+
+  it('is not ended by a request that fails at last, and dates from before it', () => {
+    const asked = foldOutcome(beliefOf({}), poll(3_600_000, 'refused'), LIMITS);
+    expect(findingsOf(asked, LIMITS, PLANNED, ms(3_600_001))).toEqual(['silent']);
+    expect(unknownSinceMs(ms(3_600_000), ms(0), LIMITS)).toBe(0);
+    expect(unknownSinceMs(ms(1000), ms(0), LIMITS)).toBe(1000);
+    expect(unknownSinceMs(ms(1000), null, LIMITS)).toBe(1000);
+    expect(unknownSinceMs(null, ms(1000), LIMITS)).toBe(1000);
+    expect(unknownSinceMs(null, null, LIMITS)).toBeNull();
   });
 
   it('is not ended by an answer that lay about for as long as it lasts', () => {

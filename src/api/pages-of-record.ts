@@ -1,4 +1,4 @@
-/** Pages of the record as bytes. Clients that come back together read the same ones: the last few are kept. */
+/** Pages of the record as bytes. Clients that come back together read the same, so the last are kept. */
 import type { EventRecord } from '../record/index.ts';
 import { type Frames, framesOf } from './frames.ts';
 

@@ -38,25 +38,17 @@ test('a bench that runs on holds no more than it did', {
   retry: 0,
 }, async () => {
   const data = freshFolder();
-  const { page, stop } = await startBench([
-    'serve',
-    '--speed',
-    '20',
-    '--data',
-    data,
-    '--bus',
-    'tcp://127.0.0.1:0',
-  ]);
+  const bench = await startBench(['serve', '--speed', '20', '--data', data, '--bus', 'tcp://127.0.0.1:0']);
   const held: Held[] = [];
   for (let quarter = 0; quarter < QUARTERS; quarter += 1) {
     for (const id of DRILLS) {
-      await call(page, 'drill', { id });
+      await call(bench.page, 'drill', { id });
       await setTimeout((MINUTES * MINUTE_MS) / QUARTERS / DRILLS.length);
     }
-    held.push(await heldBy(page));
+    held.push(await heldBy(bench.page));
     console.log(`quarter ${quarter + 1}:`, JSON.stringify(held.at(-1)));
   }
-  expect(await stop()).toBe(130);
+  expect(await bench.stop()).toBe(130);
   const [first, last] = [held[0], held.at(-1)];
   if (first === undefined || last === undefined) throw new Error('nothing was measured');
   expect(last.polls).toBeGreaterThan(first.polls * 2);

@@ -51,8 +51,8 @@ test('facts that are too many to keep while the record takes none are counted, a
   record.fails = false;
   await clock.run(2_500_000, nothing);
   const [first] = record.facts.slice(said);
-  expect(first?.id).toBe('supervisor.unrecorded');
-  expect(first?.id === 'supervisor.unrecorded' && first.fields.count).toBeGreaterThan(0);
+  expect(first?.id).toBe('facts.lost');
+  expect(first?.id === 'facts.lost' && first.fields.count).toBeGreaterThan(0);
   expect(record.facts.length - said).toBeGreaterThan(10_000);
   await supervisor.cut();
 }, 60_000);

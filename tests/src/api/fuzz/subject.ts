@@ -2,6 +2,7 @@
  * The bench that is fuzzed: a real one, world and supervisor over real sockets, with a class, behind the API.
  * Between the two stands a watcher that notes every change the API asks the bench for.
  */
+
 import { rm } from 'node:fs/promises';
 import { join } from 'node:path';
 import { setTimeout } from 'node:timers/promises';
@@ -9,6 +10,7 @@ import type { FastifyInstance } from 'fastify';
 import pino from 'pino';
 import type { ClassPort } from '../../../../src/api/class-port.ts';
 import { type ApiLimits, buildApi, listenApi, tokensFrom } from '../../../../src/api/index.ts';
+import { Failure } from '../../../../src/app/failure.ts';
 import { rigOrStop } from '../../../../src/app/rig-option.ts';
 import { type Closers, startBench } from '../../../../src/app/start-bench.ts';
 import { benchClock } from '../../../../src/clock/index.ts';
@@ -77,7 +79,14 @@ export async function fuzzSubject(): Promise<Subject> {
     ...{ data: folder, recordLimit: '64MiB' },
   };
   const bus = new Map(loaded.rig.lines.map(({ id }) => [id, anyPort()]));
-  const started = await startBench('serve', loaded, options, bus, { record, clock, log }, closers);
+  const started = await startBench(
+    'serve',
+    loaded,
+    options,
+    bus,
+    { record, clock, log, failure: new Failure(log) },
+    closers,
+  );
   const { classroom } = started;
   if (classroom === null) throw new Error('a bench with sensors has a class');
   const changes: string[] = [];

@@ -1,9 +1,9 @@
 /**
- * An error that nobody expected, anywhere in the process: whatever commands then is not to be trusted to go on.
+ * An error that nobody expected, anywhere in the process: whatever commands then is not to be trusted.
  *
- * The first one counts. Who commands equipment is told at once, so that it can leave it safe; the command then
- * closes what it can and ends with a code of its own, and at the latest after END_MS_MAX the process is gone.
- * The next start finds no orderly stop on record, and begins in the hold.
+ * The first one counts. Who commands equipment is told at once, so that it can leave it safe; the command
+ * then closes what it can and ends with a code of its own, and after END_MS_MAX at the latest the process is
+ * gone. The next start finds no orderly stop on record, and begins in the hold.
  */
 import type { Logger } from 'pino';
 import { EXIT } from './stop.ts';

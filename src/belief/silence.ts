@@ -1,7 +1,7 @@
 /**
- * Silence, of a sensor and of the field I/O alike: asked in vain for too long, or not heard for too long though
- * nobody asked. A stopped process and a bus that never settles ask nobody, and what happens meanwhile is as
- * unknown as behind a dead sensor.
+ * Silence, of a sensor and of the field I/O alike: asked in vain for too long, or not heard for too long
+ * though nobody asked. A stopped process and a bus that never settles ask nobody, and what happens meanwhile
+ * is as unknown as behind a dead sensor.
  */
 import type { Ms } from '../units/index.ts';
 
@@ -13,15 +13,15 @@ export interface SilenceLimits {
 }
 
 /**
- * When silence comes up if nothing is heard before; Infinity for whom nobody has asked yet. A request that fails
- * after a long time without any does not end the silence that stands by then.
+ * When silence comes up if nothing is heard before; Infinity for whom nobody has asked yet. A request that
+ * fails after a long time without any does not end the silence that stands by then.
  */
 export function silentAtMs(unansweredSinceMs: Ms | null, lastAtMs: Ms | null, limits: SilenceLimits): number {
   const askedMs = (unansweredSinceMs ?? Number.POSITIVE_INFINITY) + limits.silentAfterMs;
   return Math.min(askedMs, (lastAtMs ?? Number.POSITIVE_INFINITY) + limits.unheardAfterMs);
 }
 
-/** Since when nothing is known of it: from the first request in vain, or, where none was made in time, its last answer. */
+/** Since when nothing is known of it: the first request in vain or, where that came late, the last answer. */
 export function unknownSinceMs(
   unansweredSinceMs: Ms | null,
   lastAtMs: Ms | null,

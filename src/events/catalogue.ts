@@ -110,7 +110,7 @@ export const CATALOGUE = {
   }),
   'supervisor.failed': row('supervisor', 'alarm', 'The supervisor ended on an error of its own: {error}', {
     error: z.string(),
-    /** The field I/O answered the last write: compressors and heat off, and the fan on unless there is fire. */
+    /** The field I/O took the last write: compressors and heat off, the fan on unless there is fire. */
     leftSafe: on,
   }),
   'line.connected': row('supervisor', 'info', 'Line {line} is connected to {address}', {

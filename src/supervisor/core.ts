@@ -11,9 +11,7 @@ import {
   isSilent,
   nextFindingMs,
   PLANT_UNHEARD,
-  type PlantBelief,
   plantSilentAtMs,
-  type SensorBelief,
   UNHEARD,
 } from '../belief/index.ts';
 import type { Fact } from '../events/index.ts';
@@ -31,22 +29,16 @@ import { coilsOf, isCommand, sameCoils } from './field-io.ts';
 import type { SupervisorPlan } from './plan.ts';
 import { readingFact } from './reading-facts.ts';
 import { decidesTheSame } from './same-decision.ts';
-import { situationOf } from './situation.ts';
+import { type Beliefs, situationOf } from './situation.ts';
 import { heardFrom, inputsFrom, type Words } from './understand.ts';
 
-export interface SupervisorState {
-  readonly beliefs: readonly SensorBelief[];
-  readonly plant: PlantBelief;
+export interface SupervisorState extends Beliefs {
   readonly mitigation: MitigationState;
   readonly lines: readonly LineState[];
   /** Coils of the last write that was tried, since this cycle began; null where none was. */
   readonly tried: readonly boolean[] | null;
   /** That write was answered, so the field I/O holds these coils. */
   readonly taken: boolean;
-  /** By circuit: since when the field I/O has certainly held the compressor's coil off. */
-  readonly compressorOffSinceMs: readonly (Ms | null)[];
-  /** The coils read back were not those written: somebody else commands this field I/O too. */
-  readonly overwritten: boolean;
   /** By sensor: the reading last told, so that small changes do not fill the record. */
   readonly told: readonly (number | null)[];
 }

@@ -46,7 +46,7 @@ export interface SupervisorSurroundings {
 
 /** A look at least this often, so that a fact waiting for the record is never long unstored. */
 const LOOK_EVERY_MS = 1000;
-/** Real time for what is out on the wire, and again for the last write, once nothing can be trusted any more. */
+/** Real time for what is out on the wire, and again for the last write, once nothing can be trusted. */
 const LEAVE_MS_MAX = 500;
 
 export class Supervisor {
@@ -141,7 +141,7 @@ export class Supervisor {
   async #pollLine(line: number): Promise<void> {
     while (this.#running) {
       const now = this.#around.clock.now();
-      // A process that was stopped must not go on with a command of before: what stands then is looked at first.
+      // A process that was stopped must not go on with a command of before: it looks first.
       if (now - this.#lookedAtMs > LOOK_EVERY_MS) this.#look(now);
       const next = nextTask(this.#plan, this.#state, line, now);
       if (next.kind === 'wait') {
@@ -262,7 +262,7 @@ const NEVER = (): boolean => false;
 
 /**
  * The requests of a task one after the other; the first that is not answered is the outcome of all. A process
- * that was stopped in the middle asks the rest in vain: it is of another time, and a command may not hold now.
+ * that was stopped in the middle asks no more: the rest is of another time, and a command may not hold now.
  */
 async function performAll(
   bus: BusClient | undefined,

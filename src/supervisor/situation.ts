@@ -12,11 +12,17 @@ import {
 } from '../belief/index.ts';
 import type { SensorSituation, Situation } from '../mitigation/index.ts';
 import type { Ms } from '../units/index.ts';
-import type { SupervisorState } from './core.ts';
 import type { SupervisorPlan } from './plan.ts';
 
 /** What it takes of a supervisor's state. */
-type Beliefs = Pick<SupervisorState, 'beliefs' | 'plant' | 'overwritten' | 'compressorOffSinceMs'>;
+export interface Beliefs {
+  readonly beliefs: readonly SensorBelief[];
+  readonly plant: PlantBelief;
+  /** By circuit: since when the field I/O has certainly held the compressor's coil off. */
+  readonly compressorOffSinceMs: readonly (Ms | null)[];
+  /** The coils read back were not those written: somebody else commands this field I/O too. */
+  readonly overwritten: boolean;
+}
 
 export function situationOf(plan: SupervisorPlan, state: Beliefs, now: Ms): Situation {
   const { plant } = state;

@@ -98,12 +98,14 @@ export class FaultyPlant {
         if (fault === 'refused') return { kind: 'refused', exception: 4 };
         if (fault === 'mismatched') return { kind: 'mismatched', field: 'length' };
         if (fault === 'none') return this.#serve(unit, request);
+        // A write is carried out as it is asked, though its answer comes late.
+        const written = fault === 'late' && request.kind !== 'read' ? this.#serve(unit, request) : null;
         const afterMs = { silent: timeoutMs, late: timeoutMs - 1, hung: HUNG_MS }[fault];
         return new Promise((resolve) => {
           const end = (): void => {
             open.delete(end);
             cancel();
-            resolve(fault === 'late' && !isClosed ? this.#serve(unit, request) : SILENT);
+            resolve(fault !== 'late' || isClosed ? SILENT : (written ?? this.#serve(unit, request)));
           };
           const cancel = this.#clock.at(this.#clock.nowMs + afterMs, end);
           open.add(end);

@@ -86,6 +86,7 @@ class History {
   /** Where the facts of this supervisor begin on record. */
   #from = 0;
   #fireOffMs = Number.NEGATIVE_INFINITY;
+  #lateMs = 0;
 
   constructor({ isNew, recordFails }: Told) {
     this.record.fails = recordFails;
@@ -144,6 +145,7 @@ class History {
       }
       case 'timers':
         clock.lateMs = one.ms;
+        this.#lateMs = Math.max(this.#lateMs, one.ms);
         break;
       case 'jump':
         clock.nowMs += one.ms;
@@ -209,7 +211,9 @@ class History {
       this.#say(`a compressor was commanded on ${atMs - this.#holdFromMs} ms after gas or unknown`);
     for (const [unit, heardMs] of this.#heardMs) {
       const quietMs = atMs - heardMs;
-      if (quietMs > PLAN.limits.unheardAfterMs + LOOK_MS)
+      // A late answer, and a look that is late as well.
+      const slackMs = LOOK_MS + 2 * this.#lateMs;
+      if (quietMs > PLAN.limits.unheardAfterMs + slackMs)
         this.#say(`serves on without unit ${unit} for ${quietMs} ms`);
     }
   }

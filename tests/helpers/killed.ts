@@ -54,7 +54,7 @@ export function killPlan(count: number, seed: number): readonly Kill[] {
 const pause = (forMs: number): Promise<void> => new Promise((resolve) => setTimeout(resolve, forMs));
 
 /** A process on one record, and all that its stream and its API have ever acknowledged. */
-export class Killed {
+class Killed {
   readonly #args: readonly string[];
   readonly #folder = freshFolder();
   readonly #acknowledged = new Map<number, string>();

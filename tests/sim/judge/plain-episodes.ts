@@ -25,12 +25,26 @@ export class PlainEpisodes extends PlainReasons {
       const closed = ends === 'lax' ? why.laxEnd : why.strictEnd;
       const end = why.open ? (nextLife < 0 ? why.strictEnd : nextLife) : closed;
       const last = all.at(-1);
-      if (last !== undefined && why.from < last.lastEnd + this.holdS() && this.goesOn(last, why.from, seen)) {
+      if (last !== undefined && this.lastsTo(last, why.from, ends) && this.goesOn(last, why.from, seen)) {
         last.whys.push(why);
         last.lastEnd = Math.max(last.lastEnd, end);
       } else all.push({ from: why.from, whys: [why], lastEnd: end });
     }
     return all;
+  }
+
+  /** Past the hold a strictly read series lasts for as long as mitigation is not let go. */
+  protected lastsTo(series: Series, from: number, ends: 'lax' | 'strict'): boolean {
+    const passed = series.lastEnd + this.holdS();
+    if (ends === 'lax') return from < passed;
+    for (let t = passed; t < from; t += 1) if (this.leftAt(t)) return false;
+    return true;
+  }
+
+  /** Not in mitigation, and judged for long enough that it had to be. */
+  protected leftAt(t: number): boolean {
+    if (this.judged[t] !== true || this.mitigation[t] === true) return false;
+    return t - this.runStart(this.judged, t) >= this.r();
   }
 
   protected counts(why: Why, seen: readonly boolean[]): boolean {

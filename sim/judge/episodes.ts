@@ -4,10 +4,13 @@
  * Readings where the words leave room:
  * - A reason shorter than `respondWithin` that no mitigation answered makes no episode; answered is one at
  *   which mitigation stood at some moment up to `respondWithin` after its onset, late by a cycle or not.
+ * - Reasons end strictly by the least reading, laxly by any other.
  * - Whether and how long a reason stood is counted inside judged time.
- * - A hold may be longer than it must be. By the strict reading an episode goes on past its hold until
+ * - A hold may be longer than it must be. By the least reading an episode goes on past its hold until
  *   mitigation has been left, so that gas in a longer hold, or in one begun anew after a cut, is no other
  *   trip. For `respondWithin` after a power-up, or any other gap in judged time, no mitigation is not yet left.
+ * - By the most reading gas that was told when the power went makes an episode, answered or not: it may be on
+ *   record, where no output had the time to show it.
  * - A power cut ends an episode whose mitigation had not been reached: nothing could be lost. One that had
  *   been reached goes on after the cut, and a reason open at the cut ends no earlier than the power-up.
  */
@@ -46,13 +49,17 @@ interface Growing {
   lastEndMs: number;
 }
 
-export function episodesIn(facts: EpisodeFacts, ends: 'lax' | 'strict'): readonly Episode[] {
-  const goesOn = ends === 'lax' ? inHold : inMitigation(facts);
+/** For lock-outs `least` and `most`: what a controller must count, and what it may. */
+type Reading = 'lax' | 'least' | 'most';
+
+export function episodesIn(facts: EpisodeFacts, reading: Reading): readonly Episode[] {
+  const goesOn = reading === 'least' ? inMitigation(facts) : inHold;
   const episodes: Episode[] = [];
   let growing: Growing | null = null;
   for (const reason of facts.reasons) {
-    if (!counts(reason, facts)) continue;
-    const endMs = endOf(reason, ends, facts);
+    const lastWords = reading === 'most' && reason.open && isGas(reason);
+    if (!lastWords && !counts(reason, facts)) continue;
+    const endMs = endOf(reason, reading, facts);
     if (growing !== null && joins(reason, growing, facts, goesOn)) {
       growing.reasons.push(reason);
       growing.lastEndMs = Math.max(growing.lastEndMs, endMs);
@@ -99,9 +106,9 @@ function wasReached(growing: Growing, facts: EpisodeFacts): boolean {
   return within(before, facts.judged).some((piece) => within(piece, facts.mitigation).length > 0);
 }
 
-function endOf(reason: Reason, ends: 'lax' | 'strict', facts: EpisodeFacts): number {
+function endOf(reason: Reason, reading: Reading, facts: EpisodeFacts): number {
   if (reason.open) return firstFrom(facts.lives, reason.untilMs) ?? reason.untilMs;
-  return ends === 'lax' ? reason.laxUntilMs : reason.untilMs;
+  return reading === 'least' ? reason.untilMs : reason.laxUntilMs;
 }
 
 function finished(growing: Growing, facts: EpisodeFacts): Episode {

@@ -14,32 +14,37 @@ const LOCK_RUNS = Math.ceil(RUNS / 4);
 const SEEN_AT_LEAST = 3;
 
 /**
- * When a strictly read episode could be said to end, and does not: with its hold; with mitigation, had it time to
- * stand again after a gap or not, or nobody judging; never.
+ * Readings that are not the judge's. What a controller must count could be said to end with its hold; with
+ * mitigation, had it time to stand again after a gap or not, or nobody judging; never.
  */
 const MISREADINGS = {
-  'its hold': class extends PlainEvaluator {
+  'an episode ended with its hold': class extends PlainEvaluator {
     protected override lastsTo(series: Series, from: number): boolean {
       return super.lastsTo(series, from, 'lax');
     }
   },
-  'mitigation, right after a gap too': class extends PlainEvaluator {
+  'an episode ended with mitigation, right after a gap too': class extends PlainEvaluator {
     protected override leftAt(t: number): boolean {
       return this.judged[t] === true && this.mitigation[t] === false;
     }
   },
-  'mitigation, in a gap too': class extends PlainEvaluator {
+  'an episode ended with mitigation, in a gap too': class extends PlainEvaluator {
     protected override leftAt(t: number): boolean {
       return this.mitigation[t] === false;
     }
   },
-  nothing: class extends PlainEvaluator {
+  'an episode ended with nothing': class extends PlainEvaluator {
     protected override leftAt(): boolean {
       return false;
     }
   },
+  'gas told at a cut was never heard': class extends PlainEvaluator {
+    protected override lastWords(): never[] {
+      return [];
+    }
+  },
 };
-const LOCK_RULES = ['latch', 'power-cut'] as const;
+const LOCK_RULES = ['latch', 'power-cut', 'resume'] as const;
 
 describe('judge and plain evaluator', () => {
   const seen = new Map<string, number>();
@@ -79,12 +84,9 @@ describe('judge and plain evaluator', () => {
     );
   });
 
-  test.each(Object.keys(MISREADINGS))(
-    'were seen to lock otherwise than if an episode ended with %s',
-    (end) => {
-      expect(seen.get(end) ?? 0).toBeGreaterThanOrEqual(SEEN_AT_LEAST);
-    },
-  );
+  test.each(Object.keys(MISREADINGS))('were seen to lock otherwise than if %s', (end) => {
+    expect(seen.get(end) ?? 0).toBeGreaterThanOrEqual(SEEN_AT_LEAST);
+  });
 
   test.each(RULE_IDS)('%s was seen held, and seen broken', (id) => {
     expect(seen.get(`${id} held`) ?? 0).toBeGreaterThanOrEqual(SEEN_AT_LEAST);

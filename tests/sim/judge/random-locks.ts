@@ -7,11 +7,14 @@ import type { Signal, Trace } from '../../../sim/judge/index.ts';
 import { type Deed, LENGTH_S, type Mood, requestsOf, signalOf, traceOf } from './random-traces.ts';
 
 const GAPS = ['controllerPower', 'rigPower', 'fieldIoAnswers', 'fire'] as const;
+const SETTLED_S = 15;
 const LAST_FROM_S = LENGTH_S - 30;
 
 const seconds = (min: number, max: number): fc.Arbitrary<number> => fc.integer({ min, max });
 const window = (min: number, max: number): fc.Arbitrary<readonly [number, number]> =>
-  fc.tuple(seconds(15, LAST_FROM_S), seconds(min, max)).map(([fromS, lastsS]) => [fromS, fromS + lastsS]);
+  fc
+    .tuple(seconds(SETTLED_S, LAST_FROM_S), seconds(min, max))
+    .map(([fromS, lastsS]) => [fromS, fromS + lastsS]);
 
 const gusts: fc.Arbitrary<Signal<Mood>> = fc
   .array(fc.tuple(seconds(5, 45), seconds(1, 6)), { minLength: 9, maxLength: 9 })
@@ -27,7 +30,12 @@ const gusts: fc.Arbitrary<Signal<Mood>> = fc
 export const lockableTrace: fc.Arbitrary<Trace> = fc
   .record({
     gusts,
-    gap: fc.record({ kind: fc.constantFrom(...GAPS), span: window(1, 25), lateS: seconds(0, 6) }),
+    gap: fc.record({
+      kind: fc.constantFrom(...GAPS),
+      span: window(1, 25),
+      atGust: fc.boolean(),
+      lateS: seconds(0, 6),
+    }),
     leavings: fc.array(window(1, 6), { maxLength: 2 }),
     called: fc.boolean(),
     atLast: fc.constantFrom<Deed>('mitigate', 'cool'),
@@ -35,7 +43,10 @@ export const lockableTrace: fc.Arbitrary<Trace> = fc
   .map(({ gusts: says, gap, leavings, called, atLast }): Trace => {
     const always = [{ atMs: 0, value: true }];
     const never = [{ atMs: 0, value: false }];
-    const [fromS, toS] = gap.span;
+    const [anyFromS, anyToS] = gap.span;
+    const gustMs = says.find(({ atMs, value }) => value === 'gas' && atMs > SETTLED_S * 1000)?.atMs;
+    const fromS = gap.atGust && gustMs !== undefined ? gustMs / 1000 : anyFromS;
+    const toS = fromS + anyToS - anyFromS;
     const gapped = (kind: (typeof GAPS)[number], usual: boolean): Signal<boolean> =>
       signalOf([
         { value: usual, lastsS: fromS },

@@ -9,7 +9,7 @@ import { tryWith } from '../../../src/app/seek/try.ts';
 import { ms } from '../../../src/units/index.ts';
 import { slowly } from '../../src/supervisor/tiny-rig.ts';
 
-const DRILLS = Number(process.env.ND ?? 5000);
+const DRILLS = 5000;
 const LIMIT_MS = 600_000;
 const MINUTE = 60_000;
 const QUICK = {

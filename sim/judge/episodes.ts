@@ -4,13 +4,19 @@
  * Readings where the words leave room:
  * - A reason shorter than `respondWithin` that no mitigation answered makes no episode; answered is one at
  *   which mitigation stood at some moment up to `respondWithin` after its onset, late by a cycle or not.
+ * - Reasons end strictly by the least reading, laxly by any other.
  * - Whether and how long a reason stood is counted inside judged time.
+ * - A hold may be longer than it must be. By the least reading an episode goes on past its hold until
+ *   mitigation has been left, so that gas in a longer hold, or in one begun anew after a cut, is no other
+ *   trip. For `respondWithin` after a power-up, or any other gap in judged time, no mitigation is not yet left.
+ * - By the most reading gas that was told when the power went makes an episode, answered or not: it may be on
+ *   record, where no output had the time to show it.
  * - A power cut ends an episode whose mitigation had not been reached: nothing could be lost. One that had
  *   been reached goes on after the cut, and a reason open at the cut ends no earlier than the power-up.
  */
 import type { JudgedPolicy } from './policy.ts';
 import { isGas, type Reason, strictSpan } from './reason.ts';
-import { firstFrom, type Spans, spanAt, within } from './spans.ts';
+import { after, firstFrom, minus, type Spans, spanAt, within } from './spans.ts';
 
 export interface Episode {
   readonly fromMs: number;
@@ -43,13 +49,18 @@ interface Growing {
   lastEndMs: number;
 }
 
-export function episodesIn(facts: EpisodeFacts, ends: 'lax' | 'strict'): readonly Episode[] {
+/** For lock-outs `least` and `most`: what a controller must count, and what it may. */
+type Reading = 'lax' | 'least' | 'most';
+
+export function episodesIn(facts: EpisodeFacts, reading: Reading): readonly Episode[] {
+  const goesOn = reading === 'least' ? inMitigation(facts) : inHold;
   const episodes: Episode[] = [];
   let growing: Growing | null = null;
   for (const reason of facts.reasons) {
-    if (!counts(reason, facts)) continue;
-    const endMs = endOf(reason, ends, facts);
-    if (growing !== null && joins(reason, growing, facts)) {
+    const lastWords = reading === 'most' && reason.open && isGas(reason);
+    if (!lastWords && !counts(reason, facts)) continue;
+    const endMs = endOf(reason, reading, facts);
+    if (growing !== null && joins(reason, growing, facts, goesOn)) {
       growing.reasons.push(reason);
       growing.lastEndMs = Math.max(growing.lastEndMs, endMs);
       continue;
@@ -74,8 +85,18 @@ function counts(reason: Reason, facts: EpisodeFacts): boolean {
   });
 }
 
-function joins(reason: Reason, growing: Growing, facts: EpisodeFacts): boolean {
-  if (reason.fromMs >= growing.lastEndMs + facts.policy.holdMs) return false;
+/** Whether an episode whose hold has passed at `passedMs` still lasted right before `onsetMs`. */
+type GoesOn = (passedMs: number, onsetMs: number) => boolean;
+
+const inHold: GoesOn = (passedMs, onsetMs) => onsetMs < passedMs;
+
+function inMitigation({ policy, judged, mitigation }: EpisodeFacts): GoesOn {
+  const left = minus(after(judged, policy.respondWithinMs), mitigation);
+  return (passedMs, onsetMs) => within({ fromMs: passedMs, toMs: onsetMs }, left).length === 0;
+}
+
+function joins(reason: Reason, growing: Growing, facts: EpisodeFacts, goesOn: GoesOn): boolean {
+  if (!goesOn(growing.lastEndMs + facts.policy.holdMs, reason.fromMs)) return false;
   return reason.fromMs < growing.first.lifeEndMs || wasReached(growing, facts);
 }
 
@@ -85,9 +106,9 @@ function wasReached(growing: Growing, facts: EpisodeFacts): boolean {
   return within(before, facts.judged).some((piece) => within(piece, facts.mitigation).length > 0);
 }
 
-function endOf(reason: Reason, ends: 'lax' | 'strict', facts: EpisodeFacts): number {
+function endOf(reason: Reason, reading: Reading, facts: EpisodeFacts): number {
   if (reason.open) return firstFrom(facts.lives, reason.untilMs) ?? reason.untilMs;
-  return ends === 'lax' ? reason.laxUntilMs : reason.untilMs;
+  return reading === 'least' ? reason.untilMs : reason.laxUntilMs;
 }
 
 function finished(growing: Growing, facts: EpisodeFacts): Episode {

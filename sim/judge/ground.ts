@@ -9,7 +9,7 @@ import { type Episode, episodesIn } from './episodes.ts';
 import { type Lock, locksIn } from './locks.ts';
 import type { JudgedPolicy } from './policy.ts';
 import { type Reason, strictSpan } from './reason.ts';
-import { type Told, toldBy } from './reasons.ts';
+import { type Told, toldAtCuts, toldBy } from './reasons.ts';
 import { after, intersect, intersectAll, minus, type Spans, spansOf, union, whileIs } from './spans.ts';
 import type { Signal, Trace } from './trace.ts';
 
@@ -67,15 +67,22 @@ export function groundOf(trace: Trace, policy: JudgedPolicy): Ground {
   const strict = spansOf(reasons.map(strictSpan));
   const facts = { ...powers, ...outputs, ...inputs, airflowMissing, told, reasons, strict, trace, policy };
   const episodes = episodesIn(facts, 'lax');
-  // A controller may count what it saw while nobody judged it: in a fire, or with the field I/O silent.
-  const seen = episodesIn({ ...facts, judged: facts.lives }, 'lax');
-  const locksMost = locksIn(facts, seen, 'most');
   return {
     ...facts,
     episodes,
-    locksLeast: locksIn(facts, episodesIn(facts, 'strict'), 'least'),
-    lockedMost: spansOf(locksMost.map(({ fromMs, untilMs }) => ({ fromMs, toMs: untilMs }))),
+    locksLeast: locksIn(facts, episodesIn(facts, 'least'), 'least'),
+    lockedMost: spansOf(locksMostOf(facts).map(({ fromMs, untilMs }) => ({ fromMs, toMs: untilMs }))),
   };
+}
+
+/** A controller may count what it saw while nobody judged: in a fire, with the field I/O silent, at a cut. */
+function locksMostOf(facts: Omit<Ground, 'episodes' | 'locksLeast' | 'lockedMost'>): readonly Lock[] {
+  const { trace, lives, policy } = facts;
+  if (policy.latchAfter === null) return [];
+  const cut = lives.filter(({ toMs }) => toMs < trace.endMs);
+  const atCuts = trace.sensors.flatMap((sensor) => toldAtCuts(sensor, cut, policy));
+  const reasons = [...facts.reasons, ...atCuts].sort((a, b) => a.fromMs - b.fromMs);
+  return locksIn(facts, episodesIn({ ...facts, reasons, judged: lives }, 'most'), 'most');
 }
 
 function powersOf(trace: Trace): Pick<Ground, 'rigPowered' | 'lives' | 'acting' | 'fire' | 'judged'> {

@@ -7,7 +7,7 @@
  */
 import { endFold, type Fold, foldAnswer, foldUnanswered, newFold } from './fold.ts';
 import type { JudgedPolicy } from './policy.ts';
-import { type Reason, strictSpan } from './reason.ts';
+import { isGas, type Reason, strictSpan } from './reason.ts';
 import { itemsIn, minus, type Span, type Spans, spansOf } from './spans.ts';
 import type { SensorTrace } from './trace.ts';
 
@@ -31,6 +31,15 @@ export function toldBy(sensor: SensorTrace, lives: Spans, policy: JudgedPolicy):
     signs: folds.flatMap((fold) => fold.signs).sort((a, b) => a - b),
     whiffs: folds.flatMap((fold) => fold.whiffs),
   };
+}
+
+/** Gas first told at the very moment at which a life of the controller was cut: heard or not, who knows. */
+export function toldAtCuts(sensor: SensorTrace, lives: Spans, policy: JudgedPolicy): readonly Reason[] {
+  return lives.flatMap(({ fromMs, toMs }) =>
+    foldOf(sensor, { fromMs, toMs: toMs + 1 }, policy).reasons.filter(
+      (reason) => reason.fromMs === toMs && isGas(reason),
+    ),
+  );
 }
 
 function foldOf(sensor: SensorTrace, life: Span, policy: JudgedPolicy): Fold {

@@ -18,6 +18,8 @@ const gasAt =
   (...startsS: readonly number[]): Says =>
   (atS) =>
     startsS.some((startS) => atS >= startS && atS < startS + 20) ? GAS : {};
+/** Mitigation left after the hold of the first: only then is the next gas another trip. */
+const SERVED = [400, 500] as const;
 const judgedWith = (compressor: Times, more: Sketch & { says?: Says } = {}): ReturnType<typeof trace> =>
   trace(LENGTH_S, {
     sensors: [sensor('coil-a', LENGTH_S, more.says ?? gasAt(10, 600))],
@@ -28,8 +30,8 @@ const judgedWith = (compressor: Times, more: Sketch & { says?: Says } = {}): Ret
 
 describe('latch', () => {
   test('is held where nothing runs after the last trip, and broken by a millisecond of running', () => {
-    expect(outcome('latch', judgedWith([[400, 600]]), POLICY_2)).toEqual(['held', 0]);
-    expect(verdict('latch', judgedWith([[1500, 1500.001]]), POLICY_2)).toMatchObject({
+    expect(outcome('latch', judgedWith([SERVED]), POLICY_2)).toEqual(['held', 0]);
+    expect(verdict('latch', judgedWith([SERVED, [1500, 1500.001]]), POLICY_2)).toMatchObject({
       result: 'broken',
       marginS: -0.001,
       atMs: 1_500_000,
@@ -42,8 +44,11 @@ describe('latch', () => {
 
   test('counts onsets within the time, to the millisecond', () => {
     const at = (lastS: number): Says => gasAt(10, lastS);
-    expect(outcome('latch', judgedWith([], { says: at(610) }), POLICY_2)).toEqual(['held', 0]);
-    expect(outcome('latch', judgedWith([], { says: at(611) }), POLICY_2)).toEqual(['not exercised', null]);
+    expect(outcome('latch', judgedWith([SERVED], { says: at(610) }), POLICY_2)).toEqual(['held', 0]);
+    expect(outcome('latch', judgedWith([SERVED], { says: at(611) }), POLICY_2)).toEqual([
+      'not exercised',
+      null,
+    ]);
   });
 
   test('counts gas within one hold once', () => {
@@ -52,21 +57,30 @@ describe('latch', () => {
 
   test('counts gas and contradiction only', () => {
     const silent: Says = (atS) => ((atS >= 10 && atS < 40) || (atS >= 600 && atS < 640) ? null : {});
-    expect(outcome('latch', judgedWith([], { says: silent }), POLICY_2)[0]).toBe('not exercised');
+    expect(outcome('latch', judgedWith([SERVED], { says: silent }), POLICY_2)[0]).toBe('not exercised');
   });
 
   test('ends with a press at which no reason holds', () => {
     const pressed = (pressS: number): Sketch => ({
       inputs: { 'call.cooling': [[0, LENGTH_S]], serviceReset: [[pressS, pressS + 2]] },
     });
-    expect(outcome('latch', judgedWith([[1500, 1600]], pressed(1500)), POLICY_2)).toEqual(['held', 0]);
-    expect(outcome('latch', judgedWith([[1500, 1600]], pressed(1501)), POLICY_2)).toEqual(['broken', -1]);
-    expect(outcome('latch', judgedWith([[1500, 1600]], pressed(610)), POLICY_2)[0]).toBe('broken');
+    expect(outcome('latch', judgedWith([SERVED, [1500, 1600]], pressed(1500)), POLICY_2)).toEqual([
+      'held',
+      0,
+    ]);
+    expect(outcome('latch', judgedWith([SERVED, [1500, 1600]], pressed(1501)), POLICY_2)).toEqual([
+      'broken',
+      -1,
+    ]);
+    expect(outcome('latch', judgedWith([SERVED, [1500, 1600]], pressed(610)), POLICY_2)[0]).toBe('broken');
   });
 
   test('does not end with a button that is held', () => {
     const inputs = { 'call.cooling': [[0, LENGTH_S]], serviceReset: [[0, LENGTH_S]] } as const;
-    expect(outcome('latch', judgedWith([[1500, 1600]], { inputs }), POLICY_2)).toEqual(['broken', -100]);
+    expect(outcome('latch', judgedWith([SERVED, [1500, 1600]], { inputs }), POLICY_2)).toEqual([
+      'broken',
+      -100,
+    ]);
   });
 
   test('lets a press during a fire unlock, and lets a controller ignore it', () => {
@@ -76,7 +90,7 @@ describe('latch', () => {
       fire: [[1000, 1020]],
       serviceReset: [[1010, 1012]],
     } as const;
-    expect(outcome('latch', judgedWith([[1500, 1600]], { inputs }), POLICY_2)).toEqual(['held', 0]);
+    expect(outcome('latch', judgedWith([SERVED, [1500, 1600]], { inputs }), POLICY_2)).toEqual(['held', 0]);
     // Served at 0:05:30 for the last time: nothing more is asked of one that stays locked.
     expect(outcome('resume', judgedWith([[330, 600]], { inputs }), POLICY_2)[0]).toBe('held');
   });
@@ -84,7 +98,8 @@ describe('latch', () => {
   test('forgets with a reset the onsets before it', () => {
     const inputs = { 'call.cooling': [[0, LENGTH_S]], serviceReset: [[1000, 1001]] } as const;
     const says = gasAt(10, 600, 1100);
-    expect(outcome('latch', judgedWith([[1500, 1600]], { says, inputs }), POLICY_2)).toEqual(['held', 0]);
+    const served = [SERVED, [1010, 1090], [1500, 1600]] as const;
+    expect(outcome('latch', judgedWith(served, { says, inputs }), POLICY_2)).toEqual(['held', 0]);
   });
 
   test('counts a late response from its stop: the lateness is respond’s', () => {
@@ -99,9 +114,9 @@ describe('latch', () => {
 
   test('is not exercised where no call stands after the hold', () => {
     const inputs = { 'call.cooling': [[0, 919]] } as const;
-    expect(outcome('latch', judgedWith([], { inputs }), POLICY_2)).toEqual(['not exercised', null]);
+    expect(outcome('latch', judgedWith([SERVED], { inputs }), POLICY_2)).toEqual(['not exercised', null]);
     const longer = { 'call.cooling': [[0, 921]] } as const;
-    expect(outcome('latch', judgedWith([], { inputs: longer }), POLICY_2)).toEqual(['held', 0]);
+    expect(outcome('latch', judgedWith([SERVED], { inputs: longer }), POLICY_2)).toEqual(['held', 0]);
   });
 
   test('is not applicable where it is off', () => {

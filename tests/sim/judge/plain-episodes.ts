@@ -15,22 +15,52 @@ export interface PlainLock {
   until: number;
 }
 
+/** `most`: what it saw while nobody judged it counts as well. */
+type Reading = 'lax' | 'least' | 'most';
+
+const isGas = (why: Why): boolean => why.kind === 'gas' || why.kind === 'contradiction';
+
 export class PlainEpisodes extends PlainReasons {
-  /** `seen`: the time in which a reason counts. */
-  protected seriesOf(ends: 'lax' | 'strict', seen: readonly boolean[] = this.judged): Series[] {
+  protected seriesOf(reading: Reading): Series[] {
     const all: Series[] = [];
-    for (const why of this.whys) {
-      if (!this.counts(why, seen)) continue;
+    const most = reading === 'most';
+    const seen = most ? this.alive : this.judged;
+    const whys = most ? [...this.whys, ...this.lastWords()].sort((a, b) => a.from - b.from) : this.whys;
+    for (const why of whys) {
+      if (!(most && why.open && isGas(why)) && !this.counts(why, seen)) continue;
       const nextLife = this.alive.findIndex((alive, t) => t >= why.strictEnd && alive);
-      const closed = ends === 'lax' ? why.laxEnd : why.strictEnd;
+      const closed = reading === 'least' ? why.strictEnd : why.laxEnd;
       const end = why.open ? (nextLife < 0 ? why.strictEnd : nextLife) : closed;
       const last = all.at(-1);
-      if (last !== undefined && why.from < last.lastEnd + this.holdS() && this.goesOn(last, why.from, seen)) {
+      if (last !== undefined && this.lastsTo(last, why.from, reading) && this.goesOn(last, why.from, seen)) {
         last.whys.push(why);
         last.lastEnd = Math.max(last.lastEnd, end);
       } else all.push({ from: why.from, whys: [why], lastEnd: end });
     }
     return all;
+  }
+
+  /** Gas that begins in the second at which a life has ended. */
+  protected lastWords(): Why[] {
+    return this.trace.sensors.flatMap((sensor) =>
+      this.runs(this.alive).flatMap(([from, to]) =>
+        this.whysInLife(sensor, from, to + 1).filter((why) => why.from === to && isGas(why)),
+      ),
+    );
+  }
+
+  /** Past the hold a series lasts, by the least reading, for as long as mitigation is not let go. */
+  protected lastsTo(series: Series, from: number, reading: Reading): boolean {
+    const passed = series.lastEnd + this.holdS();
+    if (reading !== 'least') return from < passed;
+    for (let t = passed; t < from; t += 1) if (this.leftAt(t)) return false;
+    return true;
+  }
+
+  /** Not in mitigation, and judged for long enough that it had to be. */
+  protected leftAt(t: number): boolean {
+    if (this.judged[t] !== true || this.mitigation[t] === true) return false;
+    return t - this.runStart(this.judged, t) >= this.r();
   }
 
   protected counts(why: Why, seen: readonly boolean[]): boolean {
@@ -144,15 +174,14 @@ export class PlainEpisodes extends PlainReasons {
     const button = this.series(this.trace.inputs.get('serviceReset') ?? []);
     const seen = (t: number): boolean =>
       reading === 'least' ? this.alive[t] === true && io[t] === true : this.judged[t] === true;
-    // A controller may count what it saw while nobody judged it.
-    const all = reading === 'least' ? this.seriesOf('strict') : this.seriesOf('lax', this.alive);
+    const all = this.seriesOf(reading);
     const stands = (t: number): boolean =>
       reading === 'least'
         ? all.some((series) => this.standsAt(series, t))
         : this.whys.some((why) => why.from <= t && t < why.strictEnd);
     const trips = new Map<number, Series>();
     for (const series of all) {
-      const gas = series.whys.find((why) => why.kind === 'gas' || why.kind === 'contradiction');
+      const gas = series.whys.find(isGas);
       if (gas !== undefined) trips.set(gas.from, series);
     }
     const locks: PlainLock[] = [];

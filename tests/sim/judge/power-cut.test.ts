@@ -178,4 +178,29 @@ describe('power-cut', () => {
     expect(outcome('power-cut', judged, { latchAfter })).toEqual(['broken', -10]);
     expect(outcome('latch', judged, { latchAfter })[0]).toBe('not exercised');
   });
+
+  test('asks nothing of a lock-out between the cut and the trip that locks', () => {
+    const inputs = { 'call.cooling': [[0, 900]], fire: [[490, 491]] } as const;
+    const judged = trace(LENGTH_S, {
+      sensors: [
+        sensor('coil-a', LENGTH_S, (atS) => ((atS > 10 && atS < 30) || (atS > 500 && atS < 520) ? GAS : {})),
+      ],
+      outputs: {
+        ...mitigating([
+          [20, 400],
+          [502, 900],
+        ]),
+        'compressor.a': [[470, 490]],
+      },
+      inputs,
+      controllerPower: [
+        [0, 430],
+        [440, 900],
+      ],
+    });
+    expect(outcome('power-cut', judged, { latchAfter: { trips: 2, withinMs: 3_600_000 } })).toEqual([
+      'held',
+      0,
+    ]);
+  });
 });

@@ -27,7 +27,7 @@ export const SHORT_POLICY: JudgedPolicy = {
   circuits: ['a', 'b'],
 };
 
-const LENGTH_S = 150;
+export const LENGTH_S = 150;
 
 /** Stretches of a value, from the beginning on, until the drill is over. */
 function stretches<Value>(
@@ -38,7 +38,7 @@ function stretches<Value>(
   return fc.array(stretch, { minLength: 12, maxLength: 40 });
 }
 
-function signalOf<Value>(list: readonly { value: Value; lastsS: number }[]): Signal<Value> {
+export function signalOf<Value>(list: readonly { value: Value; lastsS: number }[]): Signal<Value> {
   const changes: Change<Value>[] = [];
   let atS = 0;
   for (const { value, lastsS } of list) {
@@ -93,7 +93,7 @@ const MOODS = {
   unasked: null,
 } as const satisfies Readonly<Record<string, Partial<Answer> | null>>;
 
-type Mood = keyof typeof MOODS;
+export type Mood = keyof typeof MOODS;
 const CONTACT_MOODS: readonly Mood[] = ['fine', 'gas', 'silent', 'unasked'];
 
 function moods(list: readonly Mood[]): fc.Arbitrary<Signal<Mood>> {
@@ -127,7 +127,7 @@ function sensor(id: string, kind: 'modbus' | 'contact'): fc.Arbitrary<SensorTrac
     }));
 }
 
-function requestsOf(
+export function requestsOf(
   kind: 'modbus' | 'contact',
   says: Signal<Mood>,
   delays: readonly number[],
@@ -180,7 +180,7 @@ const DEEDS = {
   off: {},
 } as const;
 const OUTPUTS = ['fan', 'damper', 'heat', 'compressor.a', 'compressor.b'] as const;
-type Deed = keyof typeof DEEDS;
+export type Deed = keyof typeof DEEDS;
 
 const deeds: fc.Arbitrary<Signal<Deed>> = fc.oneof(
   stretches(fc.constantFrom<Deed>('mitigate', 'cool', 'coolMore', 'warm', 'off'), 12).map(signalOf),
@@ -207,28 +207,42 @@ export const anyTrace: fc.Arbitrary<Trace> = fc
     fieldIoAnswers: rarely(true),
     asksItself: fc.constantFrom(false, false, false, true),
   })
-  .map(({ deeds: done, sensors, ...rest }): Trace => {
-    const doing = (output: string): Signal<boolean> =>
-      done.map(({ atMs, value }) => ({ atMs, value: output in DEEDS[value] }));
-    return {
-      startMs: 0,
-      endMs: LENGTH_S * 1000,
-      sensors: sensors.map((one) => (one.kind === 'modbus' ? { ...one, serial: 'planned' } : one)),
-      outputs: new Map([
-        ...OUTPUTS.map((output) => [output, doing(output)] as const),
-        ['alarm', rest.alarm],
-        ['trouble', rest.trouble],
-      ]),
-      inputs: new Map([
-        ['airflow', rest.airflow],
-        ['fire', rest.fire],
-        ['serviceReset', rest.serviceReset],
-        ['call.cooling', rest.cooling],
-        ['call.heating', rest.heating],
-      ]),
-      rigPower: rest.rigPower,
-      controllerPower: rest.controllerPower,
-      fieldIoAnswers: rest.fieldIoAnswers,
-      asksItself: rest.asksItself,
-    };
-  });
+  .map(traceOf);
+
+/** What a trace is drawn from; its outputs are deeds. */
+interface Drawn extends Omit<Trace, 'startMs' | 'endMs' | 'outputs' | 'inputs'> {
+  readonly deeds: Signal<Deed>;
+  readonly alarm: Signal<boolean>;
+  readonly trouble: Signal<boolean>;
+  readonly airflow: Signal<boolean>;
+  readonly fire: Signal<boolean>;
+  readonly serviceReset: Signal<boolean>;
+  readonly cooling: Signal<boolean>;
+  readonly heating: Signal<boolean>;
+}
+
+export function traceOf(drawn: Drawn): Trace {
+  const doing = (output: string): Signal<boolean> =>
+    drawn.deeds.map(({ atMs, value }) => ({ atMs, value: output in DEEDS[value] }));
+  return {
+    startMs: 0,
+    endMs: LENGTH_S * 1000,
+    sensors: drawn.sensors.map((one) => (one.kind === 'modbus' ? { ...one, serial: 'planned' } : one)),
+    outputs: new Map([
+      ...OUTPUTS.map((output) => [output, doing(output)] as const),
+      ['alarm', drawn.alarm],
+      ['trouble', drawn.trouble],
+    ]),
+    inputs: new Map([
+      ['airflow', drawn.airflow],
+      ['fire', drawn.fire],
+      ['serviceReset', drawn.serviceReset],
+      ['call.cooling', drawn.cooling],
+      ['call.heating', drawn.heating],
+    ]),
+    rigPower: drawn.rigPower,
+    controllerPower: drawn.controllerPower,
+    fieldIoAnswers: drawn.fieldIoAnswers,
+    asksItself: drawn.asksItself,
+  };
+}

@@ -61,9 +61,10 @@ export const HAZARDS = {
     shows: 'trouble',
     clears: 'itself',
   },
+  /** Two who command one rig switch its compressors on and off by turns: whoever finds out stops at once. */
   commandsOverwritten: {
     title: 'commands of somebody else',
-    effect: 'tell',
+    effect: 'mitigate',
     shows: 'trouble',
     clears: 'itself',
   },

@@ -99,7 +99,12 @@ class History {
     };
     this.plant.commanded = ({ atMs, compressors, heat, fan }) => {
       if (compressors || heat) this.#serves(atMs);
-      else if (this.#inGas.size > 0 && !fan && !this.plant.fire && this.#fireMs() > 5000)
+      else if (
+        this.#inGas.size > 0 &&
+        !fan &&
+        !this.plant.fire &&
+        this.#fireMs() > SETTLED_MS + 2 * this.#lateMs
+      )
         this.#say('the fan was commanded off with gas reported');
     };
     this.supervisor = this.#start(isNew ? NEW : { ...NEW, record: 'disorderly' });

@@ -212,16 +212,17 @@ describe('compressorAgainstCommand', () => {
 });
 
 describe('commandsOverwritten', () => {
-  it('is told, and changes nothing else', () => {
+  it('stops and ventilates: two who command one rig would switch its compressors by turns', () => {
     const lead = new Lead().cooling().at(31_000, { overwritten: true });
     expect(standing(lead)).toEqual(['commandsOverwritten fieldIo']);
-    expect(lead.state.commands).toMatchObject({ alarm: false, trouble: true, compressors: [true, true] });
+    expect(lead.state.commands).toMatchObject({ alarm: false, trouble: true });
+    expect(lead.mitigates).toBe(true);
     expect(lead.because('trouble')[0]).toContain('something else writes to this field I/O');
-    expect(new Lead().at(0, { overwritten: true }).state.commands).toMatchObject({
-      fan: false,
-      damper: false,
-    });
     expect(standing(lead.at(32_000, { overwritten: false }))).toEqual([]);
+    expect(lead.stopped).toBe(true);
+    // A compressor that it stopped waits out its time, so that the two cannot make it flap.
+    expect(lead.until(31_000 + 3 * MINUTE - 1000).stopped).toBe(true);
+    expect(lead.until(31_000 + 3 * MINUTE + 1000).stopped).toBe(false);
     expect(HAZARDS.commandsOverwritten.clears).toBe('itself');
   });
 });

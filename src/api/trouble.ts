@@ -51,10 +51,15 @@ export function answerTrouble(error: unknown, request: FastifyRequest, reply: Fa
 
 /**
  * For an address that cannot be read. It comes before all hooks: neither helmet nor the limits have seen it.
- * To answer costs as little as to refuse by a limit; what is said is the same for everybody.
+ * To answer costs as little as to refuse by a limit; what is said is the same for everybody. A connection
+ * that was to become a WebSocket is nobody's to end either, and would stay for ever.
  */
 export function answerUnreadable(error: unknown, request: FastifyRequest, reply: FastifyReply): void {
   reply.headers({ 'x-content-type-options': 'nosniff', 'content-security-policy': "default-src 'none'" });
+  reply.header('connection', 'close');
+  reply.raw.once('finish', () => {
+    request.raw.socket.destroySoon();
+  });
   answerTrouble(error, request, reply);
 }
 

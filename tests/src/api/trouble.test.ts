@@ -109,6 +109,15 @@ describe('what is no request of HTTP', () => {
     expect(JSON.parse(body)).toMatchObject({ status: 400 });
   });
 
+  test('ends the connection that asks for a WebSocket at an address that cannot be read', async () => {
+    const { url } = await openApi();
+    // What is open after its answer would stay open: no limit of time holds for a connection that was upgraded.
+    const asked = 'GET /% HTTP/1.1\r\nHost: localhost\r\nConnection: Upgrade\r\nUpgrade: websocket\r\n\r\n';
+    const answer = await raw(url, asked);
+    expect(answer).toMatch(/^HTTP\/1\.1 400 /u);
+    expect(answer).toContain('"type":"/problems/bad-request"');
+  });
+
   test('is dropped where nobody is there to answer', () => {
     const socket = new Socket();
     socket.destroy();

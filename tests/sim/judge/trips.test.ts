@@ -179,4 +179,24 @@ describe('latch where the controller', () => {
     expect(locksItself(during(105, 109, GAS), 110)).toBe('broken');
     expect(locksItself(during(100, 115, null), 110)).toBe('broken');
   });
+
+  test('need not take a silence that its power cut short for a part of the episode before', () => {
+    // Left too early, and silent then: by the gas alone the hold has passed at 5:29.
+    const judged = judgedWith([], {
+      says: (atS) => (atS >= 205 && atS < 215 ? null : gasAt(10, 400)(atS)),
+      outputs: {
+        ...mitigating([
+          [10, 200],
+          [240, LENGTH_S],
+        ]),
+        'compressor.a': [[200, 204]],
+      },
+      inputs: { 'call.cooling': [[0, LENGTH_S]], airflow: [[0, LENGTH_S]] },
+      controllerPower: [
+        [0, 215],
+        [240, LENGTH_S],
+      ],
+    });
+    expect(outcome('resume', judged, POLICY_2)[0]).toBe('held');
+  });
 });

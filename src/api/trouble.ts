@@ -58,7 +58,7 @@ export function answerUnreadable(error: unknown, request: FastifyRequest, reply:
   reply.headers({ 'x-content-type-options': 'nosniff', 'content-security-policy': "default-src 'none'" });
   reply.header('connection', 'close');
   reply.raw.once('finish', () => {
-    request.raw.socket.destroy();
+    reply.raw.destroy();
   });
   answerTrouble(error, request, reply);
 }

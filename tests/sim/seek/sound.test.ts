@@ -3,9 +3,9 @@
  * often, since a poll costs the same whenever it is; the long form takes the rig as it is.
  */
 import { expect, test } from 'vitest';
-import { runBatch, search, shrinkFound } from '../../../sim/seek/index.ts';
-import { runBuiltIn } from '../../../src/app/drill/run.ts';
-import { tryWith } from '../../../src/app/seek/try.ts';
+import { search } from '../../../sim/seek/index.ts';
+import { threads } from '../../../src/app/seek/executors.ts';
+import { packed } from '../../../src/app/seek/packed-rig.ts';
 import { ms } from '../../../src/units/index.ts';
 import { slowly } from '../../src/supervisor/tiny-rig.ts';
 
@@ -18,18 +18,13 @@ test(`${DRILLS} random drills break no rule, and exercise all that the rig has`,
   timeout: LIMIT_MS,
 }, async () => {
   const rig = slowly(QUICK);
-  const tryOne = tryWith(rig, runBuiltIn);
-  const { findings, unsteady, coverage } = await search(
-    {
-      width: 1,
-      batch: (order) => runBatch(order, rig, tryOne),
-      shrink: (order) => shrinkFound(order, rig, tryOne),
-    },
-    {
-      ...{ rig, seed: 1, runs: DRILLS, pairwise: false, findingsMax: Number.POSITIVE_INFINITY },
-      ...{ goOn: () => true, progress: () => undefined },
-    },
-  );
+  // Threads of their own: what the coverage of the tests counts would cost as much again.
+  const { executor, close } = threads({ rig: packed(rig), command: null }, 2);
+  const { findings, unsteady, coverage } = await search(executor, {
+    ...{ rig, seed: 1, runs: DRILLS, pairwise: false, findingsMax: Number.POSITIVE_INFINITY },
+    ...{ goOn: () => true, progress: () => undefined },
+  });
+  await close();
   expect(findings.map(({ breach, because, plan }) => ({ breach, because, plan }))).toEqual([]);
   expect(unsteady).toBeNull();
   const idle = [...coverage.rules].filter(([, { exercised }]) => exercised === 0).map(([id]) => id);

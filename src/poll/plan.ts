@@ -2,11 +2,12 @@
  * The poll plan of one line: who is asked next.
  *
  * Once a cycle every device of the line has its turn: the field I/O's inputs first, then the living sensors,
- * then the commands are written and read back. What is left of the period is spare: retries of whoever has
- * just not answered, then one try each, without retries, of whoever is known to be silent. One spare turn is
- * taken in any case, so that the dead are heard when they come back; the others wait for the next cycle
- * where the period is over, so that the dead never make the living late. A command that changed goes out
- * before anything else. A cycle that took longer than its period is followed by the next at once.
+ * then the commands are read back, which shows what anybody else wrote since the last time, and written. What
+ * is left of the period is spare: retries of whoever has just not answered, then one try each, without
+ * retries, of whoever is known to be silent. One spare turn is taken in any case, so that the dead are heard
+ * when they come back; the others wait for the next cycle where the period is over, so that the dead never
+ * make the living late. A command that changed goes out before anything else. A cycle that took longer than
+ * its period is followed by the next at once.
  */
 import type { Ms } from '../units/index.ts';
 
@@ -111,7 +112,7 @@ function newCycle(plan: LinePlan, last: LineState, silence: Silence, cycleStartM
   const retried = (task: Task): Turn => ({ task, tries: 0, triesMax: plan.retries + 1 });
   const living = plan.sensors.filter((sensor) => !silence.sensor(sensor));
   const asked = living.map((sensor) => retried({ kind: 'sensor', sensor }));
-  const commands = [once(WRITE), once(READ_BACK)];
+  const commands = [once(READ_BACK), once(WRITE)];
   const fieldIoHeard = plan.fieldIo && !silence.fieldIo;
   const queue = fieldIoHeard
     ? [retried(INPUTS), ...asked, ...commands]

@@ -227,7 +227,8 @@ class History {
     await this.supervisor.cut();
     await settled();
     const memory = new Memory(RIG.name);
-    memory.keep(this.record.facts);
+    // The host tells every start, so that a record with anything in it knows of somebody.
+    if (this.record.facts.length > 0) memory.keep([LEFT, ...this.record.facts]);
     this.#from = this.record.facts.length;
     this.#holdFromMs = this.record.facts.length === 0 ? null : this.clock.nowMs;
     this.#heardMs.clear();

@@ -15,9 +15,9 @@ const PLAN: LinePlan = {
 const names = (done: readonly Done[]): readonly string[] => done.map((one) => taskName(one.task));
 
 describe('one cycle', () => {
-  it('asks the inputs, then the sensors, then writes the commands and reads them back', () => {
+  it('asks the inputs, then the sensors, then reads the commands back and writes them', () => {
     const done = driveLine(PLAN, { untilMs: 999, takesMs: () => 10 });
-    expect(names(done)).toEqual(['inputs', 'sensor 0', 'sensor 1', 'sensor 2', 'write', 'readBack']);
+    expect(names(done)).toEqual(['inputs', 'sensor 0', 'sensor 1', 'sensor 2', 'readBack', 'write']);
   });
 
   it('asks sensors alone on a line without the field I/O', () => {
@@ -31,7 +31,7 @@ describe('one cycle', () => {
       takesMs: () => 10,
       silence: { sensor: (index) => index === 0, fieldIo: true },
     });
-    expect(names(done)).toEqual(['sensor 1', 'sensor 2', 'inputs', 'write', 'readBack', 'sensor 0']);
+    expect(names(done)).toEqual(['sensor 1', 'sensor 2', 'inputs', 'readBack', 'write', 'sensor 0']);
   });
 
   it('begins at once, and the next one a period after', () => {
@@ -83,7 +83,7 @@ describe('tries', () => {
       answers: () => false,
     });
     const living = ['inputs', 'sensor 0', 'sensor 1'];
-    expect(names(done)).toEqual([...living, 'write', 'readBack', ...living, ...living, 'sensor 2']);
+    expect(names(done)).toEqual([...living, 'readBack', 'write', ...living, ...living, 'sensor 2']);
   });
 
   it('of the dead are as many as the period has room for, one at least, in turn', () => {
@@ -108,7 +108,7 @@ describe('tries', () => {
       { ...PLAN, sensors: [] },
       { untilMs: 2999, takesMs: () => 500, answers: (name) => name !== 'inputs' },
     );
-    const cycle = ['inputs', 'write', 'readBack', 'inputs'];
+    const cycle = ['inputs', 'readBack', 'write', 'inputs'];
     expect(names(done)).toEqual([...cycle, ...cycle].slice(0, 6));
   });
 
@@ -172,7 +172,7 @@ describe('laws over any line', () => {
         const done = driveLine(plan, { untilMs: plan.pollEveryMs - 1, takesMs: () => 0, silence });
         const due = [
           ...plan.sensors.map((sensor) => `sensor ${sensor}`),
-          ...(plan.fieldIo ? ['inputs', 'write', 'readBack'] : []),
+          ...(plan.fieldIo ? ['inputs', 'readBack', 'write'] : []),
         ];
         expect([...names(done)].sort()).toEqual([...due].sort());
       }),

@@ -192,8 +192,9 @@ export class Supervisor {
   }
 
   #take(step: SupervisorStep, now: Ms): void {
+    // A write that was taken brings no news, and is no look at what time has brought.
+    if (step.state.mitigation !== this.#state.mitigation) this.#lookedAtMs = now;
     this.#state = step.state;
-    this.#lookedAtMs = now;
     this.#waiting.add(...step.facts);
     if (step.release !== null) this.#letGo(step.release, now);
     // What one line found out must not wait until the field I/O's line begins its next cycle.

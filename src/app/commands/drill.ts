@@ -55,7 +55,7 @@ function drillsOrStop(files: readonly string[]): readonly Drill[] {
   return loaded.flatMap((outcome) => (outcome.ok ? [outcome.value] : []));
 }
 
-/** A shipped drill may be called by its name alone, wherever the package lies; a file of that name comes first. */
+/** A shipped drill goes by its name alone, wherever the package lies; a file of that name comes first. */
 function pathOf(file: string): string {
   return existsSync(file) ? file : (shippedFiles().get(file) ?? file);
 }

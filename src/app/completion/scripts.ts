@@ -1,6 +1,7 @@
 /**
- * What each shell is told: hand the words up to the cursor to `leakbench complete`, offer what comes back, and
- * where nothing does, files. No word is ever evaluated. Ours, because the libraries for it complete no files.
+ * What each shell is told: hand the words up to the cursor to `leakbench complete`, offer what comes back,
+ * and where nothing does, files. No word is ever evaluated. Ours, because the libraries for it complete no
+ * files.
  */
 import type { Shell } from './shells.ts';
 

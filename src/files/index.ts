@@ -1,3 +1,4 @@
+export * from './json-schema.ts';
 export * from './package-root.ts';
 export * from './problem.ts';
 export * from './quantity-schema.ts';

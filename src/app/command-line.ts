@@ -9,6 +9,7 @@ import { completionVerbs } from './verbs/completion.ts';
 import { figuresVerb } from './verbs/figures.ts';
 import { BUS, collect } from './verbs/line-options.ts';
 import { recordVerb } from './verbs/record.ts';
+import { rosterVerb } from './verbs/roster.ts';
 import { seekVerb } from './verbs/seek.ts';
 import { surveyVerb } from './verbs/survey.ts';
 import { wholeNumber } from './verbs/whole-number.ts';
@@ -24,6 +25,8 @@ export function commandLine(): Command {
     )
     .version(packageVersion(), '-V, --version')
     .exitOverride()
+    // `roster` and `roster replace` have options of one name: each takes what stands behind it.
+    .enablePositionalOptions()
     .configureHelp({ showGlobalOptions: true });
 
   serveCommand(program);
@@ -35,6 +38,7 @@ export function commandLine(): Command {
   assignVerb(program);
   budgetVerb(program);
   figuresVerb(program);
+  rosterVerb(program);
   recordVerb(program);
   checkCommand(program);
   completionVerbs(program);

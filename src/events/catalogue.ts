@@ -197,6 +197,24 @@ export const CATALOGUE = {
     'Line {line}: {sensor} was not brought to address {unitId}: {reason}',
     { sensor: id, line: id, unitId: unit, reason: z.string() },
   ),
+  'sensor.replaced': row(
+    'service',
+    'notice',
+    '{sensor} was replaced: serial {serial} in place of {oldSerial}, installed {installed}, told by {by}, ' +
+      'known by {knownBy}',
+    {
+      sensor: id,
+      serial: z.string(),
+      /** null where the plan named none. */
+      oldSerial: z.string().nullable(),
+      installed: z.iso.date(),
+      /** Day of manufacture, where somebody read it off the part. */
+      made: z.iso.date().nullable(),
+      by: z.string(),
+      /** A survey heard the serial on the line, or a person read it on the label. */
+      knownBy: z.enum(['survey', 'label']),
+    },
+  ),
 } as const satisfies Record<string, Row>;
 
 export type EventId = keyof typeof CATALOGUE;

@@ -1,3 +1,4 @@
+export { editMap } from './edit-map.ts';
 export * from './json-schema.ts';
 export * from './package-root.ts';
 export * from './problem.ts';

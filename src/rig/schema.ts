@@ -6,6 +6,7 @@ import { BAUD_DEFAULT, BAUD_MAX, BAUD_MIN, busAddress, PARITIES, PARITY_DEFAULT 
 import { name, unitId } from './name-schema.ts';
 import { LAYERS } from './rig.ts';
 import { sensorSchema } from './sensor-schema.ts';
+import { serviceSchema } from './service-schema.ts';
 
 /** The field I/O has room for this many compressors and contacts (discrete inputs 8 to 23, 24 to 39). */
 const CIRCUITS_MAX = 16;
@@ -176,6 +177,7 @@ export const rigSchema = z.strictObject({
     .min(1, { error: 'needs at least one sensor' })
     .max(SENSORS_MAX)
     .describe('Modbus sensors on the lines, contacts on the field I/O'),
+  service: serviceSchema.describe('for the service record of its sensors').prefault({}),
   sharedAddresses: z
     .enum(['allowed', 'forbidden'])
     .describe('whether two sensors of a line may have one address')

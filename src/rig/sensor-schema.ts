@@ -4,6 +4,7 @@ import { about, gasAmount, gasDifference, quantity, switchSchema } from '../file
 import { CONTACT_INPUT_FIRST, CONTACT_INPUT_LAST } from './field-io.ts';
 import { name, unitId } from './name-schema.ts';
 import { EXPOSURES, PLACES } from './rig.ts';
+import { serviceKeys } from './service-schema.ts';
 
 const place = z.enum(PLACES).describe('where it is mounted');
 const exposure = z
@@ -47,17 +48,9 @@ const modbusSensor = z.strictObject({
     .string()
     .describe('a shipped profile by its name, or the path of one of your own')
     .default('reference'),
-  serial: z
-    .string({ error: 'takes a text; put it in quotes' })
-    .regex(/^[ -~]*[!-~]$/u, { error: 'takes ASCII letters, digits and signs, no space at its end' })
-    .describe('the planned serial, in quotes; left out, any is right')
-    .optional(),
+  ...serviceKeys,
   responseT90,
   selfTest: about(quantity('time'), 'its warming up').prefault('4 s'),
-  installed: z.iso
-    .date({ error: 'takes a day, such as 2025-03-01' })
-    .describe('day of installation')
-    .optional(),
   outOfBox: about(switchSchema, 'starts without supply, at its factory address').default(false),
   deadTime,
   noise: about(gasAmount, 'standard deviation from one measurement, one a second, to the next').prefault(
@@ -81,6 +74,7 @@ const contactSensor = z.strictObject({
     .enum(['opens-on-gas', 'closes-on-gas'])
     .describe('closes-on-gas: a broken wire then reads clear')
     .default('opens-on-gas'),
+  ...serviceKeys,
   responseT90,
   deadTime,
 });

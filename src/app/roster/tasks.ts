@@ -29,7 +29,7 @@ const TRY: Readonly<Record<Sensor['kind'], readonly Task[]>> = {
 const GAS: readonly Task[] = [
   {
     text: 'Reference gas at or above the setpoint: alarm, fan on, dampers open, compressors and heat off',
-    source: 'RD 552/2019 IF-16 3.3 (seen)',
+    source: 'the gas: RD 552/2019 IF-16 3.3 (seen); what must follow: the rules of the bench',
   },
   practice('Gas taken away: back to normal by itself, and not before the hold has passed'),
 ];

@@ -52,7 +52,6 @@ describe('a file that comes with the bench', () => {
     for (const kind of KINDS) {
       const [folder = ''] = FILE_SCHEMAS[kind].file.split('/');
       expect(files).toContain(`${folder}/**/*.schema.json`);
-      expect(files).toContain(`${folder}/**/*.yaml`);
       expect(existsSync(join(ROOT, FILE_SCHEMAS[kind].file))).toBe(true);
     }
   });

@@ -5,7 +5,7 @@
  * besides follows from its method and its guard, so that no route has to say it.
  */
 import fastifySwagger from '@fastify/swagger';
-import type { FastifyInstance, FastifySchema, RouteOptions } from 'fastify';
+import type { FastifyInstance, RouteOptions } from 'fastify';
 import { createJsonSchemaTransform, createJsonSchemaTransformObject } from 'fastify-type-provider-zod';
 import { type JsonSchema, withoutObviousBounds } from '../files/json-schema.ts';
 import { isSafe } from './guards.ts';
@@ -72,6 +72,11 @@ const ZOD_TO_JSON = {
   },
 };
 
+/** Routes of plugins have no name, and some no schema. */
+function nameOf(told: { readonly operationId?: string } | undefined): string {
+  return told?.operationId ?? '';
+}
+
 function isAnything(schema: unknown): boolean {
   return typeof schema === 'object' && schema !== null && Object.keys(schema).length === 0;
 }
@@ -101,14 +106,13 @@ export function describeApi(app: FastifyInstance, version: string): void {
       components: { securitySchemes: SECURITY_SCHEMES },
     },
     transform: (told) => {
-      const { schema }: { readonly schema?: FastifySchema } = told;
-      if (schema?.operationId !== undefined) routes.set(schema.operationId, told.route);
+      routes.set(nameOf(told.schema), told.route);
       return toSchema(told);
     },
     transformObject: (told) => {
       const document = toDocument(told) as unknown as Document;
       for (const operation of Object.values(document.paths).flatMap((path) => Object.values(path))) {
-        const route = routes.get(operation.operationId ?? '');
+        const route = routes.get(nameOf(operation));
         if (route !== undefined) complete(operation, route);
       }
       document.components = {

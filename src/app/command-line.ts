@@ -9,6 +9,7 @@ import { completionVerbs } from './verbs/completion.ts';
 import { figuresVerb } from './verbs/figures.ts';
 import { BUS, collect } from './verbs/line-options.ts';
 import { recordVerb } from './verbs/record.ts';
+import { referenceVerb } from './verbs/reference.ts';
 import { rosterVerb } from './verbs/roster.ts';
 import { seekVerb } from './verbs/seek.ts';
 import { surveyVerb } from './verbs/survey.ts';
@@ -40,6 +41,7 @@ export function commandLine(): Command {
   figuresVerb(program);
   rosterVerb(program);
   recordVerb(program);
+  referenceVerb(program);
   checkCommand(program);
   completionVerbs(program);
   return program;

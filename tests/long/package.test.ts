@@ -3,7 +3,7 @@
  * there, under each Node that we name. Other Nodes come from the registry.
  */
 import { execFileSync, spawn, spawnSync } from 'node:child_process';
-import { existsSync, readdirSync, readFileSync } from 'node:fs';
+import { existsSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { delimiter, dirname, join } from 'node:path';
 import { beforeAll, describe, expect, test } from 'vitest';
 import { packageRoot } from '../../src/files/index.ts';
@@ -53,6 +53,20 @@ test('README has a line for each of the four', () => {
     'cp',
     'survey',
   ]);
+});
+
+test('npm ci in a clone has nothing to warn of, on the oldest Node', { timeout: NODE_MS_MAX }, () => {
+  const cwd = freshFolder();
+  const read = (file: string): string => readFileSync(join(packageRoot(), file), 'utf8');
+  // Even a dry run would build.
+  const { scripts, ...described } = JSON.parse(read('package.json')) as Record<string, unknown>;
+  expect(scripts).toBeDefined();
+  writeFileSync(join(cwd, 'package.json'), JSON.stringify(described));
+  writeFileSync(join(cwd, 'package-lock.json'), read('package-lock.json'));
+  const options = ['--dry-run', '--engine-strict', '--strict-allow-scripts', '--loglevel', 'warn'];
+  const env = environment(nodeFolder(Math.min(...NODES)));
+  const { status, stderr } = spawnSync('npm', ['ci', ...options], { cwd, env, encoding: 'utf8' });
+  expect({ status, stderr }).toEqual({ status: 0, stderr: '' });
 });
 
 describe.each(NODES)('on Node %i', (major) => {

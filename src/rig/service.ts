@@ -26,7 +26,7 @@ export const CHECK_INTERVALS = [
 ] as const;
 
 /** The shortest that is published. */
-export const CHECK_EVERY_MS_DEFAULT = ms(Math.min(...CHECK_INTERVALS.map((interval) => interval.ms)));
+const CHECK_EVERY_MS_DEFAULT = ms(Math.min(...CHECK_INTERVALS.map((interval) => interval.ms)));
 
 /** A sensor of which nothing is told. */
 export const UNTOLD: Pick<Sensor, 'serial' | 'installed' | 'service'> = {

@@ -1,11 +1,15 @@
 /** What a rig says for the service record of its sensors, and what it is told of that. */
 import { describe, expect, test } from 'vitest';
-import { CHECK_INTERVALS, SERVICE_LIFE } from '../../../src/rig/index.ts';
+import { CHECK_INTERVALS, SERVICE_LIFE, UNTOLD } from '../../../src/rig/index.ts';
 import { load, rigOf, SMALLEST, sensorWith } from './rig-text.ts';
 
 const DAY_MS = 86_400_000;
 
 describe('service', () => {
+  test('is what is published, the shortest of it, where a rig says nothing', () => {
+    expect(rigOf(SMALLEST).sensors[0]?.service).toEqual(UNTOLD.service);
+  });
+
   test('holds for all sensors, and each may say its own; a contact too', () => {
     const rig =
       rigOf(`${sensorWith('unitId: 11, part: "A-7", serviceLife: 10 years, checked: 2026-02-03')}  - id: grille

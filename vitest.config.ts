@@ -1,4 +1,5 @@
 import { defineConfig, type TestProjectInlineConfiguration } from 'vitest/config';
+import { BaseSequencer, type TestSpecification } from 'vitest/node';
 
 const CORES = [
   'units',
@@ -26,6 +27,12 @@ const WORKERS = 2;
 const LONG = ['tests/long/**/*.test.ts'];
 /** Ratios, measured side by side: run with `npm run bench`. */
 const BENCH = ['tests/bench/**/*.test.ts'];
+/** One folder's own tests, while its code is mutated: `npm run test:mutants`. */
+const MUTATED = process.env['LEAKBENCH_MUTATE'];
+/** They start processes, which a mutant does not reach. */
+const OWN_PROCESSES = ['tests/src/record/{full-disk,kill}.test.ts'];
+/** They take seconds, and most mutants have fallen before. */
+const ORACLES = /\/(?:reachable|plain-evaluator)\.test\.ts$/u;
 const complete = { branches: 100 };
 
 function project(
@@ -60,21 +67,36 @@ function project(
   };
 }
 
+const PROJECTS = [
+  project('cores', ['tests/**/*.test.ts'], {
+    exclude: [...SLOW, ...LONG, ...BENCH],
+    groupOrder: 0,
+    maxWorkers: WORKERS,
+    // Loading the same modules anew for every file would be a quarter of the time.
+    isolate: false,
+  }),
+  // Whole benches at speed 20, browsers and captures: they wait most of their time, but want no cores beside.
+  project('live', SLOW, { exclude: [], groupOrder: 1, maxWorkers: WORKERS, waits: true }),
+  project('long', LONG, { exclude: [], groupOrder: 2, maxWorkers: 1, waits: true }),
+  project('bench', BENCH, { exclude: [], groupOrder: 3, maxWorkers: 1, around: 'tests/bench/table.ts' }),
+];
+
+function mutants(folder: string): TestProjectInlineConfiguration {
+  const include = [`tests/${folder}/**/*.test.ts`];
+  return project('mutants', include, { exclude: OWN_PROCESSES, groupOrder: 0, maxWorkers: 1 });
+}
+
+class OraclesLast extends BaseSequencer {
+  override sort(files: TestSpecification[]): Promise<TestSpecification[]> {
+    const rank = ({ moduleId }: TestSpecification): number => Number(ORACLES.test(moduleId));
+    return Promise.resolve(files.toSorted((a, b) => rank(a) - rank(b)));
+  }
+}
+
 export default defineConfig({
   test: {
-    projects: [
-      project('cores', ['tests/**/*.test.ts'], {
-        exclude: [...SLOW, ...LONG, ...BENCH],
-        groupOrder: 0,
-        maxWorkers: WORKERS,
-        // Loading the same modules anew for every file would be a quarter of the time.
-        isolate: false,
-      }),
-      // Whole benches at speed 20, browsers and captures: they wait most of their time, but want no cores beside.
-      project('live', SLOW, { exclude: [], groupOrder: 1, maxWorkers: WORKERS, waits: true }),
-      project('long', LONG, { exclude: [], groupOrder: 2, maxWorkers: 1, waits: true }),
-      project('bench', BENCH, { exclude: [], groupOrder: 3, maxWorkers: 1, around: 'tests/bench/table.ts' }),
-    ],
+    projects: MUTATED === undefined ? PROJECTS : [mutants(MUTATED)],
+    ...(MUTATED === undefined ? {} : { sequence: { sequencer: OraclesLast } }),
     coverage: {
       provider: 'v8',
       include: ['src/**/*.ts', 'sim/**/*.ts'],

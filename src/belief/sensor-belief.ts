@@ -90,27 +90,24 @@ function warmingUp(belief: SensorBelief, heard: Heard, askedAtMs: Ms, limits: Be
 
 function good(belief: SensorBelief, heard: Heard, atMs: Ms, limits: BeliefLimits): SensorBelief {
   const last = belief.lastGood?.heard;
-  const moved = last === undefined || last.counter !== heard.counter || belief.counterMovedAtMs === null;
+  const moved = last === undefined || last.counter !== heard.counter;
   const number = heard.gasPercentLfl;
   const saysGas = heard.state === 'gas' || heard.gasBit;
   const below = number !== null && number < limits.clearBelow;
-  const highNumber = number !== null && number >= limits.setpoint;
   return {
     lastGood: { atMs, heard },
     lastState: heard.state,
-    unansweredSinceMs: stillUnproven(belief, heard) ? belief.unansweredSinceMs : null,
+    // Only a passed self-test ends silence; an answer that says failed proves nothing either.
+    unansweredSinceMs: heard.selfTestPassed ? null : belief.unansweredSinceMs,
     selfTestPassed: heard.selfTestPassed,
     counterMovedAtMs: moved ? atMs : belief.counterMovedAtMs,
     gas: saysGas || (belief.gas && !below),
-    contradiction: !saysGas && (highNumber || (belief.contradiction && !below)),
+    contradiction: !saysGas && (isHigh(number, limits) || (belief.contradiction && !below)),
   };
 }
 
-/**
- * Silence ends only with an answer whose self-test has passed; one that says failed proves nothing either.
- */
-function stillUnproven(belief: SensorBelief, heard: Heard): boolean {
-  return belief.unansweredSinceMs !== null && !heard.selfTestPassed;
+function isHigh(number: number | null, { setpoint }: BeliefLimits): boolean {
+  return number !== null && number >= setpoint;
 }
 
 /** Everything wrong with a sensor at `now`, strongest first; plannedSerial null accepts any. */
@@ -122,7 +119,7 @@ export function findingsOf(
 ): readonly Finding[] {
   const silent = isSilent(belief, limits, now);
   const last = belief.lastGood;
-  if (last === null) return silent ? ONLY_SILENT : NOTHING_WRONG;
+  if (last === null) return silent ? ['silent'] : [];
   const { heard } = last;
   const findings: Finding[] = [];
   if (belief.gas) findings.push('gas');
@@ -132,15 +129,12 @@ export function findingsOf(
   if (isFrozen(belief, last, limits)) findings.push('frozen');
   if (heard.gasPercentLfl === null && heard.state !== 'failed') findings.push('invalid');
   if (isStranger(heard, plannedSerial)) findings.push('stranger');
-  return findings.length === 0 ? NOTHING_WRONG : findings;
+  return findings;
 }
 
 export function isSilent(belief: SensorBelief, limits: SilenceLimits, now: Ms): boolean {
   return now >= nextFindingMs(belief, limits);
 }
-
-const NOTHING_WRONG: readonly Finding[] = [];
-const ONLY_SILENT: readonly Finding[] = ['silent'];
 
 /** Judged at the last good answer, not at `now`: nobody asking is no sign of a counter at rest. */
 function isFrozen(belief: SensorBelief, last: GoodAnswer, limits: BeliefLimits): boolean {
@@ -160,8 +154,7 @@ function isOver(sinceMs: Ms | null, limitMs: Ms, now: Ms): boolean {
 export function reportsGasNow(belief: SensorBelief, limits: BeliefLimits): boolean {
   const heard = belief.lastGood?.heard;
   if (heard === undefined) return false;
-  const number = heard.gasPercentLfl;
-  return heard.state === 'gas' || heard.gasBit || (number !== null && number >= limits.setpoint);
+  return heard.state === 'gas' || heard.gasBit || isHigh(heard.gasPercentLfl, limits);
 }
 
 /**

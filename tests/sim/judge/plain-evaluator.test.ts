@@ -7,7 +7,10 @@ import { PlainEvaluator } from './plain-evaluator.ts';
 import { lockableTrace } from './random-locks.ts';
 import { anyTrace, SHORT_POLICY } from './random-traces.ts';
 
-const RUNS = Number(process.env['LEAKBENCH_JUDGE_RUNS'] ?? 400);
+const { LEAKBENCH_JUDGE_RUNS, LEAKBENCH_MUTATE } = process.env;
+/** A mutant is found by few traces or by hardly any, and there are a thousand of them. */
+const isMutated = LEAKBENCH_MUTATE !== undefined;
+const RUNS = Number(LEAKBENCH_JUDGE_RUNS ?? (isMutated ? 40 : 400));
 /** Each is evaluated once for every reading. */
 const LOCK_RUNS = Math.ceil(RUNS / 4);
 /** So many of the random traces must show each side of a rule, or the property has seen too little. */
@@ -84,11 +87,12 @@ describe('judge and plain evaluator', () => {
     );
   });
 
-  test.each(Object.keys(MISREADINGS))('were seen to lock otherwise than if %s', (end) => {
+  const testWhetherSeen = test.skipIf(isMutated);
+  testWhetherSeen.each(Object.keys(MISREADINGS))('were seen to lock otherwise than if %s', (end) => {
     expect(seen.get(end) ?? 0).toBeGreaterThanOrEqual(SEEN_AT_LEAST);
   });
 
-  test.each(RULE_IDS)('%s was seen held, and seen broken', (id) => {
+  testWhetherSeen.each(RULE_IDS)('%s was seen held, and seen broken', (id) => {
     expect(seen.get(`${id} held`) ?? 0).toBeGreaterThanOrEqual(SEEN_AT_LEAST);
     expect(seen.get(`${id} broken`) ?? 0).toBeGreaterThanOrEqual(SEEN_AT_LEAST);
   });

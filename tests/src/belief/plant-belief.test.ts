@@ -51,8 +51,9 @@ describe('the field I/O', () => {
   });
 
   it('is silent where nobody has asked for long, not where nobody has asked yet', () => {
-    expect(isPlantSilent(heard({}), LIMITS, ms(10_999))).toBe(false);
-    expect(isPlantSilent(heard({}), LIMITS, ms(11_000))).toBe(true);
+    const belief = heard({}, PLANT_UNHEARD, 500);
+    expect(isPlantSilent(belief, LIMITS, ms(11_499))).toBe(false);
+    expect(isPlantSilent(belief, LIMITS, ms(11_500))).toBe(true);
     expect(isPlantSilent(PLANT_UNHEARD, LIMITS, ms(60_000))).toBe(false);
   });
 });

@@ -34,6 +34,8 @@ describe('a sensor nobody has heard', () => {
   it('may take its time to warm up', () => {
     expect(found(...times(30, { state: 'warming-up', selfTestPassed: false } as const))).toEqual([]);
     expect(beliefOf({ state: 'warming-up' }).lastState).toBe('warming-up');
+    for (const count of [29, 30])
+      expect(beliefOf(...times(count, { state: 'warming-up' } as const)).unansweredSinceMs).toBeNull();
   });
 
   it('is not yet silent when it warms up in time', () => {
@@ -91,7 +93,9 @@ describe('silence', () => {
     expect(findingsOf(asked, LIMITS, PLANNED, ms(3_600_001))).toEqual(['silent']);
     expect(unknownSinceMs(ms(3_600_000), ms(0), LIMITS)).toBe(0);
     expect(unknownSinceMs(ms(1000), ms(0), LIMITS)).toBe(1000);
-    expect(unknownSinceMs(ms(1000), null, LIMITS)).toBe(1000);
+    expect(unknownSinceMs(ms(11_000), ms(0), LIMITS)).toBe(0);
+    expect(unknownSinceMs(ms(12_999), ms(2000), LIMITS)).toBe(12_999);
+    expect(unknownSinceMs(ms(60_000), null, LIMITS)).toBe(60_000);
     expect(unknownSinceMs(null, ms(1000), LIMITS)).toBe(1000);
     expect(unknownSinceMs(null, null, LIMITS)).toBeNull();
   });
@@ -115,6 +119,7 @@ describe('the self-test', () => {
   it('counts once the sensor says so in a good answer', () => {
     expect(beliefOf({ state: 'warming-up', selfTestPassed: true }).selfTestPassed).toBe(false);
     expect(beliefOf({ selfTestPassed: false }).selfTestPassed).toBe(false);
+    expect(beliefOf('silent').selfTestPassed).toBe(false);
     expect(beliefOf({}).selfTestPassed).toBe(true);
   });
 

@@ -10,9 +10,13 @@ export default {
   coverageAnalysis: 'perTest',
   ignorePatterns: ['dist', 'coverage', 'reports', '.leakbench', 'tests/.tmp'],
   tempDirName: '.stryker-tmp',
-  reporters: ['clear-text', 'json', 'progress-append-only'],
+  reporters: ['clear-text', 'progress-append-only'],
   clearTextReporter: { logTests: false, reportTests: false },
-  jsonReporter: { fileName: `reports/mutants/${folder.replace('/', '-')}.json` },
+  // What was killed by a test that still stands is not tried again; --force tries everything.
+  incremental: true,
+  incrementalFile: `reports/mutants/${folder.replace('/', '-')}.json`,
   concurrency: 1,
+  // A busy machine must not pass for an endless loop, which would count as found.
+  timeoutMS: 60_000,
   thresholds: { high: 98, low: 95, break: 95 },
 };

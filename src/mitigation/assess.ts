@@ -1,6 +1,7 @@
 /** Which hazards stand, and what they ask for together. */
 import type { Ms } from '../units/index.ts';
 import { EFFECTS, HAZARDS, type Hazard, type Standing } from './hazards.ts';
+import { airflowProven } from './hold.ts';
 import type { MitigationPolicy, Situation } from './situation.ts';
 import type { MitigationState } from './state.ts';
 
@@ -10,7 +11,7 @@ const FEEDBACK_WITHIN_MS = 5000;
 /** Brings the memory of what the equipment answers up to now. */
 export function noteFeedback(state: MitigationState, situation: Situation, now: Ms): MitigationState {
   const { inputs, heard } = situation.plant;
-  const airflow = heard && inputs?.airflow === true;
+  const airflow = airflowProven(situation);
   const { fan } = state.commands;
   return {
     ...state,
@@ -74,21 +75,17 @@ function isOver(sinceMs: Ms | null | undefined, limitMs: number, now: Ms): boole
 /** What all standing hazards ask for together. */
 export interface Effects {
   readonly ventilate: boolean;
-  readonly open: boolean;
   readonly stop: boolean;
   readonly everythingOff: boolean;
   readonly alarm: boolean;
   readonly trouble: boolean;
 }
 
-const NO_EFFECTS: Effects = { ...EFFECTS.tell, alarm: false, trouble: false };
-
 /**
  * Sums up what the standing rows ask for: each effect stands if any row asks for it, so that the strongest
  * wins by having the most, and no weaker row is lost beside it.
  */
 export function effectsOf(standing: readonly Standing[]): Effects {
-  if (standing.length === 0) return NO_EFFECTS;
   // They stand by hazard, and a thousand sensors with the same one ask for nothing more.
   const first = standing.filter(({ hazard }, index) => hazard !== standing[index - 1]?.hazard);
   const rows = first.map(({ hazard }) => ({
@@ -97,7 +94,6 @@ export function effectsOf(standing: readonly Standing[]): Effects {
   }));
   return {
     ventilate: rows.some((row) => row.ventilate),
-    open: rows.some((row) => row.open),
     stop: rows.some((row) => row.stop),
     everythingOff: rows.some((row) => row.everythingOff),
     alarm: rows.some((row) => row.shows === 'alarm'),

@@ -43,7 +43,8 @@ export function commandsFor(
     compressors,
     commands: {
       fan,
-      damper: !effects.everythingOff && (keepsAir || effects.open || fan),
+      // No fan against closed dampers.
+      damper: fan,
       heat,
       alarm: effects.alarm,
       trouble: effects.trouble,
@@ -66,15 +67,13 @@ function stage(
   now: Ms,
 ): readonly CompressorMemory[] {
   if (!cool) return before.some((one) => one.on) ? before.map((one) => switched(one, false, now)) : before;
-  if (!airflowProven(situation) || before.every((one) => one.on)) return before;
+  if (!airflowProven(situation)) return before;
   const lastStartMs = Math.max(...before.map((one) => (one.on ? one.sinceMs : Number.NEGATIVE_INFINITY)));
   if (now - lastStartMs < STAGE_MS) return before;
   const ready = before.findIndex(
     (one, circuit) => !one.on && offForMs(one, circuit, situation, now) >= policy.compressorMinOffMs,
   );
-  return ready < 0
-    ? before
-    : before.map((one, circuit) => (circuit === ready ? switched(one, true, now) : one));
+  return before.map((one, circuit) => (circuit === ready ? switched(one, true, now) : one));
 }
 
 /** Time off counts from when the field I/O has taken the command: one that was lost switched nothing. */

@@ -8,14 +8,13 @@ import { hazardSentence } from './sentences.ts';
 import type { MitigationPolicy, Situation } from './situation.ts';
 import type { MitigationState } from './state.ts';
 
-/** `released`: the change of phase into `running` is in the record already. */
+/** The change of phase into `running` is not among them: it was recorded before it came about. */
 export function factsBetween(
   before: MitigationState,
   after: MitigationState,
   situation: Situation,
   policy: MitigationPolicy,
   now: Ms,
-  released: boolean,
 ): readonly Fact[] {
   const facts: Fact[] = [];
   for (const one of missingFrom(before.standing, after.standing)) {
@@ -39,7 +38,7 @@ export function factsBetween(
   }
   const from = before.phase.kind;
   const to = after.phase.kind;
-  if (from !== to && !(released && to === 'running')) {
+  if (from !== to && to !== 'running') {
     facts.push({
       id: 'mitigation.changed',
       atMs: now,

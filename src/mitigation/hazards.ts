@@ -10,15 +10,15 @@ import type { Finding } from '../belief/index.ts';
 
 export const EFFECTS = {
   /** Only told. */
-  tell: { ventilate: false, open: false, stop: false, everythingOff: false },
-  /** Fan on. */
-  ventilate: { ventilate: true, open: false, stop: false, everythingOff: false },
+  tell: { ventilate: false, stop: false, everythingOff: false },
+  /** Fan on, and with it the zone dampers open. */
+  ventilate: { ventilate: true, stop: false, everythingOff: false },
   /** Compressors and heat off. */
-  stop: { ventilate: false, open: false, stop: true, everythingOff: false },
-  /** Fan on, zone dampers open, compressors and heat off. */
-  mitigate: { ventilate: true, open: true, stop: true, everythingOff: false },
+  stop: { ventilate: false, stop: true, everythingOff: false },
+  /** The same, compressors and heat off. */
+  mitigate: { ventilate: true, stop: true, everythingOff: false },
   /** Fan too: it would feed a fire. */
-  allOff: { ventilate: false, open: false, stop: true, everythingOff: true },
+  allOff: { ventilate: false, stop: true, everythingOff: true },
 } as const;
 
 export type Effect = keyof typeof EFFECTS;

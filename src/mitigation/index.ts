@@ -1,7 +1,7 @@
 export { becauseOf } from './because.ts';
 export { holdLeftMs } from './hold.ts';
 export * from './machine.ts';
-export * from './outputs.ts';
+export { type Output, outputNames, readOutput } from './outputs.ts';
 export { hazardSentence } from './sentences.ts';
 export * from './situation.ts';
 export * from './state.ts';

@@ -19,6 +19,7 @@ import { commandsFor } from './commands.ts';
 import { factsBetween } from './facts.ts';
 import { endsAfterHold } from './hazards.ts';
 import { endsAtMs, runClock } from './hold.ts';
+import { SINGLE_OUTPUTS } from './outputs.ts';
 import type { MitigationPolicy, Situation } from './situation.ts';
 import { type Commands, type HoldClock, type MitigationState, NOT_BEGUN, type Phase } from './state.ts';
 
@@ -64,17 +65,13 @@ export function stepMitigation(
   const { commands, compressors } = commandsFor(decided, effectsOf(standing), situation, policy, now);
   const state = { ...decided, standing, commands: kept(before.commands, commands), compressors };
   const release = held ? releaseFact(before.phase, now) : null;
-  return { state, facts: factsBetween(before, state, situation, policy, now, recorded), release };
+  return { state, facts: factsBetween(before, state, situation, policy, now), release };
 }
 
 /** Commands that did not change stay the same value, so that whoever compares them need not look inside. */
 function kept(before: Commands, after: Commands): Commands {
   const same =
-    before.fan === after.fan &&
-    before.damper === after.damper &&
-    before.heat === after.heat &&
-    before.alarm === after.alarm &&
-    before.trouble === after.trouble &&
+    SINGLE_OUTPUTS.every((output) => before[output] === after[output]) &&
     before.compressors.every((on, circuit) => on === after.compressors[circuit]);
   return same ? before : after;
 }
@@ -89,9 +86,10 @@ interface Trips {
 /** One trip an episode, at its first gas; trips older than the window no longer count. */
 function countTrip(state: MitigationState, situation: Situation, policy: MitigationPolicy, now: Ms): Trips {
   const gas = situation.sensors.some((sensor) => sensor.findings.some(isGas));
-  if (!gas || state.tripCounted) return { atMs: state.tripsAtMs, counted: state.tripCounted, latches: false };
-  if (policy.latchAfter === null) return { atMs: [], counted: true, latches: false };
-  const { trips, withinMs } = policy.latchAfter;
+  const { latchAfter } = policy;
+  if (!gas || state.tripCounted || latchAfter === null)
+    return { atMs: state.tripsAtMs, counted: state.tripCounted, latches: false };
+  const { trips, withinMs } = latchAfter;
   const atMs = [...state.tripsAtMs.filter((tripMs) => now - tripMs <= withinMs), now];
   return { atMs, counted: true, latches: atMs.length >= trips };
 }

@@ -1,7 +1,7 @@
 /** The outputs by their outside names: fan, damper, heat, alarm, trouble, then compressor.CIRCUIT. */
 import type { Commands } from './state.ts';
 
-const SINGLE_OUTPUTS = ['fan', 'damper', 'heat', 'alarm', 'trouble'] as const;
+export const SINGLE_OUTPUTS = ['fan', 'damper', 'heat', 'alarm', 'trouble'] as const;
 type SingleOutput = (typeof SINGLE_OUTPUTS)[number];
 export type Output = SingleOutput | `compressor.${string}`;
 

@@ -22,6 +22,7 @@ describe('why a compressor is off', () => {
       .at(32_000, { sensors: { one: 'well' } });
     lead.at(92_000);
     expect(lead.because('compressor.a')).toEqual(['the hold has 4 min to run']);
+    expect(lead.because('fan')).toEqual(['the hold has 4 min to run']);
     expect(lead.at(92_001, { airflow: false }).because('compressor.a')).toEqual([
       'the hold waits for airflow with 4 min to run',
     ]);
@@ -34,7 +35,13 @@ describe('why a compressor is off', () => {
       'one has reported gas and is not yet below 18 %LFL (19 %LFL)',
       'the hold has passed; it waits for one below 18 %LFL',
     ]);
-    lead.at(33_000 + HOLD, { sensors: { one: 'well', two: 'well' }, recordWorks: false });
+    lead.at(32_500 + HOLD, { sensors: { one: 'lingering', two: 'high' }, airflow: false });
+    expect(lead.because('fan').at(-1)).toBe('the hold has passed; it waits for one, two below 18 %LFL');
+    lead.at(33_000 + HOLD, {
+      sensors: { one: 'well', two: 'well' },
+      airflow: 'follows',
+      recordWorks: false,
+    });
     expect(lead.because('heat')).toEqual([
       'the hold has passed; it waits for a fresh reading of every sensor below 18 %LFL',
     ]);
@@ -61,6 +68,15 @@ describe('why a compressor is off', () => {
     expect(lead.because('compressor.a')).toEqual([
       'a call for cooling and fan stands',
       'it has 2 min of its minimum time off to run',
+    ]);
+  });
+
+  it('counts a time off that has passed as passed, to the millisecond', () => {
+    const lead = new Lead().cooling().at(31_000, { calls: NO_CALL }).at(32_000, { calls: COOLING });
+    lead.at(31_000 + 3 * MINUTE);
+    expect(lead.because('compressor.b')).toEqual([
+      'a call for cooling stands',
+      'compressors start 10 s apart',
     ]);
   });
 
@@ -97,7 +113,14 @@ describe('why an output is on', () => {
   });
 
   it('is not known before the calls are', () => {
-    expect(new Lead().at(0, { everHeard: false }).because('fan')).toEqual(['the calls are not known yet']);
+    const lead = new Lead().at(0, { everHeard: false });
+    for (const output of ['fan', 'heat', 'compressor.a'] as const)
+      expect(lead.because(output)).toEqual(['the calls are not known yet']);
+  });
+
+  it('is not a hazard that asks for something else', () => {
+    const lead = new Lead().at(0, { calls: COOLING, sensors: { one: 'untested' } });
+    expect(lead.because('fan')).toEqual(['a call for cooling stands']);
   });
 });
 

@@ -130,6 +130,8 @@ describe('what is left by a supervisor that can decide nothing any more', () => 
       fan: false,
       damper: false,
       heat: false,
+      alarm: true,
+      trouble: true,
       compressors: [false, false],
     });
   });

@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { textOf } from '../../../src/events/index.ts';
+import { stepMitigation } from '../../../src/mitigation/index.ts';
 import { ms } from '../../../src/units/index.ts';
 import { COOLING, Lead } from './situations.ts';
 
@@ -58,6 +59,30 @@ describe('facts', () => {
       to: 'mitigating',
       reason: 'coil-b has given no sound answer since 0:00:00',
     });
+  });
+
+  it('tell sensors apart that have the same trouble', () => {
+    const lead = new Lead()
+      .at(0)
+      .at(1000, { sensors: { 'coil-a': 'frozen', 'coil-b': 'well', 'coil-c': 'frozen' } });
+    lead.facts.length = 0;
+    lead.at(2000, { sensors: { 'coil-a': 'well', 'coil-b': 'frozen', 'coil-c': 'frozen' } });
+    const told = lead.facts.map((fact) => [fact.id, 'subject' in fact.fields ? fact.fields.subject : null]);
+    expect(told).toEqual([
+      ['hazard.raised', 'coil-b'],
+      ['hazard.cleared', 'coil-a'],
+    ]);
+  });
+
+  it('tell of a mitigation though a release had just been recorded', () => {
+    const lead = new Lead().at(0, { recordWorks: false });
+    const found = {
+      ...lead.situation(),
+      sensors: lead.at(1, { sensors: { one: 'gas' } }).situation().sensors,
+    };
+    const { facts, state } = stepMitigation(new Lead().state, found, lead.policy, ms(1000), true);
+    expect(state.phase.kind).toBe('mitigating');
+    expect(facts.map((fact) => fact.id)).toContain('mitigation.changed');
   });
 
   it('count a trip once', () => {

@@ -1,6 +1,7 @@
 /** One test a row of the hazard table: what it asks for, who shows it, what ends it. */
 import { describe, expect, it } from 'vitest';
-import { HAZARDS, type Hazard } from '../../../src/mitigation/hazards.ts';
+import { type Effects, effectsOf } from '../../../src/mitigation/assess.ts';
+import { EFFECTS, HAZARDS, type Hazard } from '../../../src/mitigation/hazards.ts';
 import { ms } from '../../../src/units/index.ts';
 import { COOLING, Lead, MINUTE, NO_CALL, type SensorKind, type Surroundings } from './situations.ts';
 
@@ -244,6 +245,22 @@ describe('airflowWithoutFan', () => {
 });
 
 describe('the table', () => {
+  it('asks for what its row says, and together for whatever any row asks for', () => {
+    const hazards = Object.keys(HAZARDS) as Hazard[];
+    const standingAt = (...all: Hazard[]) => all.map((hazard) => ({ hazard, subject: 'one' }));
+    for (const one of hazards) {
+      const { effect, shows } = HAZARDS[one];
+      const alone = { ...EFFECTS[effect], alarm: shows === 'alarm', trouble: shows === 'trouble' };
+      expect(effectsOf(standingAt(one))).toEqual(alone);
+      for (const other of hazards) {
+        const [a, b] = [alone, effectsOf(standingAt(other))];
+        const both = Object.keys(a).map((key) => [key, a[key as keyof Effects] || b[key as keyof Effects]]);
+        expect(effectsOf(standingAt(one, other))).toEqual(Object.fromEntries(both));
+      }
+    }
+    expect(Object.values(effectsOf([]))).toEqual([false, false, false, false, false]);
+  });
+
   it('adds effects up: a weaker hazard is not lost behind a stronger one', () => {
     const lead = new Lead().at(0, sensors('untested')).until(10_000, { welded: [0] });
     expect(standing(lead)).toEqual(['notSelfTested coil-a', 'compressorAgainstCommand compressor.a']);

@@ -114,6 +114,16 @@ describe('the lock', () => {
     expect(lead.at(lead.nowMs + 1000, { serviceReset: true }).phase).toBe('holding');
   });
 
+  it('forgets nothing with a press that unlocks nothing', () => {
+    const lead = new Lead(LATCH, { record: 'lockedOut', tripAgesMs: [HOUR, 2 * HOUR] });
+    lead.at(0, { sensors: { one: 'silent' } }).at(1000, { serviceReset: true });
+    expect(lead.phase).toBe('lockedOut');
+    lead.at(2000, { sensors: { one: 'gas' }, serviceReset: false });
+    expect(counts(lead)).toEqual([3]);
+    lead.at(3000, { sensors: { one: 'well' } }).at(4000, { serviceReset: true });
+    expect([lead.phase, lead.state.tripsAtMs]).toEqual(['holding', []]);
+  });
+
   it('is not reset by a button that was held, or taped, since before', () => {
     const taped = new Lead({}, { record: 'lockedOut' }).at(0, { serviceReset: true, calls: COOLING });
     expect(taped.until(HOUR).phase).toBe('lockedOut');

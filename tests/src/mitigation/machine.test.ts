@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import { type Commands, powerUpState } from '../../../src/mitigation/index.ts';
 import { ms } from '../../../src/units/index.ts';
 import { COOLING, HEATING, Lead, MINUTE, NO_CALL } from './situations.ts';
 
@@ -38,6 +39,52 @@ describe('starting', () => {
     expect(lead.stopped).toBe(true);
     expect(lead.state.commands.fan).toBe(false);
     expect(lead.until(22_000, { everHeard: true }).state.commands.compressors).toEqual([true, false]);
+  });
+});
+
+describe('a machine that powers up', () => {
+  it('commands nothing, knows nothing, and has its trips in order', () => {
+    const powerUp = { record: 'orderly', tripAgesMs: [1000, 5000, 3000], tripCounted: false } as const;
+    const off = { on: false, sinceMs: 10_000 };
+    expect(powerUpState(2, powerUp, ms(10_000))).toEqual({
+      phase: { kind: 'starting', sinceMs: 10_000 },
+      standing: [],
+      commands: {
+        ...{ fan: false, damper: false, heat: false, alarm: false, trouble: false },
+        compressors: [false, false],
+      },
+      compressors: [off, off],
+      tripsAtMs: [5000, 7000, 9000],
+      tripCounted: false,
+      resetWasHeld: true,
+      airflowMissingSinceMs: null,
+      airflowUnaskedSinceMs: null,
+      runningUnaskedSinceMs: [null, null],
+    });
+  });
+});
+
+describe('a machine that goes on as before', () => {
+  it('keeps its commands as they are, and since when it runs', () => {
+    const lead = new Lead().cooling();
+    const { commands, phase } = lead.state;
+    lead.until(40_000);
+    expect(lead.state.commands).toBe(commands);
+    expect(lead.state.phase).toEqual({ kind: 'running', sinceMs: 0 });
+    expect(phase).toEqual({ kind: 'running', sinceMs: 0 });
+  });
+
+  it('notices a lamp, a compressor or heat that changes alone', () => {
+    const lead = new Lead().cooling();
+    const noticed = (changes: Parameters<Lead['until']>[1], afterMs: number): Commands =>
+      lead.until(lead.nowMs + afterMs, changes).state.commands;
+    expect(noticed({ welded: [0], calls: NO_CALL }, 8000)).toMatchObject({ trouble: true, fan: true });
+    expect(noticed({ calls: HEATING }, 2000)).toMatchObject({ heat: true, compressors: [false, false] });
+    expect(noticed({ calls: COOLING }, 3 * MINUTE)).toMatchObject({
+      heat: false,
+      compressors: [true, false],
+    });
+    expect(noticed({}, 11_000)).toMatchObject({ compressors: [true, true] });
   });
 });
 
@@ -147,7 +194,26 @@ describe('the hold', () => {
   });
 });
 
+describe('a hold without a sensor', () => {
+  it('runs its whole length all the same', () => {
+    const lead = new Lead({}, { record: 'disorderly' }).at(0, { sensors: {}, airflow: true });
+    expect(lead.until(HOLD - 1).phase).toBe('holding');
+    expect(lead.at(HOLD).phase).toBe('running');
+  });
+});
+
 describe('releasing', () => {
+  it('that waits for the record keeps the readings that allowed it', () => {
+    const lead = new Lead().at(0).at(31_000, { sensors: { one: 'gas' } });
+    lead.at(40_000, { sensors: { one: 'lingering' } });
+    lead.until(40_000 + HOLD + 10_000).at(400_000, { airflow: false });
+    // Airflow is back and all is well, but the record takes nothing; then nobody hears the sensors any more.
+    lead.at(410_000, { airflow: true, sensors: { one: 'well' }, recordWorks: false });
+    expect(lead.phase).toBe('holding');
+    lead.at(470_000, { readingsStand: true, recordWorks: true });
+    expect(lead.phase).toBe('running');
+  });
+
   it('waits for the record, from a start and from a hold', () => {
     const lead = new Lead().at(0, { calls: COOLING, recordWorks: false }).until(60_000);
     expect(lead.phase).toBe('starting');

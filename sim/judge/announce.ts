@@ -43,7 +43,7 @@ function caseOf(window: Span, { lamp, sensor, said }: Matter, ground: Ground): C
   const { lapseMs, fromMs } = lapseIn(window, ground[lamp]);
   return {
     marginMs: -lapseMs,
-    atMs: lapseMs > 0 ? fromMs : window.toMs,
+    atMs: fromMs,
     sensor,
     because: () => [
       `${said}; ${lamp} was due from ${clock(window.fromMs)} until ${clock(window.toMs)}.`,

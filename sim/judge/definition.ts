@@ -43,7 +43,9 @@ export function lacksCompressorAndHeat(ground: Ground): string | null {
   return ground.compressors.size > 0 || ground.hasHeat ? null : 'The rig has neither compressor nor heat.';
 }
 
-/** A state that must last through a window: how long it did not, and from when on. */
+/**
+ * A state that must last through a window: how long it did not, and from when on; where it did, until when.
+ */
 export interface Lapse {
   readonly lapseMs: number;
   readonly fromMs: number;

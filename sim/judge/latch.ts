@@ -43,7 +43,7 @@ function caseOf(window: Span, lock: Lock, ground: Ground): readonly Case[] {
   return [
     {
       marginMs: -lapseMs,
-      atMs: lapseMs > 0 ? fromMs : window.toMs,
+      atMs: fromMs,
       sensor: null,
       because: () => [
         `The last of the gas episodes that locked the rig began at ${clock(lock.fromMs)}, ` +

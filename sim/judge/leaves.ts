@@ -18,12 +18,9 @@ export function leavesIn(episode: Episode, ground: Ground): readonly number[] {
   return ended.map((span) => span.toMs).filter((leaveMs) => isInside(ground.judged, leaveMs));
 }
 
-/** The reason of an episode, laxly ended, that held at a moment or ended with it; the latest to end. */
+/** Of the reasons that had begun before a moment at which one held, laxly ended, the latest to end. */
 export function reasonStandingAt(episode: Episode, atMs: number): Reason {
-  const endMs = (reason: Reason): number =>
-    reason.fromMs < atMs && reason.laxUntilMs >= atMs ? reason.laxUntilMs : -Infinity;
-  return episode.reasons.reduce(
-    (latest, reason) => (endMs(reason) > endMs(latest) ? reason : latest),
-    episode.first,
-  );
+  return episode.reasons
+    .filter((reason) => reason.fromMs < atMs)
+    .reduce((latest, reason) => (reason.laxUntilMs > latest.laxUntilMs ? reason : latest), episode.first);
 }

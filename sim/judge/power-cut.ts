@@ -74,7 +74,7 @@ function lastingCase(
   const { lapseMs, fromMs } = lapseIn(window, good);
   return {
     marginMs: -lapseMs,
-    atMs: lapseMs > 0 ? fromMs : window.toMs,
+    atMs: fromMs,
     sensor,
     because: () => [
       ...before,

@@ -54,7 +54,7 @@ function casesOf(life: Span, wholeRig: boolean, passes: readonly Pass[], ground:
     return [
       {
         marginMs: -lapseMs,
-        atMs: lapseMs > 0 ? ranMs : window.toMs,
+        atMs: ranMs,
         sensor,
         because: () => [
           `The ${wholeRig ? 'whole rig' : 'controller'} powered up at ${clock(life.fromMs)}; ` +

@@ -11,7 +11,7 @@ import { type Case, type Definition, lacksNothing } from './definition.ts';
 import type { Episode } from './episodes.ts';
 import type { Ground } from './ground.ts';
 import { leavesIn, reasonStandingAt } from './leaves.ts';
-import { laxSpan } from './reason.ts';
+import { laxSpan, type Reason } from './reason.ts';
 import { intersect, isInside, minus, type Span, type Spans, spanAt, spansOf, within } from './spans.ts';
 import { clock, length } from './text.ts';
 
@@ -78,8 +78,7 @@ function leavingCase(leaveMs: number, course: Course, holdMs: number): readonly 
       atMs: leaveMs,
       sensor: reason.sensor,
       because: () => [
-        `The episode began at ${clock(episode.fromMs)}: ${episode.first.said}.`,
-        ...(reason === episode.first ? [] : [`${reason.said}.`]),
+        ...beginningOf(episode, reason),
         `Mitigation was left at ${clock(leaveMs)} while that reason held, for ${length(lapseMs)}.`,
         `The hold (${length(holdMs)}) since the first reason ` +
           `${leaveMs < recheckMs ? 'had not passed' : 'had passed'} by then.`,
@@ -88,13 +87,20 @@ function leavingCase(leaveMs: number, course: Course, holdMs: number): readonly 
   ];
 }
 
+/** How the episode began, and the reason that is named where it is another. */
+function beginningOf(episode: Episode, reason: Reason): readonly string[] {
+  const began = `The episode began at ${clock(episode.fromMs)}: ${episode.first.said}.`;
+  return reason === episode.first ? [began] : [began, `${reason.said}.`];
+}
+
 function keptCase(kept: Span, episode: Episode): Case {
+  const reason = reasonStandingAt(episode, kept.toMs);
   return {
     marginMs: 0,
     atMs: kept.toMs,
-    sensor: reasonStandingAt(episode, kept.toMs).sensor,
+    sensor: reason.sensor,
     because: () => [
-      `The episode began at ${clock(episode.fromMs)}: ${episode.first.said}.`,
+      ...beginningOf(episode, reason),
       `Mitigation was not left while a reason held, the last time until ${clock(kept.toMs)}.`,
     ],
   };

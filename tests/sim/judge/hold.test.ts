@@ -85,6 +85,18 @@ describe('hold', () => {
     ).toEqual(['not exercised', null]);
   });
 
+  test('decides nothing where a fire, or the power, took the mitigation away', () => {
+    const sensors = [sensor('coil-a', LENGTH_S, gas)];
+    const outputs = mitigating([[20, 200]]);
+    const times: Times = [[200, 900]];
+    expect(outcome('hold', trace(LENGTH_S, { sensors, outputs }))).toEqual(['broken', -199]);
+    for (const taken of [{ inputs: { fire: times } }, { controllerPower: [[0, 200]] as Times }])
+      expect(outcome('hold', trace(LENGTH_S, { sensors, outputs, ...taken }))).toEqual([
+        'not exercised',
+        null,
+      ]);
+  });
+
   test('begins a new episode with a reason at the moment at which the hold has passed', () => {
     const twice: Says = (atS) => ((atS >= 10 && atS < 30) || (atS >= 329 && atS < 350) ? GAS : {});
     // The second reason begins at 29 s + 5 min: the first hold is over, and was kept.

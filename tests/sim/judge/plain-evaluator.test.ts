@@ -1,7 +1,8 @@
 /** The judge against a slow evaluator of its own making, rule by rule, on random traces. */
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { judge, RULE_IDS } from '../../../sim/judge/index.ts';
+import { judge, RULE_IDS, type RuleResult } from '../../../sim/judge/index.ts';
+import { clock } from '../../../sim/judge/text.ts';
 import type { Series } from './plain-episodes.ts';
 import { PlainEvaluator } from './plain-evaluator.ts';
 import { lockableTrace } from './random-locks.ts';
@@ -47,6 +48,13 @@ const MISREADINGS = {
     }
   },
 };
+/** Moment and sensor of a result that its own sentences leave out: nobody could check them. */
+function unsaid({ atMs, sensor, because }: RuleResult): readonly string[] {
+  const needed = [atMs === null ? '' : clock(atMs), sensor ?? ''];
+  const text = because.join(' ');
+  return needed.filter((one) => !text.includes(one));
+}
+
 const LOCK_RULES = ['latch', 'power-cut', 'resume'] as const;
 
 describe('judge and plain evaluator', () => {
@@ -61,7 +69,10 @@ describe('judge and plain evaluator', () => {
         const policy = latches ? SHORT_POLICY : { ...SHORT_POLICY, latchAfter: null };
         const plain = new PlainEvaluator(trace, policy);
         const results = judge(trace, policy, RULE_IDS);
-        for (const { id, result } of results) see(`${id} ${result}`);
+        for (const one of results) {
+          see(`${one.id} ${one.result}`);
+          expect(unsaid(one)).toEqual([]);
+        }
         expect(results.map(({ id, result, marginS }) => [id, result, marginS])).toEqual(
           RULE_IDS.map((id) => [id, ...plain.verdict(id)]),
         );

@@ -68,6 +68,14 @@ describe('gas trips', () => {
     expect(lead.state.tripsAtMs).toEqual([26 * HOUR + 1]);
   });
 
+  it('are not forgotten by a press where nothing is locked', () => {
+    const lead = tripped(1).at(2 * HOUR, { sensors: { one: 'gas' } });
+    lead.at(2 * HOUR + 1000, { sensors: { one: 'well' } }).at(2 * HOUR + 2000, { serviceReset: true });
+    expect(lead.phase).toBe('holding');
+    lead.until(2 * HOUR + 2 * HOLD, { serviceReset: false }, MINUTE);
+    expect(lead.at(3 * HOUR, { sensors: { one: 'gas' } }).phase).toBe('lockedOut');
+  });
+
   it('count up to the last moment of the window', () => {
     const lead = tripped(2).at(25 * HOUR, { sensors: { one: 'gas' } });
     expect(lead.phase).toBe('lockedOut');

@@ -210,7 +210,7 @@ describe('releasing', () => {
     // Airflow is back and all is well, but the record takes nothing; then nobody hears the sensors any more.
     lead.at(410_000, { airflow: true, sensors: { one: 'well' }, recordWorks: false });
     expect(lead.phase).toBe('holding');
-    lead.at(470_000, { readingsStand: true, recordWorks: true });
+    lead.at(530_000, { readingsStand: true, recordWorks: true });
     expect(lead.phase).toBe('running');
   });
 

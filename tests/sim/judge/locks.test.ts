@@ -88,7 +88,7 @@ describe('a press', () => {
   test('between trips forgets them, at least', () => {
     expect(spans('least', [100, 300], { presses: [200] })).toEqual([]);
     expect(spans('most', [100, 300], { presses: [200] })).toEqual([[300, END_MS]]);
-    expect(spans('least', [100, 300, 400], { presses: [150, 200] })).toEqual([[400, END_MS]]);
+    expect(spans('least', [100, 300, 400], { presses: [150, 200, 700] })).toEqual([[400, 700]]);
   });
 
   test('counts at most with gas strictly over, at least with gas laxly over', () => {

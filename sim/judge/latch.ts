@@ -24,7 +24,6 @@ export const latch: Definition = {
 function casesOf(lock: Lock, ground: Ground): readonly Case[] {
   const fromMs = stopDueMs(lock, ground);
   const endMs = Math.min(lock.untilMs, lock.cutMs);
-  if (endMs <= fromMs) return [];
   return within({ fromMs, toMs: endMs }, ground.judged).flatMap((window) => caseOf(window, lock, ground));
 }
 
@@ -38,7 +37,7 @@ export function stopDueMs(lock: Lock, ground: Ground): number {
 function caseOf(window: Span, lock: Lock, ground: Ground): readonly Case[] {
   const { lapseMs, fromMs } = lapseIn(window, ground.stopped);
   const afterHold = { fromMs: Math.max(window.fromMs, lock.episodeToMs), toMs: window.toMs };
-  const called = afterHold.fromMs < afterHold.toMs && within(afterHold, ground.call).length > 0;
+  const called = within(afterHold, ground.call).length > 0;
   if (lapseMs === 0 && !called) return [];
   return [
     {

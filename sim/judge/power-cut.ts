@@ -37,21 +37,12 @@ function lockCases(ground: Ground): readonly Case[] {
     // Trips before a cut count after it: whoever forgot them has lost the lock-out by the cut.
     const { cutMs } = lock;
     const dueMs = stopDueMs(lock, ground);
-    return windowsAfter({ fromMs: cutMs, toMs: lock.untilMs }, ground).flatMap((window) =>
-      window.toMs <= dueMs
-        ? []
-        : [
-            lastingCase(
-              { fromMs: Math.max(window.fromMs, dueMs), toMs: window.toMs },
-              'The lock-out',
-              ground.stopped,
-              null,
-              [
-                `A lock-out began at ${clock(lock.fromMs)}, its first trip at ${clock(lock.firstTripMs)}; ` +
-                  `the controller lost its power at ${clock(cutMs)}.`,
-              ],
-            ),
-          ],
+    const windows = windowsAfter({ fromMs: cutMs, toMs: lock.untilMs }, ground);
+    return within({ fromMs: dueMs, toMs: lock.untilMs }, windows).map((window) =>
+      lastingCase(window, 'The lock-out', ground.stopped, null, [
+        `A lock-out began at ${clock(lock.fromMs)}, its first trip at ${clock(lock.firstTripMs)}; ` +
+          `the controller lost its power at ${clock(cutMs)}.`,
+      ]),
     );
   });
 }

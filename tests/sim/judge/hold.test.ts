@@ -97,6 +97,18 @@ describe('hold', () => {
       ]);
   });
 
+  test('leaves to others what a cut inside the hold, or a fire at its end, makes undecidable', () => {
+    const sensors = [sensor('coil-a', LENGTH_S, gas)];
+    const cut: Times = [
+      [0, 200],
+      [210, 900],
+    ];
+    for (const taken of [{ inputs: { fire: [[350, 450]] as Times } }, { controllerPower: cut }]) {
+      const judged = trace(LENGTH_S, { sensors, outputs: mitigating([[20, 900]]), ...taken });
+      expect(outcome('hold', judged)).toEqual(['not exercised', null]);
+    }
+  });
+
   test('begins a new episode with a reason at the moment at which the hold has passed', () => {
     const twice: Says = (atS) => ((atS >= 10 && atS < 30) || (atS >= 329 && atS < 350) ? GAS : {});
     // The second reason begins at 29 s + 5 min: the first hold is over, and was kept.

@@ -31,6 +31,12 @@ describe('the judge', () => {
     ]);
   });
 
+  test('says what a lock-out would take', () => {
+    const latchAfter = { trips: 3, withinMs: 600_000 };
+    const [result] = judge(trace(60, {}), { ...POLICY, latchAfter }, ['latch']);
+    expect(result?.because[0]).toMatch(/^It would take as many gas episodes as latchAfter says/u);
+  });
+
   test('never takes a signal that is not there for one that is off', () => {
     const whole = trace(60, {});
     for (const name of whole.inputs.keys()) {

@@ -146,6 +146,7 @@ describe('power-cut', () => {
     const outputs = { ...mitigating([[20, 600]]), 'compressor.a': [[600, 660]] } as const;
     const lost = judgedWith([], { ...cut, inputs, outputs });
     expect(outcome('power-cut', lost, { latchAfter })).toEqual(['broken', -60]);
+    expect(verdict('power-cut', lost, { latchAfter }).because[1]).toMatch(/^The lock-out was missing /u);
     expect(verdict('power-cut', lost, { latchAfter }).because[0]).toBe(
       'A lock-out began at 0:00:10, its first trip at 0:00:10; the controller lost its power at 0:08:20.',
     );

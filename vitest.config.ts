@@ -83,7 +83,12 @@ const PROJECTS = [
 
 function mutants(folder: string): TestProjectInlineConfiguration {
   const include = [`tests/${folder}/**/*.test.ts`];
-  return project('mutants', include, { exclude: OWN_PROCESSES, groupOrder: 0, maxWorkers: 1, isolate: false });
+  return project('mutants', include, {
+    exclude: OWN_PROCESSES,
+    groupOrder: 0,
+    maxWorkers: 1,
+    isolate: false,
+  });
 }
 
 class OraclesLast extends BaseSequencer {

@@ -28,7 +28,7 @@ export default tseslint.config(
     rules: { 'max-lines-per-function': 'off' },
   },
   {
-    files: ['**/*.js', '**/*.cjs'],
+    files: ['**/*.js', '**/*.cjs', '**/*.mjs'],
     languageOptions: { globals: { process: 'readonly', module: 'writable' } },
   },
 );

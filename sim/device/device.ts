@@ -60,7 +60,8 @@ interface Status {
 const MS_PER_S = 1000;
 const MS_PER_H = 3_600_000;
 const MS_PER_DAY = 86_400_000;
-const COUNTER_WRAPS_AT = 0x10000;
+/** A register of the measurement counter holds no more. */
+export const COUNTER_WRAPS_AT = 0x10000;
 /** The bench keeps one temperature (20 °C): nothing on it depends on another yet. */
 const TEMPERATURE_C = 20;
 

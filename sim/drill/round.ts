@@ -1,9 +1,8 @@
 /** Requests of one round of polls, and the same round over again. */
+import { COUNTER_WRAPS_AT } from '../device/index.ts';
 import type { Answer, Request } from '../judge/trace.ts';
 
 const MS_PER_S = 1000;
-/** A measurement counter counts seconds and wraps there. */
-const COUNTER_WRAPS_AT = 0x10000;
 
 /** What was asked at `now`; null where any of it was not answered, or not with a counter that counts. */
 export function roundOf(

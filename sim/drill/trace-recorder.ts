@@ -1,7 +1,4 @@
-/**
- * Observations of the world, folded into the trace that a judge reads. What a request brought is decoded
- * here by the profile of the planned sensor, whoever answered: that is all that a controller could know.
- */
+/** Observations of the world, folded into the trace that a judge reads. */
 import { decodeResponse } from '../../src/modbus/index.ts';
 import type { Rig } from '../../src/rig/index.ts';
 import type { Answer, Change, SensorTrace, Trace } from '../judge/trace.ts';

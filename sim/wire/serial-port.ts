@@ -2,6 +2,7 @@
 import { stat } from 'node:fs/promises';
 import type { SerialPort } from 'serialport';
 import type { SerialAddress } from '../../src/rig/index.ts';
+import { messageOf } from '../../src/text/message-of.ts';
 
 export interface OpenPort {
   readonly port: SerialPort;
@@ -81,6 +82,6 @@ async function identityOf(path: string): Promise<string | undefined> {
 }
 
 function firstLineOf(error: unknown): string {
-  const [line = ''] = (error instanceof Error ? error.message : String(error)).split('\n');
+  const [line = ''] = messageOf(error).split('\n');
   return line.replace(/^Error: /u, '');
 }

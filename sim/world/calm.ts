@@ -2,10 +2,11 @@
  * How long the world stays as it is: until then every device answers every read as it does now, but for the
  * counters of the sensors, whoever asks how often.
  */
-import { isContactClosed, readingOf } from '../device/index.ts';
+import { readingOf } from '../device/index.ts';
 import { blowsFromMs, isWatchdogExpired } from '../equipment/index.ts';
 import type { FaultKind } from '../faults/index.ts';
 import type { Unit } from './unit.ts';
+import { contactsOf, isClosedAt } from './wired.ts';
 import type { World } from './world.ts';
 
 /** Faults under which, without gas, nothing changes with time and nothing is drawn. */
@@ -48,17 +49,8 @@ function isStill({ nowMs }: World, { device, facts }: Unit, most: number): boole
   return readingOf(device, most, facts, nowMs, 0) === readingOf(device, 0, facts, nowMs, 0);
 }
 
-function areContactsStill({ rig, powered, unpowered, faults }: World, most: number): boolean {
-  return rig.sensors.every((sensor) => {
-    if (sensor.kind === 'modbus') return true;
-    const closed = (gas: number): boolean =>
-      isContactClosed(
-        sensor,
-        gas,
-        rig.policy.setpoint,
-        powered && !unpowered.has(sensor.id),
-        faults.get(sensor.id) ?? [],
-      );
-    return closed(most) === closed(0);
-  });
+function areContactsStill(world: World, most: number): boolean {
+  return contactsOf(world.rig).every(
+    ([sensor]) => isClosedAt(world, sensor, most) === isClosedAt(world, sensor, 0),
+  );
 }

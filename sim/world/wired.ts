@@ -46,8 +46,15 @@ export function wiredNow(world: Surroundings, contacts: readonly WiredContact[])
 }
 
 function isClosed(world: Surroundings, sensor: ContactSensor, index: number): boolean {
-  const sensed = world.atmosphere.sensed(index, world.nowMs);
-  const powered = world.powered && !world.unpowered.has(sensor.id);
-  const faults = world.faults.get(sensor.id) ?? [];
-  return isContactClosed(sensor, sensed, world.rig.policy.setpoint, powered, faults);
+  return isClosedAt(world, sensor, world.atmosphere.sensed(index, world.nowMs));
+}
+
+/** How it stands with so much gas at it, in %LFL. */
+export function isClosedAt(
+  { rig, powered, unpowered, faults }: Pick<Surroundings, 'rig' | 'powered' | 'unpowered' | 'faults'>,
+  sensor: ContactSensor,
+  sensed: number,
+): boolean {
+  const hasSupply = powered && !unpowered.has(sensor.id);
+  return isContactClosed(sensor, sensed, rig.policy.setpoint, hasSupply, faults.get(sensor.id) ?? []);
 }

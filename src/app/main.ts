@@ -12,6 +12,7 @@ import { BUS, collect } from './verbs/line-options.ts';
 import { recordVerb } from './verbs/record.ts';
 import { seekVerb } from './verbs/seek.ts';
 import { surveyVerb } from './verbs/survey.ts';
+import { wholeNumber } from './verbs/whole-number.ts';
 
 const PORT_DEFAULT = 7580;
 const PORT_MAX = 65535;
@@ -139,14 +140,6 @@ function httpOptions(command: Command): Command {
         .argParser(collect)
         .default([], 'none'),
     );
-}
-
-function wholeNumber(min: number, max: number): (text: string) => number {
-  return (text) => {
-    const value = Number(text);
-    if (/^\d+$/u.test(text) && value >= min && value <= max) return value;
-    throw new InvalidArgumentError(`It takes a whole number, ${min} to ${max}.`);
-  };
 }
 
 function numberBetween(min: number, max: number): (text: string) => number {

@@ -1,5 +1,6 @@
 /** Where a report goes: a file that was asked for, or a terminal of some width that may show colour. */
 import { writeFileSync } from 'node:fs';
+import { messageOf } from '../text/message-of.ts';
 import type { TextOptions } from './report/text-sheet.ts';
 import { EXIT, Stop } from './stop.ts';
 
@@ -8,9 +9,12 @@ export function save(file: string, text: string): void {
   try {
     writeFileSync(file, text);
   } catch (error) {
-    const reason = error instanceof Error ? error.message : String(error);
-    throw new Stop(EXIT.surroundings, `${file} cannot be written (${reason}); name another file`);
+    throw notWritten(file, error);
   }
+}
+
+export function notWritten(file: string, error: unknown): Stop {
+  return new Stop(EXIT.surroundings, `${file} cannot be written (${messageOf(error)}); name another file`);
 }
 
 /** What standard output can show. */

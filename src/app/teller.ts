@@ -3,7 +3,7 @@
  * record itself, by how many are not in it.
  */
 import type { Logger } from 'pino';
-import type { Fact } from '../events/index.ts';
+import { type Fact, factsLost } from '../events/index.ts';
 import type { EventRecord } from '../record/index.ts';
 
 export type Tell = (facts: readonly Fact[]) => void;
@@ -14,9 +14,7 @@ export function tellerTo(record: Pick<EventRecord, 'append'>, log: Logger): Tell
     const [first] = facts;
     if (first === undefined) return;
     try {
-      record.append(
-        lost === 0 ? facts : [{ id: 'facts.lost', atMs: first.atMs, fields: { count: lost } }, ...facts],
-      );
+      record.append(lost === 0 ? facts : [factsLost(lost, first.atMs), ...facts]);
       if (lost > 0) log.warn({ lost }, 'the record takes events again');
       lost = 0;
     } catch (error) {

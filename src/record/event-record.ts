@@ -8,6 +8,7 @@
  */
 import { mkdirSync } from 'node:fs';
 import { CATALOGUE, type CloudEvent, type EventId, type Fact, toCloudEvent } from '../events/index.ts';
+import { messageOf } from '../text/message-of.ts';
 import { EventFiles } from './event-files.ts';
 import { orderedListeners } from './listeners.ts';
 import { lockForWriting, unwritable, type WriterLock } from './writer-lock.ts';
@@ -97,7 +98,7 @@ export function openRecord(options: RecordOptions): EventRecord {
         events = store(facts);
         trouble = null;
       } catch (error) {
-        trouble = error instanceof Error ? error.message : String(error);
+        trouble = messageOf(error);
         throw error;
       }
       listeners.tell(events);

@@ -6,6 +6,6 @@ export {
   type RecordOptions,
 } from './event-record.ts';
 export { RecordError, type RecordTrouble } from './record-error.ts';
-export { type Count, openReader, type RecordReader } from './record-reader.ts';
+export { type Count, missing, openReader, type RecordReader } from './record-reader.ts';
 export { type RestartKnowledge, restartKnowledge } from './restart.ts';
 export { type Unsound, type Verification, verifyRecord } from './verify.ts';

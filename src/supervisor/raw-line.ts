@@ -2,7 +2,8 @@
 import { once } from 'node:events';
 import { connect } from 'node:net';
 import type { SocketAddress } from '../rig/index.ts';
-import { CONNECT_MS_MAX, messageOf, within } from './within.ts';
+import { messageOf } from '../text/message-of.ts';
+import { CONNECT_MS_MAX, within } from './within.ts';
 
 export interface RawLine {
   write(bytes: Uint8Array): void;

@@ -17,12 +17,13 @@ import {
   type TableRequest,
 } from '../modbus/index.ts';
 import type { Outcome } from '../poll/index.ts';
+import { messageOf } from '../text/message-of.ts';
 import type { UnitId } from '../units/index.ts';
 import type { BusClient, BusWatcher } from './bus.ts';
 import { outcomeOf, SILENT } from './outcome-of.ts';
 import { OwedAnswers } from './owed-answers.ts';
 import type { OpenLine, RawLine } from './raw-line.ts';
-import { atDeadline, messageOf, pause } from './within.ts';
+import { atDeadline, pause } from './within.ts';
 
 export interface RtuBusOptions {
   readonly address: string;

@@ -4,8 +4,9 @@
  */
 import type { SerialPort } from 'serialport';
 import type { SerialAddress } from '../rig/index.ts';
+import { messageOf } from '../text/message-of.ts';
 import type { OpenLine } from './raw-line.ts';
-import { CONNECT_MS_MAX, messageOf, within } from './within.ts';
+import { CONNECT_MS_MAX, within } from './within.ts';
 
 export function serialLine(address: SerialAddress): OpenLine {
   return async (listener) => {

@@ -10,6 +10,7 @@ import type { BenchClock } from '../clock/index.ts';
 import type { Fact } from '../events/index.ts';
 import { allOff, leftSafe, type PowerUp } from '../mitigation/index.ts';
 import type { Outcome, Task, Timed } from '../poll/index.ts';
+import { messageOf } from '../text/message-of.ts';
 import type { Ms } from '../units/index.ts';
 import type { BusClient } from './bus.ts';
 import {
@@ -28,7 +29,7 @@ import { type Addressed, requestsOf, type SupervisorPlan } from './plan.ts';
 import type { PollSeen } from './poll-seen.ts';
 import type { Words } from './understand.ts';
 import { WaitingFacts } from './waiting-facts.ts';
-import { messageOf, within } from './within.ts';
+import { within } from './within.ts';
 
 export interface SupervisorSurroundings {
   readonly clock: BenchClock;

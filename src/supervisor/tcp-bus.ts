@@ -11,8 +11,9 @@ import modbusSerial from 'modbus-serial';
 import type { TableRequest } from '../modbus/index.ts';
 import type { Outcome } from '../poll/index.ts';
 import { addressText, type SocketAddress } from '../rig/index.ts';
+import { messageOf } from '../text/message-of.ts';
 import type { BusClient, BusWatcher } from './bus.ts';
-import { CONNECT_MS_MAX, messageOf, within } from './within.ts';
+import { CONNECT_MS_MAX, within } from './within.ts';
 
 const BITS_PER_BYTE = 8;
 const BITS_PER_REGISTER = 16;

@@ -4,7 +4,7 @@
  * Curves go first, then what else a start can do without; what a start asks for is never let go. The record
  * is told how many are missing.
  */
-import { CATALOGUE, type Fact, FOR_A_START } from '../events/index.ts';
+import { CATALOGUE, type Fact, FOR_A_START, factsLost } from '../events/index.ts';
 
 /** Minutes of a rig with a hundred sensors. */
 export const WAITING_MAX = 10_000;
@@ -53,10 +53,6 @@ export class WaitingFacts {
     }
     this.#lost += before - this.#facts.length;
   }
-}
-
-function factsLost(count: number, atMs: number): Fact {
-  return { id: 'facts.lost', atMs, fields: { count } };
 }
 
 function isCurve({ id }: Fact): boolean {

@@ -1,4 +1,4 @@
-/** A promise against its deadline, and what an error says. */
+/** A promise against its deadline. */
 
 export type Settled<Value> =
   | { readonly kind: 'done'; readonly value: Value }
@@ -48,10 +48,4 @@ export function pause(forMs: number): Promise<void> {
   return new Promise((resolve) => {
     atDeadline(forMs, resolve);
   });
-}
-
-export function messageOf(error: unknown): string {
-  if (!(error instanceof Error)) return String(error);
-  // A refused connection to a name with two addresses carries its reason in the code alone.
-  return error.message === '' && 'code' in error ? String(error.code) : error.message;
 }

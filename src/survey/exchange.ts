@@ -26,7 +26,8 @@ import type { Outcome } from '../poll/index.ts';
 import { addressText, BAUD_DEFAULT, type BusAddress, PARITY_DEFAULT, stopBitsFor } from '../rig/index.ts';
 import { type LineListener, type OpenLine, type RawLine, socketLine } from '../supervisor/raw-line.ts';
 import { serialLine } from '../supervisor/serial-line.ts';
-import { atDeadline, messageOf } from '../supervisor/within.ts';
+import { atDeadline } from '../supervisor/within.ts';
+import { messageOf } from '../text/message-of.ts';
 import type { UnitId } from '../units/index.ts';
 import { hasSecondAnswer } from './second-answer.ts';
 

@@ -4,17 +4,16 @@
  */
 import { availableParallelism } from 'node:os';
 import { expect, test } from 'vitest';
-import { runBatch, search, shrinkFound } from '../../sim/seek/index.ts';
+import { search } from '../../sim/seek/index.ts';
 import { runInLines } from '../../src/app/drill/run.ts';
 import { threads } from '../../src/app/seek/executors.ts';
 import { packed } from '../../src/app/seek/packed-rig.ts';
-import { tryWith } from '../../src/app/seek/try.ts';
 import { demoRig } from '../helpers/demo.ts';
 import { KEEPING_MUTANTS } from '../mutants/keeping-mutants.ts';
 import { MISTOLD } from '../mutants/mistold.ts';
 import { SENSING_MUTANTS } from '../mutants/sensing-mutants.ts';
 import { SERVING_MUTANTS } from '../mutants/serving-mutants.ts';
-import { brokenAgain, mistoldSuspect, soughtIn, suspectOf } from '../mutants/sought.ts';
+import { brokenAgain, inThisProcess, mistoldSuspect, soughtIn, suspectOf } from '../mutants/sought.ts';
 import { inProcess, SOUND } from '../mutants/variant.ts';
 
 const BUDGET = 300;
@@ -66,12 +65,7 @@ test(
   `a sound controller in lines breaks nothing in ${SOUND_DRILLS.sample} random drills`,
   async () => {
     const rig = demoRig();
-    const tryOne = tryWith(rig, (one, seed) => runInLines(one, seed, inProcess(SOUND)));
-    const executor = {
-      width: 1,
-      batch: (order: Parameters<typeof runBatch>[0]) => runBatch(order, rig, tryOne),
-      shrink: (order: Parameters<typeof shrinkFound>[0]) => shrinkFound(order, rig, tryOne),
-    };
+    const executor = inThisProcess(rig, (one, seed) => runInLines(one, seed, inProcess(SOUND)));
     const { findings, unsteady } = await search(executor, soundOptions(2, SOUND_DRILLS.sample));
     expect(findings.map(({ breach, because, plan }) => ({ breach, because, plan }))).toEqual([]);
     expect(unsteady).toBeNull();

@@ -1,12 +1,9 @@
 /** A thousand clients of the stream, fifty of which stall, while a thousand events a second are stored. */
 import { type ChildProcess, spawn } from 'node:child_process';
-import { mkdirSync, rmSync } from 'node:fs';
 import { loadavg } from 'node:os';
-import { join } from 'node:path';
 import { createInterface } from 'node:readline';
-import { build } from 'esbuild';
-import { afterAll, beforeAll, expect, test } from 'vitest';
-import { packageRoot } from '../../src/files/index.ts';
+import { expect, test } from 'vitest';
+import { bundled } from '../helpers/bundled.ts';
 import { burst, percentile } from '../helpers/herd/burst.ts';
 import type { HerdReport } from '../helpers/herd/herd.ts';
 import { ask } from '../src/api/ask.ts';
@@ -21,27 +18,7 @@ const PER_SECOND = 1000;
 const SECONDS = 30;
 /** No ping in between: every client gets the same bytes. */
 const HEARTBEAT_MS = 600_000;
-const SCRATCH = join(packageRoot(), 'tests/.tmp');
-const HERD = join(SCRATCH, `herd-${process.pid}.mjs`);
-
-beforeAll(async () => {
-  mkdirSync(SCRATCH, { recursive: true });
-  await build({
-    entryPoints: [join(packageRoot(), 'tests/helpers/herd/process.ts')],
-    ...{
-      outfile: HERD,
-      bundle: true,
-      packages: 'external',
-      platform: 'node',
-      format: 'esm',
-      logLevel: 'error',
-    },
-  });
-});
-
-afterAll(() => {
-  rmSync(HERD);
-});
+const HERD = bundled('herd', 'tests/helpers/herd/process.ts');
 
 interface HerdProcess {
   readonly child: ChildProcess;

@@ -2,7 +2,14 @@
 import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { loadDrill } from '../../sim/drill/index.ts';
-import { type Finding, runBatch, type Sought, search, shrinkFound } from '../../sim/seek/index.ts';
+import {
+  type Executor,
+  type Finding,
+  runBatch,
+  type Sought,
+  search,
+  shrinkFound,
+} from '../../sim/seek/index.ts';
 import { runInLines } from '../../src/app/drill/run.ts';
 import { drillFileName, drillFileText } from '../../src/app/seek/drill-file.ts';
 import { type RunDrill, tryWith } from '../../src/app/seek/try.ts';
@@ -35,15 +42,18 @@ export function mistoldSuspect({ name, drill, believed }: Mistold): Suspect {
   return { name: `(supervisor) ${name}`, rig: drillNamed(drill).rig, run };
 }
 
+export function inThisProcess(rig: Rig, run: RunDrill): Executor {
+  const tryOne = tryWith(rig, run);
+  return {
+    width: 1,
+    batch: (order) => runBatch(order, rig, tryOne),
+    shrink: (order) => shrinkFound(order, rig, tryOne),
+  };
+}
+
 /** Until the first finding. */
 export function soughtIn({ rig, run }: Suspect, runs: number, seed = 1): Promise<Sought> {
-  const tryOne = tryWith(rig, run);
-  const executor = {
-    width: 1,
-    batch: (order: Parameters<typeof runBatch>[0]) => runBatch(order, rig, tryOne),
-    shrink: (order: Parameters<typeof shrinkFound>[0]) => shrinkFound(order, rig, tryOne),
-  };
-  return search(executor, {
+  return search(inThisProcess(rig, run), {
     ...{ rig, seed, runs, pairwise: false, findingsMax: 1 },
     ...{ goOn: () => true, progress: () => undefined },
   });

@@ -6,6 +6,7 @@ import { CATALOGUE, type CloudEvent, typeOf } from '../../events/index.ts';
 import { suggestion } from '../../files/index.ts';
 import { openReader } from '../../record/index.ts';
 import { csvText } from '../../text/csv.ts';
+import { notWritten } from '../output.ts';
 import { asStop, orStop } from '../record-or-stop.ts';
 import { EXIT, Stop } from '../stop.ts';
 
@@ -120,15 +121,11 @@ function standardOutput(): Sink {
 }
 
 function intoFile(path: string): Sink {
-  const failed = (error: unknown): Stop => {
-    const reason = error instanceof Error ? error.message : String(error);
-    return new Stop(EXIT.surroundings, `${path} cannot be written (${reason}); name another file`);
-  };
   let file: number;
   try {
     file = openSync(path, 'w');
   } catch (error) {
-    throw failed(error);
+    throw notWritten(path, error);
   }
   return {
     write: (text) => {
@@ -136,7 +133,7 @@ function intoFile(path: string): Sink {
       try {
         for (let at = 0; at < bytes.length; ) at += writeSync(file, bytes, at);
       } catch (error) {
-        return Promise.reject(failed(error));
+        return Promise.reject(notWritten(path, error));
       }
       return Promise.resolve();
     },

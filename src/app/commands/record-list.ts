@@ -2,7 +2,7 @@
 import { readdirSync } from 'node:fs';
 import { basename, join } from 'node:path';
 import type { CloudEvent } from '../../events/index.ts';
-import { type Count, openReader, RecordError, type RecordReader } from '../../record/index.ts';
+import { type Count, missing, openReader, RecordError, type RecordReader } from '../../record/index.ts';
 import { CAUTION } from '../report/words.ts';
 import { EXIT, Stop } from '../stop.ts';
 import type { RecordFolder } from './record-export.ts';
@@ -34,7 +34,7 @@ export function recordList({ data, json }: RecordFolder): void {
     return one === null ? [] : [one];
   });
   if (found.length === 0) {
-    throw new Stop(EXIT.surroundings, `There is no record in ${data}: name the folder of one with --data.`);
+    throw new Stop(EXIT.surroundings, missing(data).message);
   }
   const text = found.map((one) => ('problem' in one ? `${one.folder}: ${one.problem}\n` : sheet(one)));
   process.stdout.write(

@@ -3,6 +3,7 @@ import { accessSync, constants, mkdirSync } from 'node:fs';
 import { availableParallelism } from 'node:os';
 import { join } from 'node:path';
 import { search } from '../../../sim/seek/index.ts';
+import { messageOf } from '../../text/message-of.ts';
 import { controllerOf } from '../controller-option.ts';
 import { durationOption } from '../duration-option.ts';
 import { save, terminal } from '../output.ts';
@@ -129,7 +130,7 @@ function makeFolder(folder: string): void {
     mkdirSync(folder, { recursive: true });
     accessSync(folder, constants.W_OK);
   } catch (error) {
-    const reason = error instanceof Error ? error.message : String(error);
+    const reason = messageOf(error);
     throw new Stop(
       EXIT.surroundings,
       `--out ${folder}: nothing can be written there (${reason}); name another folder`,

@@ -1,7 +1,8 @@
 /** `seek` on the command line. */
-import { type Command, InvalidArgumentError, Option } from 'commander';
+import { type Command, Option } from 'commander';
 import type { SeekOptions } from '../commands/seek.ts';
 import { EXIT, Stop } from '../stop.ts';
+import { wholeNumber } from './whole-number.ts';
 
 const COUNT_MAX = 1_000_000_000;
 const WORKERS_MAX = 256;
@@ -14,12 +15,12 @@ export function seekVerb(program: Command): void {
       'search random fault sequences for one that breaks a rule, shrink it, write it as a drill (default: the demo rig)',
     )
     .option('--controller <which>', 'builtin or exec:COMMAND', 'builtin')
-    .option('--runs <n>', 'drills to try', whole(1, COUNT_MAX))
+    .option('--runs <n>', 'drills to try', wholeNumber(1, COUNT_MAX))
     .option('--for <duration>', 'end after so much real time, such as 60s (default, without --runs)')
-    .option('--findings <n>', 'end when so many rules are broken', whole(1, COUNT_MAX))
+    .option('--findings <n>', 'end when so many rules are broken', wholeNumber(1, COUNT_MAX))
     .option('--pairwise', 'only drills that put every pair of faults together, as few as that takes')
-    .option('--seed <n>', 'seed of everything drawn by chance', whole(0, SEED_MAX), 1)
-    .option('--workers <n>', 'threads (default: one a core)', whole(1, WORKERS_MAX))
+    .option('--seed <n>', 'seed of everything drawn by chance', wholeNumber(0, SEED_MAX), 1)
+    .option('--workers <n>', 'threads (default: one a core)', wholeNumber(1, WORKERS_MAX))
     .addOption(
       new Option('--queue <url>', 'have workers on other machines do it: redis://HOST:6379').env(
         'LEAKBENCH_QUEUE',
@@ -52,12 +53,4 @@ function refuseForWorker(rig: string | undefined, command: Command): void {
   const useless = [...(rig === undefined ? [] : [rig]), ...given.map((name) => `--${name}`)];
   if (useless.length === 0) return;
   throw new Stop(EXIT.usage, `a worker gets rig and drills from the search: leave ${useless.join(', ')} out`);
-}
-
-function whole(min: number, max: number): (text: string) => number {
-  return (text) => {
-    const value = Number(text);
-    if (/^\d+$/u.test(text) && value >= min && value <= max) return value;
-    throw new InvalidArgumentError(`It takes a whole number, ${min} to ${max}.`);
-  };
 }

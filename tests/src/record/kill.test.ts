@@ -3,38 +3,19 @@
  * show is a power cut: for that the record relies on SQLite's synchronous FULL.
  */
 import { type ChildProcess, spawn, spawnSync } from 'node:child_process';
-import { mkdirSync, readFileSync, rmSync } from 'node:fs';
+import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { createInterface } from 'node:readline';
-import { build } from 'esbuild';
-import { afterAll, beforeAll, expect, onTestFinished, test } from 'vitest';
-import { packageRoot } from '../../../src/files/index.ts';
+import { expect, onTestFinished, test } from 'vitest';
 import { openRecord, READ_EVENTS_MAX, RecordError } from '../../../src/record/index.ts';
+import { bundled } from '../../helpers/bundled.ts';
 import { pressed, sequences, upTo } from './facts.ts';
 import { newFolder, openedRecord } from './folders.ts';
 
 const hasStrace = spawnSync('strace', ['-V']).status === 0;
 /** Process, system call, file, the rest. */
 const CALL = /^\d+ +(pwrite64|fdatasync|fsync|write)\(\d+<([^>]*)>(?:, )?(.*)$/gmu;
-const SCRATCH = join(packageRoot(), 'tests/.tmp');
-const APPENDER = join(SCRATCH, `appender-${process.pid}.mjs`);
-
-beforeAll(async () => {
-  mkdirSync(SCRATCH, { recursive: true });
-  await build({
-    entryPoints: [join(packageRoot(), 'tests/src/record/appender.ts')],
-    outfile: APPENDER,
-    bundle: true,
-    packages: 'external',
-    platform: 'node',
-    format: 'esm',
-    logLevel: 'error',
-  });
-});
-
-afterAll(() => {
-  rmSync(APPENDER);
-});
+const APPENDER = bundled('appender', 'tests/src/record/appender.ts');
 
 interface Appender {
   readonly child: ChildProcess;

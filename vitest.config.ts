@@ -26,6 +26,8 @@ const WORKERS = 2;
 const LONG = ['tests/long/**/*.test.ts'];
 /** Ratios, measured side by side: run with `npm run bench`. */
 const BENCH = ['tests/bench/**/*.test.ts'];
+/** What the documents show: run with `npm run pictures`. */
+const PICTURES = ['tests/pictures/**/*.test.ts'];
 const complete = { branches: 100 };
 
 function project(
@@ -56,7 +58,7 @@ export default defineConfig({
   test: {
     projects: [
       project('cores', ['tests/**/*.test.ts'], {
-        exclude: [...SLOW, ...LONG, ...BENCH],
+        exclude: [...SLOW, ...LONG, ...BENCH, ...PICTURES],
         groupOrder: 0,
         maxWorkers: WORKERS,
         // Loading the same modules anew for every file would be a quarter of the time.
@@ -66,6 +68,7 @@ export default defineConfig({
       project('live', SLOW, { exclude: [], groupOrder: 1, maxWorkers: WORKERS, waits: true }),
       project('long', LONG, { exclude: [], groupOrder: 2, maxWorkers: 1, waits: true }),
       project('bench', BENCH, { exclude: [], groupOrder: 3, maxWorkers: 1 }),
+      project('pictures', PICTURES, { exclude: [], groupOrder: 4, maxWorkers: 1 }),
     ],
     coverage: {
       provider: 'v8',

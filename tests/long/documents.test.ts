@@ -2,9 +2,12 @@
 import { existsSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { expect, test } from 'vitest';
+import { drillTable } from '../helpers/documents/drill-table.ts';
 import { follow } from '../helpers/documents/follow.ts';
 import { DOCUMENTS } from '../helpers/documents/parts.ts';
 import { CI_SAMPLES, commandsOfSample, openRepository } from '../helpers/documents/samples.ts';
+import { drillNamed } from '../mutants/drills.ts';
+import { builtIn } from '../mutants/judged.ts';
 
 const RUN_MS_MAX = 600_000;
 /** The README is followed in `npm test` already. */
@@ -40,3 +43,7 @@ test.each(CI_SAMPLES)(
     }
   },
 );
+
+test.each(drillTable())('the guide says what $id exercises', ({ id, exercises }) => {
+  expect(builtIn(drillNamed(id)).exercised.join(', ')).toBe(exercises);
+});

@@ -17,6 +17,9 @@ export const DOCUMENTS = [
   'src/guides/rig.md',
 ] as const;
 
+/** Between these a bench writes its figures. */
+const WRITTEN_BY_OTHERS = /^(?:figures of|end of the figures)/u;
+
 /** `meanwhile` ends by itself while what follows is done; `stays` ends with Ctrl-C. */
 export type Way = 'ends' | 'meanwhile' | 'stays';
 
@@ -46,6 +49,7 @@ export function partsOf(file: string): readonly Part[] {
     if (token.type === 'html') {
       if (mark !== '') throw new Error(`${file}:${at.line}: <!-- ${mark} --> stands before no block`);
       const said = /^<!--(.*)-->\s*$/su.exec(token.text)?.[1]?.trim() ?? '';
+      if (WRITTEN_BY_OTHERS.test(said)) continue;
       const alone = standingAlone(said, at);
       if (alone === null) mark = said;
       else parts.push(alone);

@@ -33,9 +33,16 @@ const complete = { branches: 100 };
 function project(
   name: string,
   include: string[],
-  options: { exclude: string[]; groupOrder: number; maxWorkers: number; isolate?: false; waits?: true },
+  options: {
+    exclude: string[];
+    groupOrder: number;
+    maxWorkers: number;
+    isolate?: false;
+    waits?: true;
+    around?: string;
+  },
 ): TestProjectInlineConfiguration {
-  const { exclude, groupOrder, maxWorkers, isolate = true, waits = false } = options;
+  const { exclude, groupOrder, maxWorkers, isolate = true, waits = false, around } = options;
   return {
     test: {
       name,
@@ -47,6 +54,7 @@ function project(
       sequence: { groupOrder },
       isolate,
       maxWorkers,
+      ...(around === undefined ? {} : { globalSetup: [around] }),
       // A loaded machine can hold a bench at speed 20 up for longer than its limits; three times in a row it
       // is the bench.
       ...(waits ? { retry: 2, maxConcurrency: 8 } : {}),
@@ -67,7 +75,7 @@ export default defineConfig({
       // Whole benches at speed 20, browsers and captures: they wait most of their time, but want no cores beside.
       project('live', SLOW, { exclude: [], groupOrder: 1, maxWorkers: WORKERS, waits: true }),
       project('long', LONG, { exclude: [], groupOrder: 2, maxWorkers: 1, waits: true }),
-      project('bench', BENCH, { exclude: [], groupOrder: 3, maxWorkers: 1 }),
+      project('bench', BENCH, { exclude: [], groupOrder: 3, maxWorkers: 1, around: 'tests/bench/table.ts' }),
       project('pictures', PICTURES, { exclude: [], groupOrder: 4, maxWorkers: 1 }),
     ],
     coverage: {

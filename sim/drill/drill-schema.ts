@@ -1,10 +1,10 @@
 /** The drill file as it is written (`drill: 1`); load-drill.ts makes a Drill of it. */
 import { z } from 'zod';
-import { suggestion } from '../../src/files/index.ts';
+import { about, quantity, suggestion, switchSchema } from '../../src/files/index.ts';
 import { RULE_IDS } from '../judge/rules.ts';
 import { lessonSchema } from './lesson-schema.ts';
+import { oneOf } from './one-of.ts';
 import { EXPRESSION_LENGTH_MAX } from './parse-expression.ts';
-import { oneOf, onOrOff, written } from './written.ts';
 
 /** Bench time of a month: a drill must come to its end. */
 const LENGTH_DAYS_MAX = 31;
@@ -14,7 +14,8 @@ const LENGTH = `takes at most ${LENGTH_DAYS_MAX} days`;
 export const STEPS_MAX = 10_000;
 const EXPECTATIONS_MAX = 1000;
 
-const moment = written('time', { zeroToo: true });
+const moment = about(quantity('time', { zeroToo: true }), 'from the beginning of the drill');
+const span = quantity('time', { zeroToo: true });
 
 /** The rest of a step is checked against the rig, by what checks a step of the API. */
 export const stepAtSchema = z.looseObject({ at: moment });
@@ -39,8 +40,8 @@ const expectation = z
     at: moment.optional(),
     // biome-ignore lint/suspicious/noThenProperty: the word of the file format; nothing awaits it.
     then: condition,
-    within: moment.prefault('0 s'),
-    for: moment.prefault('0 s'),
+    within: about(span, 'how long it may take to come true').prefault('0 s'),
+    for: about(span, 'how long it must stay true from then on').prefault('0 s'),
   })
   .refine(({ when, at }) => (when === undefined) !== (at === undefined), {
     error: 'takes either when, a condition, or at, a time',
@@ -50,29 +51,41 @@ const expectation = z
 const NAME = 'takes a text that names the drill';
 
 export const drillSchema = z.strictObject({
-  drill: z.literal(1),
-  name: z.string({ error: NAME }).regex(/\S/u, { error: NAME }),
+  drill: z.literal(1).describe('the version of the format'),
+  name: z.string({ error: NAME }).regex(/\S/u, { error: NAME }).describe('what people call it'),
+
   why: z.string().default('').meta({ description: 'what the drill is for' }),
   rig: z
     .string({ error: 'takes the path of a rig file, from this file' })
     .min(1, { error: 'takes the path of a rig file, from this file' })
     .meta({ description: 'path of the rig file, from this file' }),
-  length: written('time').refine((lengthMs) => lengthMs <= LENGTH_MS_MAX, { error: LENGTH }),
+  length: about(
+    quantity('time').refine((lengthMs) => lengthMs <= LENGTH_MS_MAX, { error: LENGTH }),
+    'bench time from its beginning to its end',
+  ),
   calls: z
     .strictObject({
-      cooling: onOrOff.prefault('off'),
-      heating: onOrOff.prefault('off'),
-      fan: onOrOff.prefault('off'),
+      cooling: switchSchema.prefault('off'),
+      heating: switchSchema.prefault('off'),
+      fan: switchSchema.prefault('off'),
     })
     .prefault({})
     .meta({ description: 'the calls that stand at the start' }),
-  steps: z.array(stepAtSchema).max(STEPS_MAX).default([]),
+  steps: z.array(stepAtSchema).max(STEPS_MAX).describe('what is done, each at its time').default([]),
   rules: z
-    .union([z.enum(['all', 'published']), z.array(rule), z.strictObject({ except: z.array(rule) })], {
-      error: 'takes all, published, a list such as [respond, silent], or { except: [latch] }',
-    })
+    .union(
+      [
+        z.enum(['all', 'published']),
+        z.array(rule),
+        z.strictObject({ except: z.array(rule).describe('all but these') }),
+      ],
+      {
+        error: 'takes all, published, a list such as [respond, silent], or { except: [latch] }',
+      },
+    )
+    .meta({ description: 'the rules that are judged' })
     .prefault('all'),
-  expect: z.array(expectation).max(EXPECTATIONS_MAX).default([]),
+  expect: z.array(expectation).max(EXPECTATIONS_MAX).describe('conditions of your own').default([]),
   lesson: lessonSchema
     .optional()
     .meta({ description: 'makes it a lesson for a class, whose cause is hidden' }),

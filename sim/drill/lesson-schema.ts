@@ -14,7 +14,7 @@ const UNIQUE = { uniqueItems: true };
 const text = (error: string) => z.string({ error }).regex(/\S/u, { error });
 
 /** Words of a closed list, each once. */
-function wordsOf<Word extends string>(what: string, known: readonly Word[]) {
+function wordsOf<Word extends string>(what: string, known: readonly Word[], says: string) {
   const example = known[0] ?? '';
   const word = z.enum(known, {
     error: ({ input }) =>
@@ -26,7 +26,7 @@ function wordsOf<Word extends string>(what: string, known: readonly Word[]) {
     .array(word, { error: `takes a list such as [${example}]` })
     .min(1, { error: `takes one ${what} at least, such as [${example}]` })
     .refine(isOnceEach, { error: `names a ${what} twice; write each once` })
-    .meta(UNIQUE);
+    .meta({ ...UNIQUE, description: says });
 }
 
 function isOnceEach(words: readonly unknown[]): boolean {
@@ -37,15 +37,17 @@ const PART = 'takes the name of a part of the rig, such as fan';
 
 /** The names of `where` are checked against the rig. */
 const solutionSchema = z.strictObject({
-  causes: wordsOf('cause', CAUSE_IDS).refine(isAloneOrSomething, {
+  causes: wordsOf('cause', CAUSE_IDS, 'what is wrong: all of these').refine(isAloneOrSomething, {
     error: '"none" stands alone: leave it out where something is wrong',
   }),
   where: z
-    .array(z.string({ error: PART }), { error: 'takes a list such as [fan], or [] where nothing is wrong' })
+    .array(z.string({ error: PART }).describe('a part of the rig, such as fan or coil-a'), {
+      error: 'takes a list such as [fan], or [] where nothing is wrong',
+    })
     .refine(isOnceEach, { error: 'names a part twice; write each once' })
-    .meta(UNIQUE),
-  next: wordsOf('next step', NEXT_STEP_IDS),
-  restart: wordsOf('answer to the restart', RESTART_IDS),
+    .meta({ ...UNIQUE, description: 'the parts that it is wrong with; [] where nothing is' }),
+  next: wordsOf('next step', NEXT_STEP_IDS, 'what to do next: any of these is right'),
+  restart: wordsOf('answer to the restart', RESTART_IDS, 'when to run again: any of these is right'),
 });
 
 const SHOWS = 'takes a text: what eyes, a meter and a portable reader find';
@@ -57,11 +59,11 @@ export const lessonSchema = z.strictObject({
   solution: solutionSchema,
   shows: text(SHOWS).meta({ description: 'what eyes, a meter and a portable reader find' }),
   teach: z
-    .array(text('takes a paragraph'), { error: 'takes a list of paragraphs' })
+    .array(text('takes a paragraph').describe('a paragraph'), { error: 'takes a list of paragraphs' })
     .min(1, { error: 'takes one paragraph at least' })
     .max(PARAGRAPHS_MAX)
     .meta({ description: 'notes for the instructor, a paragraph each' }),
-  safeNextStep: text('takes a text: what is safe to do next'),
+  safeNextStep: text('takes a text: what is safe to do next').describe('what is safe to do next'),
 });
 
 function isAloneOrSomething(causes: readonly string[]): boolean {

@@ -31,16 +31,23 @@ const ENDING = '.drill.yaml';
  */
 export async function shippedDrills(rig: Rig): Promise<readonly ShippedDrill[]> {
   const drills: ShippedDrill[] = [];
-  for (const folder of FOLDERS) {
-    const path = join(packageRoot(), 'sim/drill', folder);
-    const names = readdirSync(path).filter((name) => name.endsWith(ENDING));
-    const ids = names.map((name) => name.slice(0, -ENDING.length));
-    for (const id of ids.toSorted()) {
-      await new Promise((resolve) => setImmediate(resolve));
-      drills.push(shipped(path, id, rig));
-    }
+  for (const [id, file] of shippedFiles()) {
+    await new Promise((resolve) => setImmediate(resolve));
+    drills.push(shipped(id, file, rig));
   }
   return drills;
+}
+
+/** Their paths by their ids, in the same order. */
+export function shippedFiles(): ReadonlyMap<string, string> {
+  return new Map(
+    FOLDERS.flatMap((folder) => {
+      const path = join(packageRoot(), 'sim/drill', folder);
+      const names = readdirSync(path).filter((name) => name.endsWith(ENDING));
+      const ids = names.map((name) => name.slice(0, -ENDING.length)).toSorted();
+      return ids.map((id) => [id, join(path, id + ENDING)] as const);
+    }),
+  );
 }
 
 /**
@@ -54,9 +61,8 @@ export function misfitOf({ outcome }: ShippedDrill): string | null {
   return `Not on this rig: ${what}.`;
 }
 
-function shipped(path: string, id: string, rig: Rig): ShippedDrill {
+function shipped(id: string, file: string, rig: Rig): ShippedDrill {
   const name = id + ENDING;
-  const file = join(path, name);
   const read = readDrillText(name, readFileSync(file, 'utf8'));
   // What we ship can be read: a test sees to it.
   if (!read.ok) throw new Error(read.problems.map(formatProblem).join('\n'));

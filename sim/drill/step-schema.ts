@@ -1,33 +1,52 @@
 /** A step as people write it, before its names are checked against a rig. */
 import { z } from 'zod';
+import { about, gasAmount, quantity, switchSchema } from '../../src/files/index.ts';
 import { PLACES } from '../../src/rig/index.ts';
 import { GAS_UNITS } from '../../src/units/index.ts';
-import { gasWritten, oneOf, onOrOff, written } from './written.ts';
+import { oneOf } from './one-of.ts';
 
-const time = written('time');
-const id = (what: string) => z.string({ error: `takes the name of ${what}` });
-const word = (on: boolean, error: string) => onOrOff.refine((isOn) => isOn === on, { error });
+const time = quantity('time');
+const lasts = about(time, 'it ends by itself after so long').optional();
+const id = (what: string) => z.string({ error: `takes the name of ${what}` }).describe(`the name of ${what}`);
+const word = (on: boolean, error: string) =>
+  switchSchema
+    .refine((isOn) => isOn === on, { error })
+    .meta({ enum: on ? [true, 'on', 'yes', 'true'] : [false, 'off', 'no', 'false'] });
 
 const off = word(false, 'takes off').transform(() => null);
 const place = z.enum(PLACES);
 
-const kg = z.union([z.number().positive(), written('mass')], { error: 'takes a mass, such as 4.2 kg' });
+const kg = z.union([z.number().positive(), quantity('mass')], { error: 'takes a mass, such as 4.2 kg' });
 const SHARE = 'takes a share of the rate, a number from 0 to 1';
 const pumpDown = z
   .strictObject({
-    after: written('time', { zeroToo: true }),
-    leaves: z.number({ error: SHARE }).min(0, { error: SHARE }).max(1, { error: SHARE }),
+    after: about(quantity('time', { zeroToo: true }), 'from the beginning of the release'),
+    leaves: z
+      .number({ error: SHARE })
+      .min(0, { error: SHARE })
+      .max(1, { error: SHARE })
+      .describe('what is left of the rate, a number from 0 to 1'),
   })
   .optional();
 
-const byRate = z.strictObject({ at: place, rate: written('massRate'), lasts: time.optional(), pumpDown });
-const byCharge = z.strictObject({ at: place, kg, emptiesIn: time, pumpDown });
-const byHalfLife = z.strictObject({ at: place, kg, halfLife: time, pumpDown });
+const byRate = z.strictObject({ at: place, rate: quantity('massRate'), lasts, pumpDown });
+const byCharge = z.strictObject({
+  at: place,
+  kg,
+  emptiesIn: about(time, 'how long all of it takes'),
+  pumpDown,
+});
+const byHalfLife = z.strictObject({
+  at: place,
+  kg,
+  halfLife: about(time, 'how long half of what is left takes'),
+  pumpDown,
+});
 const byHole = z.strictObject({
   at: place,
-  hole: written('length'),
-  pressure: written('pressure'),
-  vapourSpace: written('volume').optional(),
+  hole: about(quantity('length'), 'its diameter'),
+  pressure: about(quantity('pressure'), 'absolute'),
+  vapourSpace: about(quantity('volume'), 'how much vapour falls with the pressure').optional(),
   pumpDown,
 });
 const RELEASE =
@@ -45,11 +64,12 @@ const faultHead = {
 /** What every fault takes, beside the parameters of its kind. */
 export const FAULT_FIELDS = {
   ...faultHead,
-  lasts: time.optional(),
+  lasts,
   probability: z
     .number({ error: 'takes a number from 0 to 1' })
     .min(0, { error: 'takes a number from 0 to 1' })
     .max(1, { error: 'takes a number from 0 to 1' })
+    .describe('its chance, a number from 0 to 1, drawn from the seed')
     .optional(),
 };
 
@@ -58,20 +78,25 @@ const PARTS = {
   testGas: z
     .strictObject({
       at: id('a sensor'),
-      level: z.union([off, gasWritten], {
+      level: z.union([off, gasAmount], {
         error: `takes an amount with its unit, such as 40 %LFL (${GAS_UNITS.join(', ')}), or off`,
       }),
-      lasts: time.optional(),
+      lasts,
     })
     .optional(),
   // Loose, because its kind says what else it takes.
   fault: z.looseObject(faultHead).optional(),
-  mend: z.strictObject({ in: id('what is to be mended'), kind: z.string().optional() }).optional(),
+  mend: z
+    .strictObject({
+      in: id('what is to be mended'),
+      kind: z.string().describe('one of its faults; left out, all').optional(),
+    })
+    .optional(),
   call: z
     .strictObject({
-      cooling: onOrOff.optional(),
-      heating: onOrOff.optional(),
-      fan: onOrOff.optional(),
+      cooling: switchSchema.optional(),
+      heating: switchSchema.optional(),
+      fan: switchSchema.optional(),
     })
     .refine((call) => Object.keys(call).length > 0, { error: CALLS })
     .meta({ minProperties: 1 })
@@ -86,7 +111,7 @@ const PARTS = {
     .meta(oneOf(['cut', 'restored']))
     .optional(),
   serviceReset: z.strictObject({}, { error: 'takes {}' }).optional(),
-  fire: onOrOff.optional(),
+  fire: switchSchema.optional(),
 };
 
 const STEP_KEYS = Object.keys(PARTS);

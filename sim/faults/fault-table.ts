@@ -21,7 +21,7 @@ const A_SHARE_LEFT = 'a bare number from 0 to below 1, such as 0.3';
 const LEFT = `takes ${A_SHARE_LEFT}`;
 const left = z.number({ error: LEFT }).min(0, { error: LEFT }).lt(1, { error: LEFT });
 /** Our choice: it outlasts a drill of minutes, and is over within a day. */
-const RECOVERY_HALF_LIFE_MS = 1_800_000;
+const RECOVERY_HALF_LIFE = '30 min';
 
 /** What parameters take, for a person who fills them in. */
 const A_TIME = 'a time, such as 30 s';
@@ -45,7 +45,7 @@ export const FAULTS = {
   'stuck-state': row(['sensor'], 'once', 'its state word and bits stay as they are, its number goes on', {}),
   'stuck-warm-up': row(['sensor'], 'once', 'never ends its warming up', {}),
   reboots: row(['sensor'], 'once', 'restarts again and again', {
-    every: told(quantity('time').default(30_000), A_TIME, '30 s'),
+    every: told(quantity('time').prefault('30 s'), A_TIME, '30 s'),
   }),
   blind: row(['sensor'], 'once', 'passes its self-test and sees nothing', {}),
   offset: row(['sensor'], 'once', 'reads so much too high or too low', {
@@ -59,7 +59,7 @@ export const FAULTS = {
     by: told(gasAmount, AN_AMOUNT, '2 %LFL'),
   }),
   saturated: row(['sensor'], 'once', 'its reading stands at the top of its range', {
-    at: told(gasAmount.default({ value: 100, unit: '%LFL' }), AN_AMOUNT, '100 %LFL'),
+    at: told(gasAmount.prefault('100 %LFL'), AN_AMOUNT, '100 %LFL'),
   }),
   'frozen-counter': row(['sensor'], 'once', 'its measurement counter stands still', {}),
   'worn-out': row(['sensor'], 'once', 'its service life is over: it says so, and sees less', {
@@ -71,7 +71,7 @@ export const FAULTS = {
     'a vapour has dulled it: its sensitivity falls to this factor, and once that is over it comes back by halves',
     {
       factor: told(left.default(0.3), A_SHARE_LEFT, 0.3),
-      halfLife: told(quantity('time').default(RECOVERY_HALF_LIFE_MS), A_TIME, '30 min'),
+      halfLife: told(quantity('time').prefault(RECOVERY_HALF_LIFE), A_TIME, RECOVERY_HALF_LIFE),
     },
   ),
   'other-gas': row(['sensor'], 'once', 'another gas is there, which it takes for so much refrigerant', {

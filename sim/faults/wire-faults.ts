@@ -15,7 +15,7 @@ const EXCEPTION_CODE = `takes ${AN_EXCEPTION_CODE}`;
 /** Our choice: often enough to be seen within a minute, too seldom to be taken for silence. */
 const LOST_SHARE = 0.1;
 /** The longest answer of the reference profile, 47 bytes, still comes within 100 ms. */
-const BYTE_EVERY_MS = 2;
+const BYTE_EVERY = '2 ms';
 
 const HEARD = 'garbled (one into the other) or both (one after the other)';
 
@@ -47,7 +47,7 @@ export const WIRE_FAULTS = {
   garbage: onWire('noise comes in place of its answers', {}),
   'drop-connection': onWire('the connection is cut in the middle of its answers', {}),
   dribble: onWire('its answers come byte by byte', {
-    every: told(quantity('time').default(BYTE_EVERY_MS), 'a time from byte to byte, such as 2 ms', '2 ms'),
+    every: told(quantity('time').prefault(BYTE_EVERY), 'a time from byte to byte, such as 2 ms', BYTE_EVERY),
   }),
   late: onWire('its answers come late', {
     by: told(quantity('time'), 'a time, such as 500 ms', '500 ms'),

@@ -1,19 +1,16 @@
-/** What the routes of the API share: how they answer a change, and what they say of trouble. */
+/** What the routes of the API share: how they answer a change. */
 import { z } from 'zod';
 import type { EventRecord } from '../record/index.ts';
 import type { StepResult } from './bench-port.ts';
-import { PROBLEM_MEDIA_TYPE, Problem, problemSchema } from './problems.ts';
+import { Problem } from './problems.ts';
 
 export const NO_WIRE = 'The sensors run elsewhere; ask the process that runs them (leakbench sim or serve).';
 
-const problem = {
-  description: 'Problem details',
-  content: { [PROBLEM_MEDIA_TYPE]: { schema: problemSchema } },
-};
-export const problems = { '4xx': problem, '5xx': problem };
-
-/** Where the record stood before: whatever comes of it is told after this sequence. */
-export const doneSchema = z.object({ sequence: z.number().int() });
+export const doneSchema = z.object({ sequence: z.number().int() }).meta({
+  id: 'Done',
+  description: 'Where the record stood before: whatever comes of it is told after this sequence.',
+  examples: [{ sequence: 42 }],
+});
 type Done = z.infer<typeof doneSchema>;
 
 /** Carries a change out; `mustBeDone` throws the problem that its refusal is. */

@@ -3,6 +3,7 @@
  * alone. The composition root supplies it; the API knows nothing of the simulator.
  */
 
+import type { JsonSchema } from '../files/index.ts';
 import type { PollSeen } from '../supervisor/index.ts';
 import type { DrillListing, DrillReport, DrillWanted, Recording } from './drill-schema.ts';
 import type { PollReport } from './poll-report-schema.ts';
@@ -14,6 +15,8 @@ export interface BenchPort extends DrillPort {
   snapshot(): Snapshot;
   /** What the controller asks; null where the sensors run elsewhere. */
   pollReport(): PollReport | null;
+  /** What applyStep takes, as a JSON Schema: for whoever wants to know, not for a check. */
+  readonly stepSchema: JsonSchema;
   /** Applies a drill step without `at`; a refusal is our own sentence for the caller. */
   applyStep(step: unknown): StepResult;
   setClock(change: ClockChange): StepResult;

@@ -5,7 +5,6 @@
  */
 import fastifyHelmet from '@fastify/helmet';
 import fastifyRateLimit from '@fastify/rate-limit';
-import fastifySwagger from '@fastify/swagger';
 import fastifyWebsocket from '@fastify/websocket';
 import fastify, {
   type FastifyBaseLogger,
@@ -13,13 +12,13 @@ import fastify, {
   type FastifyRequest,
   LogController,
 } from 'fastify';
-import { jsonSchemaTransform } from 'fastify-type-provider-zod';
 import type { Logger } from 'pino';
 import type { EventRecord } from '../record/index.ts';
 import { isLoopbackPeer } from './addresses.ts';
 import type { BenchPort } from './bench-port.ts';
 import type { ClassPort } from './class-port.ts';
 import { classRoutes } from './class-routes.ts';
+import { describeApi } from './describe.ts';
 import { refuseForeign } from './guards.ts';
 import { benchMetrics } from './metrics.ts';
 import { documentRoutes, healthRoutes, pageRoutes } from './pages.ts';
@@ -65,7 +64,6 @@ const REQUEST_MS_MAX = 10_000;
 /** A client of the stream has nothing to say but pongs and its goodbye. */
 const INCOMING_MESSAGE_BYTES_MAX = 1024;
 
-const BEARER = { type: 'http', scheme: 'bearer' } as const;
 const SELF = ["'self'"];
 const NONE = ["'none'"];
 
@@ -111,8 +109,8 @@ export function buildApi(options: ApiOptions): FastifyInstance {
   app.after(() => {
     const registry = benchMetrics(app, { port, record, streams, version: options.version });
     logRequests(app);
-    healthRoutes(app, port);
-    documentRoutes(app);
+    app.register(healthRoutes(port));
+    app.register(documentRoutes(options.version));
     pageRoutes(app, options.pageFolder);
     app.register(guardedRoutes({ port, record, streams, tokens, registry }));
     app.register(classRoutes({ classroom: options.classroom, record, tokens }));
@@ -147,26 +145,6 @@ function protect(app: FastifyInstance, tokens: Tokens, limits: ApiLimits): void 
     timeWindow: '1 minute',
     max: (request) =>
       isLoopbackPeer(request.ip) ? limits.loopbackRequestsPerMinute : limits.requestsPerMinute,
-  });
-}
-
-function describeApi(app: FastifyInstance, version: string): void {
-  app.register(fastifySwagger, {
-    openapi: {
-      openapi: '3.1.0',
-      info: {
-        title: 'leakbench',
-        version,
-        description:
-          'A bench for the A2L leak chain. ' +
-          'Simulation and training only: not a safety device, no proof of compliance.',
-        license: { name: 'MIT', identifier: 'MIT' },
-      },
-      servers: [{ url: '/', description: 'This bench' }],
-      components: { securitySchemes: { token: BEARER, seat: BEARER } },
-      security: [{ token: [] }, {}],
-    },
-    transform: jsonSchemaTransform,
   });
 }
 

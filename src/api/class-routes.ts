@@ -5,7 +5,7 @@ import type { ZodTypeProvider } from 'fastify-type-provider-zod';
 import { z } from 'zod';
 import { joinAddresses } from '../class/index.ts';
 import type { EventRecord } from '../record/index.ts';
-import { doneBy, doneSchema, problems } from './answers.ts';
+import { doneBy, doneSchema } from './answers.ts';
 import type { ClassOutcome, ClassPort } from './class-port.ts';
 import { classHere, mustBeDone, refusalProblem } from './class-problems.ts';
 import { type ClassView, classViewSchema } from './class-schema.ts';
@@ -25,6 +25,8 @@ const id = z.string().min(1).max(ID_LETTERS_MAX);
 const nothing = z.strictObject({}).nullish();
 const noPath = z.object({});
 const tags = ['class'];
+/** A class may not be there, not be at that point, or the bench may rule it out. */
+const CHANGE_PROBLEMS = ['class-missing', 'class-conflict', 'step-refused', 'record-failed'] as const;
 
 export function classRoutes(sources: ClassSources): FastifyPluginCallback {
   return (app, _options, registered) => {
@@ -42,11 +44,12 @@ function holdRoutes(app: FastifyInstance, { classroom, record }: ClassSources): 
   typed.get(
     '/api/v1/class',
     {
+      config: { problems: ['class-missing'] },
       schema: {
         operationId: 'getClass',
         summary: 'The class, its seats and its lesson; for instructors alone',
         tags,
-        response: { 200: z.object({ class: classViewSchema.nullable() }), ...problems },
+        response: { 200: z.object({ class: classViewSchema.nullable() }) },
       },
     },
     async () => ({ class: await viewOf(app, classHere(classroom)) }),
@@ -54,13 +57,13 @@ function holdRoutes(app: FastifyInstance, { classroom, record }: ClassSources): 
   typed.get(
     '/api/v1/class/scores.csv',
     {
+      config: { problems: ['class-missing'] },
       schema: {
         operationId: 'getClassScores',
         summary: 'Scores of all lessons revealed so far',
         tags,
         response: {
           200: { description: 'A row a lesson and seat', content: { 'text/csv': { schema: z.string() } } },
-          ...problems,
         },
       },
     },
@@ -119,10 +122,11 @@ type Change<Asked> = (asked: Asked) => ClassOutcome | Promise<ClassOutcome>;
 /** Routes that change the class, and answer where the record stood before. */
 function changes(app: FastifyInstance, record: EventRecord) {
   const typed = app.withTypeProvider<ZodTypeProvider>();
-  const response = { 200: doneSchema, ...problems };
+  const response = { 200: doneSchema };
+  const config = { problems: CHANGE_PROBLEMS };
   return {
     post<Body extends z.ZodType>(url: string, body: Body, told: Told, change: Change<z.infer<Body>>): void {
-      typed.post(url, { schema: { ...told, tags, body, response } }, (request) =>
+      typed.post(url, { config, schema: { ...told, tags, body, response } }, (request) =>
         doneBy(record, () => change(request.body as z.infer<Body>), mustBeDone),
       );
     },
@@ -132,7 +136,7 @@ function changes(app: FastifyInstance, record: EventRecord) {
       told: Told,
       change: Change<z.infer<Path>>,
     ): void {
-      typed.delete(url, { schema: { ...told, tags, params, response } }, (request) =>
+      typed.delete(url, { config, schema: { ...told, tags, params, response } }, (request) =>
         doneBy(record, () => change(request.params as z.infer<Path>), mustBeDone),
       );
     },

@@ -3,7 +3,7 @@ import type { FastifyInstance } from 'fastify';
 import type { ZodTypeProvider } from 'fastify-type-provider-zod';
 import { z } from 'zod';
 import type { EventRecord } from '../record/index.ts';
-import { doneSchema, NO_WIRE, outcomeOf, problems } from './answers.ts';
+import { doneSchema, NO_WIRE, outcomeOf } from './answers.ts';
 import type { DrillPort } from './bench-port.ts';
 import {
   drillListSchema,
@@ -36,7 +36,7 @@ function readRoutes(app: FastifyInstance, { port }: DrillSources): void {
         operationId: 'getDrills',
         summary: 'The shipped drills, and which of them this rig can play',
         tags,
-        response: { 200: drillListSchema, ...problems },
+        response: { 200: drillListSchema },
       },
     },
     async () => ({ drills: [...(await port.drills())] }),
@@ -44,11 +44,12 @@ function readRoutes(app: FastifyInstance, { port }: DrillSources): void {
   typed.get(
     '/api/v1/drill',
     {
+      config: { problems: ['not-found'] },
       schema: {
         operationId: 'getDrill',
         summary: 'The drill that plays or was played last, and how it was judged',
         tags,
-        response: { 200: drillReportSchema, ...problems },
+        response: { 200: drillReportSchema },
       },
     },
     () => {
@@ -60,12 +61,13 @@ function readRoutes(app: FastifyInstance, { port }: DrillSources): void {
   typed.get(
     '/api/v1/recording',
     {
+      config: { problems: ['not-found'] },
       schema: {
         operationId: 'getRecording',
         summary: 'What was done by hand since the last fresh start, as a drill file',
         tags,
         querystring: recordingNameSchema,
-        response: { 200: recordingSchema, ...problems },
+        response: { 200: recordingSchema },
       },
     },
     ({ query }) => {
@@ -81,12 +83,13 @@ function changeRoutes(app: FastifyInstance, { port, record }: DrillSources): voi
   typed.post(
     '/api/v1/drill',
     {
+      config: { problems: ['step-refused', 'record-failed'] },
       schema: {
         operationId: 'playDrill',
         summary: 'A fresh start, then a drill plays on the rig of this bench and is judged at its end',
         tags,
         body: drillWantedSchema,
-        response: { 200: doneSchema, ...problems },
+        response: { 200: doneSchema },
       },
     },
     ({ body }) => outcomeOf(record, () => port.playDrill(body)),
@@ -94,11 +97,12 @@ function changeRoutes(app: FastifyInstance, { port, record }: DrillSources): voi
   typed.delete(
     '/api/v1/drill',
     {
+      config: { problems: ['step-refused', 'record-failed'] },
       schema: {
         operationId: 'stopDrill',
         summary: 'End the drill that plays; it is not judged, and the bench goes on',
         tags,
-        response: { 200: doneSchema, ...problems },
+        response: { 200: doneSchema },
       },
     },
     () => outcomeOf(record, () => port.stopDrill()),
@@ -106,12 +110,13 @@ function changeRoutes(app: FastifyInstance, { port, record }: DrillSources): voi
   typed.post(
     '/api/v1/restart',
     {
+      config: { problems: ['step-refused', 'record-failed'] },
       schema: {
         operationId: 'restart',
         summary: 'A fresh start: new air and sensors, equipment at rest, the controller at its power-up',
         tags,
         body: z.strictObject({}),
-        response: { 200: doneSchema, ...problems },
+        response: { 200: doneSchema },
       },
     },
     () => outcomeOf(record, () => port.restart()),

@@ -67,7 +67,7 @@ export function requireRole(tokens: Tokens, whoMayLook: WhoMayLook): (request: F
   };
 }
 
-function isSafe(method: string): boolean {
+export function isSafe(method: string): boolean {
   return SAFE_METHODS.includes(method);
 }
 

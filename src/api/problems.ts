@@ -78,15 +78,19 @@ export const PROBLEMS = {
 
 export type ProblemId = keyof typeof PROBLEMS;
 
-export const problemSchema = z.object({
-  type: z.string(),
-  title: z.string(),
-  status: z.number().int(),
-  detail: z.string(),
-  requestId: z.string().optional(),
-  /** Where in the request, as a JSON pointer (RFC 6901), and what is wrong there. */
-  errors: z.array(z.object({ pointer: z.string(), detail: z.string() })).optional(),
-});
+export const problemSchema = z
+  .object({
+    type: z.string().describe('/problems/ID, where its meaning can be read'),
+    title: z.string(),
+    status: z.number().int(),
+    detail: z.string().describe('what is wrong this time, for a person'),
+    requestId: z.string().optional().describe('finds it in the log of the bench'),
+    errors: z
+      .array(z.object({ pointer: z.string(), detail: z.string() }))
+      .optional()
+      .describe('where in the request, as a JSON pointer (RFC 6901), and what is wrong there'),
+  })
+  .meta({ id: 'Problem', description: 'Problem details (RFC 9457)' });
 export type ProblemDetails = z.infer<typeof problemSchema>;
 
 interface ProblemRow {

@@ -8,7 +8,7 @@ import { z } from 'zod';
 import { SPEED_MAX, SPEED_MIN } from '../clock/index.ts';
 import { eventSchema } from '../events/event-schema.ts';
 import type { EventRecord } from '../record/index.ts';
-import { doneSchema, NO_WIRE, outcomeOf, problems } from './answers.ts';
+import { doneSchema, NO_WIRE, outcomeOf } from './answers.ts';
 import type { BenchPort } from './bench-port.ts';
 import { guardRoutes, speakZod } from './context.ts';
 import { drillRoutes } from './drill-routes.ts';
@@ -17,6 +17,7 @@ import { Problem } from './problems.ts';
 import { rigViewSchema } from './rig-view-schema.ts';
 import { snapshotSchema } from './snapshot-schema.ts';
 import type { EventStreams } from './stream.ts';
+import { afterSequence, STREAM_PATH, streamQuery } from './stream-address.ts';
 import type { Tokens } from './tokens.ts';
 
 export interface RouteSources {
@@ -31,12 +32,6 @@ export interface RouteSources {
 const EVENTS_LIMIT_MAX = 1000;
 const EVENTS_LIMIT_DEFAULT = 100;
 
-const sequence = z.coerce
-  .number()
-  .int()
-  .nonnegative()
-  .meta({ description: 'Sequence of the last event that is known already; 0 for none.' });
-
 const clockChange = z
   .strictObject({
     speed: z.number().min(SPEED_MIN).max(SPEED_MAX).optional(),
@@ -47,7 +42,8 @@ const clockChange = z
   })
   .refine(({ speed, paused, toNextEvent }) => toNextEvent === undefined || (speed ?? paused) === undefined, {
     error: 'toNextEvent goes alone',
-  });
+  })
+  .meta({ examples: [{ speed: 10 }, { paused: true }, { toNextEvent: true }] });
 
 export function guardedRoutes(sources: RouteSources): FastifyPluginCallback {
   return (app, _options, registered) => {
@@ -57,10 +53,7 @@ export function guardedRoutes(sources: RouteSources): FastifyPluginCallback {
     changeRoutes(app, sources);
     drillRoutes(app, sources);
     streamRoute(app, sources);
-    app.get('/metrics', { schema: { hide: true } }, async (_request, reply) => {
-      reply.type(sources.registry.contentType);
-      return await sources.registry.metrics();
-    });
+    metricsRoute(app, sources);
     registered();
   };
 }
@@ -74,7 +67,7 @@ function readRoutes(app: FastifyInstance, { port, record }: RouteSources): void 
         operationId: 'getRig',
         summary: 'The rig, every limit with its source',
         tags: ['bench'],
-        response: { 200: rigViewSchema, ...problems },
+        response: { 200: rigViewSchema },
       },
     },
     () => port.rigView(),
@@ -86,7 +79,7 @@ function readRoutes(app: FastifyInstance, { port, record }: RouteSources): void 
         operationId: 'getNow',
         summary: 'The bench as it is now',
         tags: ['bench'],
-        response: { 200: snapshotSchema, ...problems },
+        response: { 200: snapshotSchema },
       },
     },
     () => port.snapshot(),
@@ -94,13 +87,14 @@ function readRoutes(app: FastifyInstance, { port, record }: RouteSources): void 
   typed.get(
     '/api/v1/poll-report',
     {
+      config: { problems: ['not-found'] },
       schema: {
         operationId: 'getPollReport',
         summary: 'What the controller asks, as seen from the wire, with advice',
         description:
           'Counted since the last fresh start. 404 where the sensors run elsewhere: ask the process that runs them.',
         tags: ['bench'],
-        response: { 200: pollReportSchema, ...problems },
+        response: { 200: pollReportSchema },
       },
     },
     () => {
@@ -112,6 +106,7 @@ function readRoutes(app: FastifyInstance, { port, record }: RouteSources): void 
   typed.get(
     '/api/v1/events',
     {
+      config: { problems: ['record-failed'] },
       schema: {
         operationId: 'getEvents',
         summary: 'Stored events after a sequence, oldest first',
@@ -119,10 +114,10 @@ function readRoutes(app: FastifyInstance, { port, record }: RouteSources): void 
           'A record has a limit: where the next events are out of it, this begins with the oldest there is.',
         tags: ['events'],
         querystring: z.object({
-          after: sequence.default(0),
+          after: afterSequence.default(0),
           limit: z.coerce.number().int().min(1).max(EVENTS_LIMIT_MAX).default(EVENTS_LIMIT_DEFAULT),
         }),
-        response: { 200: z.object({ events: z.array(eventSchema) }), ...problems },
+        response: { 200: z.object({ events: z.array(eventSchema) }) },
       },
     },
     ({ query }) => ({ events: [...record.readAfter(query.after, query.limit)] }),
@@ -134,17 +129,20 @@ function changeRoutes(app: FastifyInstance, { port, record }: RouteSources): voi
   typed.post(
     '/api/v1/steps',
     {
+      config: { problems: ['step-refused', 'record-failed'] },
       schema: {
         operationId: 'doStep',
         summary: 'Do a drill step now (a step without its time)',
         tags: ['bench'],
+        // Held against the rig, and spelled out, by whoever does it.
         body: z.record(z.string(), z.unknown()).meta({
+          ...port.stepSchema,
           examples: [
             { call: { cooling: 'on' } },
             { testGas: { at: 'coil-a', level: '40 %LFL', lasts: '30 s' } },
           ],
         }),
-        response: { 200: doneSchema, ...problems },
+        response: { 200: doneSchema },
       },
     },
     ({ body }) => outcomeOf(record, () => port.applyStep(body)),
@@ -152,23 +150,43 @@ function changeRoutes(app: FastifyInstance, { port, record }: RouteSources): voi
   typed.post(
     '/api/v1/clock',
     {
+      config: { problems: ['step-refused', 'record-failed'] },
       schema: {
         operationId: 'setClock',
         summary: 'Change the speed of bench time, or let it stand still',
         tags: ['bench'],
         body: clockChange,
-        response: { 200: doneSchema, ...problems },
+        response: { 200: doneSchema },
       },
     },
     ({ body }) => outcomeOf(record, () => port.setClock(body)),
   );
 }
 
+function metricsRoute(app: FastifyInstance, { registry }: RouteSources): void {
+  const text = { description: 'Figures, a line each', content: { 'text/plain': { schema: z.string() } } };
+  app.get(
+    '/metrics',
+    {
+      schema: {
+        operationId: 'getMetrics',
+        summary: 'Figures for a monitoring system (Prometheus)',
+        tags: ['service'],
+        response: { 200: text },
+      },
+    },
+    async (_request, reply) => {
+      reply.type(registry.contentType);
+      return await registry.metrics();
+    },
+  );
+}
+
 function streamRoute(app: FastifyInstance, { streams }: RouteSources): void {
-  const querystring = z.object({ after: sequence.default(0) });
   app.withTypeProvider<ZodTypeProvider>().route({
     method: 'GET',
-    url: '/api/v1/stream',
+    url: STREAM_PATH,
+    config: { problems: ['upgrade-needed', 'too-many-streams'] },
     schema: {
       operationId: 'openStream',
       summary: 'WebSocket: every event after a sequence, stored and to come, one a message',
@@ -177,8 +195,7 @@ function streamRoute(app: FastifyInstance, { streams }: RouteSources): void {
         'what follows ?after is out of the record, it is closed with 4004. ' +
         'A browser, which cannot send the Authorization header here, may bring its token as ?token=.',
       tags: ['events'],
-      querystring,
-      response: problems,
+      querystring: streamQuery,
     },
     preHandler: (request, _reply, next) => {
       if (request.ws && streams.full) {
@@ -192,7 +209,7 @@ function streamRoute(app: FastifyInstance, { streams }: RouteSources): void {
       });
     },
     wsHandler: (socket, request) => {
-      streams.serve(socket, request.socket, querystring.parse(request.query).after);
+      streams.serve(socket, request.socket, streamQuery.parse(request.query).after);
     },
   });
 }

@@ -7,7 +7,6 @@ import type { ZodTypeProvider } from 'fastify-type-provider-zod';
 import { z } from 'zod';
 import { NO_WRONG_CODES, waitMs, withWrongCode } from '../class/index.ts';
 import { isLoopbackPeer } from './addresses.ts';
-import { problems } from './answers.ts';
 import type { ClassPort, JoinOutcome } from './class-port.ts';
 import { classHere, mustBeDone, refusalProblem } from './class-problems.ts';
 import { answerSchema, seatViewSchema } from './class-schema.ts';
@@ -40,9 +39,8 @@ const CODE_WRITTEN_MAX = 20;
 /** Before it is trimmed, and in code units: the class itself counts letters. */
 const NAME_WRITTEN_MAX = 400;
 const SENSOR_LETTERS_MAX = 200;
-const done = z.strictObject({});
+const done = z.strictObject({}).meta({ id: 'Nothing', description: 'It is done.' });
 const tags = ['seat'];
-const security = [{ seat: [] }];
 
 export function seatRoutes(classroom: ClassPort | null, limits: SeatLimits): FastifyPluginCallback {
   return (app, _options, registered) => {
@@ -71,16 +69,16 @@ function joinRoute(app: FastifyInstance, classroom: ClassPort | null, limits: Se
   app.withTypeProvider<ZodTypeProvider>().post(
     '/api/v1/seat',
     {
+      config: { who: 'anybody', problems: ['class-missing', 'class-conflict', 'step-refused'] },
       schema: {
         operationId: 'takeSeat',
         summary: 'Join the class with its code; the key is told this once',
         tags,
-        security: [],
         body: z.strictObject({
           code: z.string().max(CODE_WRITTEN_MAX),
           name: z.string().max(NAME_WRITTEN_MAX),
         }),
-        response: { 200: z.object({ seat: z.string(), key: z.string() }), ...problems },
+        response: { 200: z.object({ seat: z.string(), key: z.string() }) },
       },
     },
     ({ body, ip }) => {
@@ -93,7 +91,12 @@ function joinRoute(app: FastifyInstance, classroom: ClassPort | null, limits: Se
 
 function seatedRoutes(app: FastifyInstance, classroom: ClassPort | null, limits: SeatLimits): void {
   const typed = app.withTypeProvider<ZodTypeProvider>();
-  const config = { rateLimit: bySeat(classroom, limits) };
+  const rateLimit = bySeat(classroom, limits);
+  const config = { who: 'seat', rateLimit, problems: ['class-missing'] } as const;
+  const change = {
+    ...config,
+    problems: ['class-missing', 'class-conflict', 'step-refused', 'no-hand'],
+  } as const;
   typed.get(
     '/api/v1/seat',
     {
@@ -102,8 +105,7 @@ function seatedRoutes(app: FastifyInstance, classroom: ClassPort | null, limits:
         operationId: 'getSeat',
         summary: 'What this seat sees; asked once a second',
         tags,
-        security,
-        response: { 200: seatViewSchema, ...problems },
+        response: { 200: seatViewSchema },
       },
     },
     ({ seat }) => {
@@ -112,11 +114,11 @@ function seatedRoutes(app: FastifyInstance, classroom: ClassPort | null, limits:
       return view;
     },
   );
-  const schema = { tags, security, response: { 200: done, ...problems } };
+  const schema = { tags, response: { 200: done } };
   typed.post(
     '/api/v1/seat/answer',
     {
-      config,
+      config: change,
       schema: {
         ...schema,
         operationId: 'giveAnswer',
@@ -132,7 +134,7 @@ function seatedRoutes(app: FastifyInstance, classroom: ClassPort | null, limits:
   typed.post(
     '/api/v1/seat/power',
     {
-      config,
+      config: change,
       schema: {
         ...schema,
         operationId: 'flipPower',

@@ -4,23 +4,23 @@
  * Units: times in ms of bench time, gas in %LFL, airflow in m3/h, mass in kg.
  */
 import { z } from 'zod';
+import { faultParameters } from '../events/index.ts';
 import { drillStatusSchema } from './drill-schema.ts';
 
 const LAMP_COLOURS = ['off', 'white', 'green', 'red', 'yellow', 'blue'] as const;
 
 const lamp = z.object({
   colour: z.enum(LAMP_COLOURS),
-  /** Flashes a second; 0 is steady. */
-  hz: z.number(),
-  /** The word that goes with the colour, since colour alone says nothing to many people. */
-  word: z.string(),
+  hz: z.number().describe('Flashes a second; 0 is steady.'),
+  word: z
+    .string()
+    .describe('The word that goes with the colour, since colour alone says nothing to many people.'),
 });
 
-const fault = z.object({ kind: z.string(), parameters: z.record(z.string(), z.unknown()) });
+const fault = z.object({ kind: z.string(), parameters: faultParameters });
 
 const worldSensor = z.object({
-  /** True gas at the sensor, %LFL. */
-  gas: z.number(),
+  gas: z.number().describe('True gas at the sensor, %LFL.'),
   testGas: z.number().nullable(),
   powered: z.boolean(),
   lamp: lamp.nullable(),
@@ -35,39 +35,44 @@ const world = z.object({
   airflowM3PerH: z.number(),
   airflowProven: z.boolean(),
   sensors: z.record(z.string(), worldSensor),
-  /** What stands at the terminals: fan, damper, heat, alarm, trouble, compressor.CIRCUIT. */
-  terminals: z.record(z.string(), z.boolean()),
+  terminals: z
+    .record(z.string(), z.boolean())
+    .describe('What stands at the terminals: fan, damper, heat, alarm, trouble, compressor.CIRCUIT.'),
   compressorRunning: z.record(z.string(), z.boolean()),
   calls: z.object({ cooling: z.boolean(), heating: z.boolean(), fan: z.boolean() }),
   fire: z.boolean(),
-  /** `controller`, `rig` and sensors without power. */
-  unpowered: z.array(z.string()),
-  /** Faults that stand in something else than a sensor, by part: fan, airflow, compressor.a, fieldIo … */
-  equipmentFaults: z.record(z.string(), z.array(fault)),
+  unpowered: z.array(z.string()).describe('`controller`, `rig` and sensors without power.'),
+  equipmentFaults: z
+    .record(z.string(), z.array(fault))
+    .describe(
+      'Faults that stand in something else than a sensor, by part: fan, airflow, compressor.a, fieldIo …',
+    ),
 });
 
 const belief = z.object({
-  /** What it last said of itself; `unheard` before the first good answer. */
-  state: z.string(),
+  state: z.string().describe('What it last said of itself; `unheard` before the first good answer.'),
   gas: z.number().nullable(),
-  /** Time since its last good answer; null before the first. */
-  ageMs: z.number().nullable(),
+  ageMs: z.number().nullable().describe('Time since its last good answer; null before the first.'),
   answering: z.boolean(),
-  /** Hazards that hold for this sensor now, each as a sentence. */
-  hazards: z.array(z.object({ hazard: z.string(), text: z.string() })),
+  hazards: z
+    .array(z.object({ hazard: z.string(), text: z.string() }))
+    .describe('Hazards that hold for this sensor now, each as a sentence.'),
 });
 
 const supervisor = z.object({
   state: z.enum(['starting', 'running', 'mitigating', 'holding', 'lockedOut', 'fire']),
   sinceMs: z.number(),
-  /** Time of the hold still to run (it runs while airflow is proven); null where no hold runs. */
-  holdLeftMs: z.number().nullable(),
+  holdLeftMs: z
+    .number()
+    .nullable()
+    .describe('Time of the hold still to run (it runs while airflow is proven); null where no hold runs.'),
   holdRunning: z.boolean(),
   sensors: z.record(z.string(), belief),
-  /**
-   * fan, damper, heat, alarm, trouble, compressor.CIRCUIT: commanded on or off, and the chain of facts why.
-   */
-  commands: z.record(z.string(), z.object({ on: z.boolean(), because: z.array(z.string()) })),
+  commands: z
+    .record(z.string(), z.object({ on: z.boolean(), because: z.array(z.string()) }))
+    .describe(
+      'fan, damper, heat, alarm, trouble, compressor.CIRCUIT: commanded on or off, and the chain of facts why.',
+    ),
 });
 
 const POLL_OUTCOMES = ['answered', 'silent', 'exception', 'broken', 'waiting'] as const;
@@ -77,39 +82,40 @@ const RECENT_POLLS_MAX = 12;
 const wire = z.object({
   units: z.array(
     z.object({
-      /** A sensor, or fieldIo. */
-      name: z.string(),
+      name: z.string().describe('A sensor, or fieldIo.'),
       line: z.string(),
       unitId: z.number().int(),
-      /** What was asked of its address and what came of it, the newest last. */
       recent: z
         .array(
           z.object({
             atMs: z.number(),
-            /** `broken`: bytes came that no careful client takes for the answer. */
-            outcome: z.enum(POLL_OUTCOMES),
+            outcome: z
+              .enum(POLL_OUTCOMES)
+              .describe('`broken`: bytes came that no careful client takes for the answer.'),
           }),
         )
-        .max(RECENT_POLLS_MAX),
+        .max(RECENT_POLLS_MAX)
+        .describe('What was asked of its address and what came of it, the newest last.'),
     }),
   ),
 });
 
-export const snapshotSchema = z.object({
-  /** Sequence of the last stored event that this picture includes. */
-  sequence: z.number().int(),
-  nowMs: z.number(),
-  speed: z.number(),
-  paused: z.boolean(),
-  /** The clock runs on to the next event and then stands still. */
-  stepping: z.boolean(),
-  world: world.nullable(),
-  supervisor: supervisor.nullable(),
-  /** null where the sensors run elsewhere. */
-  wire: wire.nullable(),
-  /** null where none was played since the last fresh start. */
-  drill: drillStatusSchema.nullable(),
-});
+export const snapshotSchema = z
+  .object({
+    sequence: z.number().int().describe('Sequence of the last stored event that this picture includes.'),
+    nowMs: z.number(),
+    speed: z.number(),
+    paused: z.boolean(),
+    stepping: z.boolean().describe('The clock runs on to the next event and then stands still.'),
+    world: world.nullable(),
+    supervisor: supervisor.nullable(),
+    wire: wire.nullable().describe('null where the sensors run elsewhere.'),
+    drill: drillStatusSchema.nullable().describe('null where none was played since the last fresh start.'),
+  })
+  .meta({
+    id: 'Snapshot',
+    description: 'Times in ms of bench time, gas in %LFL, airflow in m3/h, mass in kg.',
+  });
 export type Snapshot = z.infer<typeof snapshotSchema>;
 export type WireSnapshot = z.infer<typeof wire>;
 export type WorldSnapshot = z.infer<typeof world>;

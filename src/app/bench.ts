@@ -1,5 +1,6 @@
 /** A running bench: whatever parts this process has, behind the one port that the API knows. */
 import type { ShippedDrill } from '../../sim/drill/index.ts';
+import { stepJsonSchema } from '../../sim/drill/json-schema.ts';
 import { readStep } from '../../sim/drill/step.ts';
 import type { PollReport } from '../../sim/poll-report/index.ts';
 import type { BenchPort, ClockChange, StepResult, SupervisorFigures } from '../api/bench-port.ts';
@@ -52,6 +53,7 @@ const NO_POWER =
 const DONE: StepResult = { ok: true };
 
 export class Bench implements BenchPort {
+  readonly stepSchema: BenchPort['stepSchema'] = stepJsonSchema();
   readonly #parts: BenchParts;
   readonly #shelf: DrillShelf;
   readonly #stepping: Stepping;

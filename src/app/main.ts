@@ -1,154 +1,8 @@
 #!/usr/bin/env node
-/** The command line. Each verb is loaded when it is called, so that --help answers at once. */
-import { Command, CommanderError, InvalidArgumentError, Option } from 'commander';
-import type { DrillOptions } from './commands/drill.ts';
-import type { ServeOptions, SimOptions } from './options.ts';
-import { packageVersion } from './package-version.ts';
+/** Runs the command line, and turns whatever ends it into words and an exit code. */
+import { CommanderError } from 'commander';
+import { commandLine } from './command-line.ts';
 import { EXIT, Stop } from './stop.ts';
-import { assignVerb } from './verbs/assign.ts';
-import { budgetVerb } from './verbs/budget.ts';
-import { figuresVerb } from './verbs/figures.ts';
-import { BUS, collect } from './verbs/line-options.ts';
-import { recordVerb } from './verbs/record.ts';
-import { seekVerb } from './verbs/seek.ts';
-import { surveyVerb } from './verbs/survey.ts';
-import { wholeNumber } from './verbs/whole-number.ts';
-
-const PORT_DEFAULT = 7580;
-const PORT_MAX = 65535;
-
-async function main(): Promise<void> {
-  const program = new Command('leakbench')
-    .description(
-      'A bench for the A2L leak chain: virtual gas sensors on Modbus, a mitigation supervisor, faults on demand.\n' +
-        'Simulation and training only: not a safety device, no proof of compliance.',
-    )
-    .version(packageVersion(), '-V, --version')
-    .exitOverride()
-    .configureHelp({ showGlobalOptions: true });
-
-  serveCommand(program);
-  simCommand(program);
-  superviseCommand(program);
-  drillCommand(program);
-  seekVerb(program);
-  surveyVerb(program);
-  assignVerb(program);
-  budgetVerb(program);
-  figuresVerb(program);
-  recordVerb(program);
-  checkCommand(program);
-  await program.parseAsync();
-}
-
-function serveCommand(program: Command): void {
-  pollReportOptions(httpOptions(program.command('serve [rig]', { isDefault: true })))
-    .description(
-      'the bench: virtual sensors on Modbus, the supervisor, the API and the page (default: the demo rig)',
-    )
-    .option('--bus <address>', `where a line listens: ${BUS}`, collect, [])
-    .addHelpText('after', '\nExample:\n  leakbench serve my.rig.yaml --speed 10 --port 7580')
-    .action(async (rig: string | undefined, options: SimOptions) => {
-      const { serve } = await import('./commands/serve.ts');
-      await serve(rig, options);
-    });
-}
-
-function simCommand(program: Command): void {
-  pollReportOptions(httpOptions(program.command('sim [rig]')))
-    .description('the virtual sensors and field I/O alone, with API and page, for a controller elsewhere')
-    .option('--bus <address>', `where a line listens: ${BUS}`, collect, [])
-    .option('--controller-power <command>', 'run with "off" or "on" when the power of the controller is cut')
-    .addHelpText(
-      'after',
-      '\nExample:\n  leakbench sim my.rig.yaml --bus tcp://127.0.0.1:1502 --for 60s --json',
-    )
-    .action(async (rig: string | undefined, options: SimOptions) => {
-      const { sim } = await import('./commands/serve.ts');
-      await sim(rig, options);
-    });
-}
-
-function superviseCommand(program: Command): void {
-  httpOptions(program.command('supervise [rig]'))
-    .description('the supervisor alone, against a bus elsewhere')
-    .requiredOption('--bus <address>', `the bus to poll: ${BUS}`, collect, [])
-    .addHelpText(
-      'after',
-      '\nExample:\n  leakbench supervise my.rig.yaml --bus tcp://192.168.0.20:502 --port 7581',
-    )
-    .action(async (rig: string | undefined, options: ServeOptions) => {
-      const { supervise } = await import('./commands/serve.ts');
-      await supervise(rig, options);
-    });
-}
-
-function drillCommand(program: Command): void {
-  program
-    .command('drill <file...>')
-    .description('run drills, judge, report; in virtual time unless --live')
-    .option('--live', 'over real sockets, at --speed')
-    .option('--speed <n>', 'how many times real time with --live, 1 to 20', numberBetween(1, 20), 1)
-    .option('--bus <address>', `where a line listens with --live: ${BUS}`, collect, [])
-    .option('--controller <which>', 'builtin, external (with --live) or exec:COMMAND', 'builtin')
-    .option('--controller-power <command>', 'run with "off" or "on" when the power of the controller is cut')
-    .option('--seed <n>', 'seed of everything drawn by chance', wholeNumber(0, 0x7fffffff), 1)
-    .option('--json', 'one JSON document on standard output')
-    .option('--junit <file>', 'write the verdict as JUnit XML too')
-    .option('--html <file>', 'write the verdict as one page too, with pictures')
-    .addHelpText('after', '\nExample:\n  leakbench drill my.drill.yaml --html verdict.html')
-    .action(async (files: string[], options: DrillOptions) => {
-      const { drill } = await import('./commands/drill.ts');
-      await drill(files, options);
-    });
-}
-
-function checkCommand(program: Command): void {
-  program
-    .command('check <file...>')
-    .description('validate rig, drill and profile files')
-    .option('--json', 'one JSON document on standard output')
-    .addHelpText('after', '\nExample:\n  leakbench check my.rig.yaml')
-    .action(async (files: string[], options: { json?: true }) => {
-      const { check } = await import('./commands/check.ts');
-      check(files, options.json === true);
-    });
-}
-
-function pollReportOptions(command: Command): Command {
-  return command
-    .option('--for <duration>', 'end after so much real time, such as 60s; exit code 0')
-    .option('--json', 'at the end, what the controller asked as one JSON document on standard output');
-}
-
-function httpOptions(command: Command): Command {
-  return command
-    .option('--host <host>', 'where page and API listen', '127.0.0.1')
-    .option(
-      '--port <port>',
-      'port of page and API; 0 lets the system choose',
-      wholeNumber(0, PORT_MAX),
-      PORT_DEFAULT,
-    )
-    .option('--speed <n>', 'how many times real time, 1 to 20', numberBetween(1, 20), 1)
-    .option('--data <dir>', 'folder of the record', './.leakbench')
-    .option('--record-limit <size>', 'what the record may hold; beyond it the oldest events go', '1GiB')
-    .option('--seed <n>', 'seed of everything drawn by chance', wholeNumber(0, 0x7fffffff), 1)
-    .addOption(
-      new Option('--token <token>', 'VALUE for the instructor, viewer:VALUE for a viewer; may be repeated')
-        .env('LEAKBENCH_TOKEN')
-        .argParser(collect)
-        .default([], 'none'),
-    );
-}
-
-function numberBetween(min: number, max: number): (text: string) => number {
-  return (text) => {
-    const value = Number(text);
-    if (text.trim() !== '' && value >= min && value <= max) return value;
-    throw new InvalidArgumentError(`It takes a number, ${min} to ${max}.`);
-  };
-}
 
 // Whoever reads our output may have seen enough of it.
 process.stdout.on('error', (error: NodeJS.ErrnoException) => {
@@ -157,7 +11,7 @@ process.stdout.on('error', (error: NodeJS.ErrnoException) => {
 });
 
 try {
-  await main();
+  await commandLine().parseAsync();
 } catch (error) {
   if (error instanceof Stop) {
     process.stderr.write(`${error.message}\n`);

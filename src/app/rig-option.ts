@@ -15,6 +15,7 @@ const VERBS = [
   'assign',
   'budget',
   'figures',
+  'roster',
   'record',
   'check',
 ] as const;

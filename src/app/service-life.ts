@@ -1,11 +1,7 @@
-/** Age and service life left, from the day of installation. 15 years is common practice, no source. */
-import type { ModbusSensor } from '../rig/index.ts';
+/** Age and service life left of a sensor, from the day of installation. */
+import type { ModbusSensor, Sensor } from '../rig/index.ts';
 
-const SERVICE_YEARS = 15;
-const DAYS_PER_YEAR = 365.25;
-const MS_PER_DAY = 86_400_000;
-
-export const SERVICE_DAYS_NEW = Math.floor(SERVICE_YEARS * DAYS_PER_YEAR);
+export const MS_PER_DAY = 86_400_000;
 
 /** Today is null in a drill: a run must not come out otherwise tomorrow, so there `installed` says nothing. */
 type Today = number | null;
@@ -17,7 +13,12 @@ export function ageDays({ ageMs, installed }: ModbusSensor, todayMs: Today): num
   return Math.floor((todayMs - Date.parse(installed)) / MS_PER_DAY);
 }
 
+/** Of a new one. */
+export function serviceDaysOf({ service }: Sensor): number {
+  return Math.floor(service.lifeMs / MS_PER_DAY);
+}
+
 /** Whole days, never below 0. */
 export function serviceDaysLeft(sensor: ModbusSensor, todayMs: Today): number {
-  return Math.max(0, SERVICE_DAYS_NEW - Math.floor(ageDays(sensor, todayMs)));
+  return Math.max(0, serviceDaysOf(sensor) - Math.floor(ageDays(sensor, todayMs)));
 }

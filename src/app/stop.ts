@@ -1,5 +1,5 @@
 /** Ends of a command that a person should understand: a sentence, and the exit code that scripts rely on. */
-import { type FileProblem, formatProblem } from '../files/index.ts';
+import { type FileProblem, formatProblem } from '../files/problem.ts';
 
 export const EXIT = {
   held: 0,

@@ -8,13 +8,22 @@
  */
 import { z } from 'zod';
 
-export type Severity = 'trace' | 'info' | 'notice' | 'warning' | 'alarm';
+export const SEVERITIES = ['trace', 'info', 'notice', 'warning', 'alarm'] as const;
+export type Severity = (typeof SEVERITIES)[number];
 
 const id = z.string();
 const on = z.boolean();
 const because = z.array(z.string());
-const percentLfl = z.number().nonnegative();
+const percentLfl = z.number().nonnegative().meta({ 'x-unit': '%LFL' });
+const ms = z.number().meta({ 'x-unit': 'ms' });
+const gPerS = z.number().meta({ 'x-unit': 'g/s' });
+const mib = z.number().meta({ 'x-unit': 'MiB' });
 const unit = z.int().min(1).max(247);
+
+/** What a fault was given; its row of the fault table says what that is. */
+export const faultParameters = z
+  .record(z.string(), z.unknown())
+  .meta({ description: 'what it was given: see faultKinds of GET /api/v1/rig', additionalProperties: true });
 
 /** Who states the fact: the simulated world, the supervisor, or a person's work on a line. */
 export type Source = 'bench' | 'supervisor' | 'service';
@@ -30,7 +39,7 @@ export const CATALOGUE = {
   'bench.reset': row('bench', 'notice', 'The bench was started afresh: {reason}', { reason: z.string() }),
   'drill.started': row('bench', 'notice', 'The drill "{name}" began', {
     name: z.string(),
-    lengthMs: z.number(),
+    lengthMs: ms,
   }),
   'drill.step': row('bench', 'notice', 'The drill: {text}', { text: z.string() }),
   'drill.ended': row('bench', 'notice', 'The drill ended: {state}, verdict: {verdict}', {
@@ -40,7 +49,7 @@ export const CATALOGUE = {
   'gas.changed': row('bench', 'trace', 'True gas at {at} is {percentLfl} %LFL', { at: id, percentLfl }),
   'release.started': row('bench', 'notice', 'A release of {gPerS} g/s began at {at}', {
     at: id,
-    gPerS: z.number(),
+    gPerS,
   }),
   'release.ended': row('bench', 'notice', 'The release at {at} ended', { at: id }),
   'testGas.started': row('bench', 'notice', 'Test gas of {percentLfl} %LFL is held at {at}', {
@@ -51,7 +60,7 @@ export const CATALOGUE = {
   'fault.injected': row('bench', 'notice', 'Fault {kind} was put into {in}', {
     in: id,
     kind: z.string(),
-    parameters: z.record(z.string(), z.unknown()),
+    parameters: faultParameters,
   }),
   'fault.mended': row('bench', 'notice', 'Fault {kind} was taken out of {in}', { in: id, kind: z.string() }),
   'power.cut': row('bench', 'notice', 'Power was cut to {to}', { to: id }),
@@ -66,7 +75,7 @@ export const CATALOGUE = {
     'warning',
     'The field I/O had no complete write for {afterMs} ms: {effect}',
     {
-      afterMs: z.number(),
+      afterMs: ms,
       effect: z.string(),
     },
   ),
@@ -76,7 +85,7 @@ export const CATALOGUE = {
     'bench',
     'notice',
     'The oldest events, up to sequence {through}, were taken out of the record: it may hold {limitMiB} MiB',
-    { through: z.number(), limitMiB: z.number() },
+    { through: z.number(), limitMiB: mib },
   ),
 
   'facts.lost': row('bench', 'warning', 'The record took nothing for a time: {count} events are not in it', {
@@ -144,7 +153,7 @@ export const CATALOGUE = {
   }),
   'trip.counted': row('supervisor', 'warning', 'Gas trip {count} within {withinMs} ms', {
     count: z.number(),
-    withinMs: z.number(),
+    withinMs: ms,
   }),
   'command.changed': row('supervisor', 'info', 'The supervisor turned {output} {on}', {
     output: id,
@@ -187,6 +196,24 @@ export const CATALOGUE = {
     'warning',
     'Line {line}: {sensor} was not brought to address {unitId}: {reason}',
     { sensor: id, line: id, unitId: unit, reason: z.string() },
+  ),
+  'sensor.replaced': row(
+    'service',
+    'notice',
+    '{sensor} was replaced: serial {serial} in place of {oldSerial}, installed {installed}, told by {by}, ' +
+      'known by {knownBy}',
+    {
+      sensor: id,
+      serial: z.string(),
+      /** null where the plan named none. */
+      oldSerial: z.string().nullable(),
+      installed: z.iso.date(),
+      /** Day of manufacture, where somebody read it off the part. */
+      made: z.iso.date().nullable(),
+      by: z.string(),
+      /** A survey heard the serial on the line, or a person read it on the label. */
+      knownBy: z.enum(['survey', 'label']),
+    },
   ),
 } as const satisfies Record<string, Row>;
 

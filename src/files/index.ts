@@ -1,3 +1,5 @@
+export { editMap } from './edit-map.ts';
+export * from './json-schema.ts';
 export * from './package-root.ts';
 export * from './problem.ts';
 export * from './quantity-schema.ts';

@@ -11,4 +11,6 @@ export const switchSchema = z
     if (isWord(value)) return SWITCH_WORDS[value];
     context.addIssue({ code: 'custom', message: 'takes on or off' });
     return z.NEVER;
-  });
+  })
+  // For JSON Schemas, which see nothing of a transform.
+  .meta({ enum: [true, false, ...Object.keys(SWITCH_WORDS)], description: 'on or off' });

@@ -4,7 +4,7 @@
  */
 import { statSync } from 'node:fs';
 import type Database from 'libsql';
-import type { CloudEvent } from '../events/index.ts';
+import { type CloudEvent, type EventId, typeOf } from '../events/index.ts';
 import { damaged } from './database.ts';
 import { RecordError } from './record-error.ts';
 import { bytesOf, type Segment, segmentsIn } from './segments.ts';
@@ -17,6 +17,8 @@ export interface RecordReader {
   readonly files: readonly ReadFile[];
   /** In order. Throws RecordError where it comes to something damaged. */
   events(after: number): Generator<CloudEvent>;
+  /** Those of some types, the newest of each first. Throws as `events` does. */
+  back(ids: readonly EventId[]): Generator<CloudEvent>;
   /** How many there are of each source and severity. */
   counts(): readonly Count[];
   close(): void;
@@ -67,11 +69,27 @@ export function openReader(folder: string): RecordReader {
         }
       }
     },
+    *back(ids) {
+      for (const type of ids.map(typeOf)) {
+        for (const { stored } of files.toReversed()) yield* pagesBack(stored, type, last + 1);
+      }
+    },
     counts: () => files.flatMap(countsIn),
     close: () => {
       closeFiles(files);
     },
   };
+}
+
+function* pagesBack(stored: StoredEvents, type: string, behind: number): Generator<CloudEvent> {
+  let before = behind;
+  for (;;) {
+    const page = stored.back(type, before, PAGE_EVENTS);
+    yield* page;
+    const oldest = page.at(-1);
+    if (oldest === undefined || page.length < PAGE_EVENTS) return;
+    before = oldest.sequence;
+  }
 }
 
 export function missing(folder: string): RecordError {

@@ -96,7 +96,8 @@ export const busAddress = z
     if (typeof address !== 'string') return address;
     context.addIssue({ code: 'custom', message: address });
     return z.NEVER;
-  });
+  })
+  .meta({ description: `an address: ${ADDRESS_EXAMPLES}` });
 
 /**
  * Where a supervisor in the bench's own process finds a line: at the first address that is no serial port,

@@ -15,6 +15,7 @@ export function buildRig(
   codecs: ReadonlyMap<string, SensorCodec>,
 ): Rig {
   const firstLine = written.lines[0]?.id ?? '';
+  const { service } = written;
   return {
     name: written.name ?? basename(file).replace(/(\.rig)?\.ya?ml$/u, ''),
     file,
@@ -32,7 +33,7 @@ export function buildRig(
     heat: written.heat,
     lines: written.lines.map(lineOf),
     sensors: written.sensors.map((sensor) =>
-      exposedAs(sensor, sensorOf(sensor, firstLine, refrigerant, codecs)),
+      exposedAs(sensor, sensorOf(sensor, { firstLine, service, refrigerant, codecs })),
     ),
     fieldIo: {
       line: written.fieldIo.line ?? firstLine,
@@ -72,16 +73,33 @@ function exposedAs({ exposure }: RigFile['sensors'][number], sensor: Sensor): Se
   return exposure === undefined ? sensor : { ...sensor, exposure };
 }
 
+/** What a sensor takes from the rest of its rig. */
+interface Around {
+  readonly firstLine: string;
+  readonly service: RigFile['service'];
+  readonly refrigerant: Refrigerant;
+  readonly codecs: ReadonlyMap<string, SensorCodec>;
+}
+
 function sensorOf(
   sensor: RigFile['sensors'][number],
-  firstLine: string,
-  refrigerant: Refrigerant,
-  codecs: ReadonlyMap<string, SensorCodec>,
+  { firstLine, service, refrigerant, codecs }: Around,
 ): Sensor {
   const { id, at } = sensor;
-  const response = { responseT90Ms: ms(sensor.responseT90), deadTimeMs: ms(Math.round(sensor.deadTime)) };
+  const common = {
+    responseT90Ms: ms(sensor.responseT90),
+    deadTimeMs: ms(Math.round(sensor.deadTime)),
+    serial: sensor.serial ?? null,
+    installed: sensor.installed ?? null,
+    service: {
+      part: sensor.part ?? null,
+      lifeMs: ms(sensor.serviceLife ?? service.life),
+      checkEveryMs: ms(sensor.checkEvery ?? service.checkEvery),
+      checked: sensor.checked ?? null,
+    },
+  };
   if (sensor.kind === 'contact') {
-    return { kind: 'contact', id, at, ...response, input: sensor.input, contact: sensor.contact };
+    return { kind: 'contact', id, at, ...common, input: sensor.input, contact: sensor.contact };
   }
   const codec = codecs.get(sensor.profile);
   if (codec === undefined) throw new Error(`profile ${sensor.profile} was checked but not compiled`);
@@ -89,15 +107,13 @@ function sensorOf(
     kind: 'modbus',
     id,
     at,
-    ...response,
+    ...common,
     selfTestMs: ms(sensor.selfTest),
     noisePercentLfl: toPercentLfl(sensor.noise, refrigerant),
     driftPerYear: driftOf(sensor.driftPerYear, refrigerant),
     line: sensor.line ?? firstLine,
     unitId: unitId(sensor.unitId),
     codec,
-    serial: sensor.serial ?? null,
-    installed: sensor.installed ?? null,
     ageMs: sensor.age === undefined ? null : ms(sensor.age),
     outOfBox: sensor.outOfBox,
   };

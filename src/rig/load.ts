@@ -1,5 +1,13 @@
 /** Reads a rig file: schema, then the checks that need the whole, then warnings. */
-import { type FileOutcome, type FileProblem, type Locate, readYamlFile, suggestion } from '../files/index.ts';
+import {
+  type FileOutcome,
+  type FileProblem,
+  type Locate,
+  parseYaml,
+  readYamlFile,
+  suggestion,
+  type YamlFile,
+} from '../files/index.ts';
 import { percentLflOf } from '../refrigerant/index.ts';
 import {
   compileCodec,
@@ -18,8 +26,23 @@ import type { Rig } from './rig.ts';
 import { type RigFile, rigSchema } from './schema.ts';
 import { warningsOf } from './warnings.ts';
 
-export function loadRig(file: string): FileOutcome<Rig> {
-  const read = readYamlFile(file, rigSchema);
+/** What else a caller has to say of a rig: path and sentence. */
+export type Remarks = (rig: Rig) => readonly (readonly [readonly PropertyKey[], string])[];
+
+export function loadRig(file: string, remarks?: Remarks): FileOutcome<Rig> {
+  return rigFrom(file, readYamlFile(file, rigSchema), remarks);
+}
+
+/** The rig that a file would be with another text. */
+export function rigOfText(file: string, text: string): FileOutcome<Rig> {
+  return rigFrom(file, parseYaml(file, text, rigSchema));
+}
+
+function rigFrom(
+  file: string,
+  read: FileOutcome<YamlFile<RigFile>>,
+  remarks: Remarks = () => [],
+): FileOutcome<Rig> {
   if (!read.ok) return read;
   const { value: written, locate } = read.value;
   const problems: FileProblem[] = [];
@@ -36,7 +59,8 @@ export function loadRig(file: string): FileOutcome<Rig> {
   const rig = buildRig(written, file, refrigerant, codecs);
   checkPolicy(rig, report);
   if (problems.length > 0) return { ok: false, problems };
-  return { ok: true, value: rig, warnings: warningsOf(rig, locate) };
+  const remarked = remarks(rig).map(([path, message]) => locate(path, message));
+  return { ok: true, value: rig, warnings: [...warningsOf(rig, locate), ...remarked] };
 }
 
 /** Every profile of the rig, compiled once; a broken one is told at the first sensor that names it. */

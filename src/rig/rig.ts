@@ -89,6 +89,21 @@ interface AnySensor {
   readonly responseT90Ms: Ms;
   /** How long nothing shows at all of what is at its inlet; shorter than responseT90Ms. */
   readonly deadTimeMs: Ms;
+  /** null where the plan names none: then any serial is right. A contact's stands on its label alone. */
+  readonly serial: string | null;
+  /** Day of installation, YYYY-MM-DD. */
+  readonly installed: string | null;
+  readonly service: Service;
+}
+
+/** What a service record keeps of a part beside who and since when it is. */
+export interface Service {
+  /** Number or name that the part is ordered by. */
+  readonly part: string | null;
+  readonly lifeMs: Ms;
+  readonly checkEveryMs: Ms;
+  /** Day of its last check, YYYY-MM-DD. */
+  readonly checked: string | null;
 }
 
 export interface ModbusSensor extends AnySensor {
@@ -102,10 +117,6 @@ export interface ModbusSensor extends AnySensor {
   readonly noisePercentLfl: number;
   /** What a year does to its reading; null: nothing. */
   readonly driftPerYear: DriftPerYear | null;
-  /** null where the plan names none: then any serial is right. */
-  readonly serial: string | null;
-  /** Day of installation, YYYY-MM-DD. */
-  readonly installed: string | null;
   /** Its age as the bench begins; null: told by `installed`, and in a drill, which has no date, new. */
   readonly ageMs: Ms | null;
   /** On the bench it starts without supply, at its factory address: a person has yet to plug it in. */

@@ -1,36 +1,16 @@
 /** The rig file as it is written (`rig: 1`), with every default; load.ts makes a Rig of it. */
 
 import { z } from 'zod';
-import { gasAmount, gasDifference, quantity, switchSchema } from '../files/index.ts';
-import { UNIT_MAX } from '../modbus/index.ts';
+import { about, gasAmount, quantity, switchSchema } from '../files/index.ts';
 import { BAUD_DEFAULT, BAUD_MAX, BAUD_MIN, busAddress, PARITIES, PARITY_DEFAULT } from './address.ts';
-import { CONTACT_INPUT_FIRST, CONTACT_INPUT_LAST } from './field-io.ts';
-import { EXPOSURES, LAYERS, PLACES } from './rig.ts';
+import { name, unitId } from './name-schema.ts';
+import { LAYERS } from './rig.ts';
+import { sensorSchema } from './sensor-schema.ts';
+import { serviceSchema } from './service-schema.ts';
 
 /** The field I/O has room for this many compressors and contacts (discrete inputs 8 to 23, 24 to 39). */
 const CIRCUITS_MAX = 16;
 const SENSORS_MAX = 4096;
-
-/** Words of steps and signals: a sensor, circuit or line cannot go by one of these. */
-const RESERVED = new Set(
-  `rig room cabinet room-low room-high controller fieldIo fan airflow compressor output heat damper alarm
-  trouble call fire setpoint not and or on off yes no true false`.split(/\s+/u),
-);
-
-const NAME = 'takes a name of letters, digits and dashes, a letter first';
-
-/** Names become parts of signals (`coil-a.gas`), so they hold no dot and no space. */
-const name = z
-  .string({ error: NAME })
-  .regex(/^[A-Za-z][A-Za-z0-9-]*$/u, { error: NAME })
-  .refine((id) => !RESERVED.has(id), {
-    error: ({ input }) => `"${String(input)}" is a word of the bench; choose another name`,
-  });
-
-const unitId = z
-  .int({ error: 'takes a whole number, 1 to 247' })
-  .min(1, { error: 'takes a Modbus address, 1 to 247 (0 is broadcast)' })
-  .max(UNIT_MAX, { error: 'takes a Modbus address, 1 to 247 (248 to 255 are reserved)' });
 
 const RETRIES = 'takes a whole number, 0 to 10';
 
@@ -42,9 +22,10 @@ const paceSchema = z.strictObject({
     .int({ error: BAUD })
     .min(BAUD_MIN, { error: BAUD })
     .max(BAUD_MAX, { error: BAUD })
+    .describe('speed of the serial line, bits a second')
     .default(BAUD_DEFAULT),
   parity: z.enum(PARITIES, { error: 'takes none, even or odd' }).default(PARITY_DEFAULT),
-  timeout: quantity('time').default(200),
+  timeout: about(quantity('time'), 'how long the gateway waits for a device').prefault('200 ms'),
 });
 
 const lineSchema = z.strictObject({
@@ -52,88 +33,36 @@ const lineSchema = z.strictObject({
   listen: z
     .array(busAddress, { error: 'takes a list of addresses, such as [tcp://127.0.0.1:1502]' })
     .min(1)
-    .default([{ kind: 'tcp', host: '127.0.0.1', port: 1502 }]),
+    .describe('where its devices answer, all at once')
+    .prefault(['tcp://127.0.0.1:1502']),
   allow: z
     .array(z.union([z.ipv4(), z.ipv6()], { error: 'takes an IP address, such as 10.0.0.5' }))
+    .describe('peers that may connect; empty allows all')
     .default([]),
-  pollEvery: quantity('time').default(1000),
-  timeout: quantity('time').default(300),
-  pace: paceSchema.optional(),
-  retries: z.int({ error: RETRIES }).min(0, { error: RETRIES }).max(10, { error: RETRIES }).default(2),
+  pollEvery: about(quantity('time'), 'from one poll of a device to the next').prefault('1 s'),
+  timeout: about(quantity('time'), 'how long the supervisor waits for an answer').prefault('300 ms'),
+  pace: paceSchema.describe('lets TCP answer no faster than a serial line behind a gateway').optional(),
+  retries: z
+    .int({ error: RETRIES })
+    .min(0, { error: RETRIES })
+    .max(10, { error: RETRIES })
+    .describe('how often the supervisor asks again before it counts an answer as missing')
+    .default(2),
 });
 
-const place = z.enum(PLACES);
-const exposure = z.enum(EXPOSURES, { error: 'takes stream or sheltered' });
+const airflowOrNone = quantity('airflow', { zeroToo: true });
 const layer = z.enum(LAYERS, { error: 'takes low or high' });
 
 /** Its flows are choices of ours, no source: measured ones are for whoever has them. */
 const layersSchema = z.strictObject({
-  low: quantity('length').default(0.5),
-  mixing: quantity('airflow', { zeroToo: true }).default(20 / 3600),
-  drain: quantity('airflow', { zeroToo: true }).default(15 / 3600),
-  returnFrom: layer.default('low'),
-  outsideInto: layer.default('high'),
-  outsideOutOf: layer.default('high'),
-});
-
-/** Ten times as long as any detector may take (30 s): what happens meanwhile is all kept. */
-const DEAD_TIME_MS_MAX = 300_000;
-
-const deadTime = quantity('time', { zeroToo: true })
-  .refine((timeMs) => timeMs <= DEAD_TIME_MS_MAX, { error: 'takes at most 5 min' })
-  .default(0);
-
-const SPAN = 'takes a share of the gas with its sign, such as -2 %';
-
-/** What a year does to a reading. */
-const driftSchema = z.strictObject({
-  zero: gasDifference.default({ value: 0, unit: '%LFL' }),
-  span: z
-    .string({ error: SPAN })
-    .regex(/^[+-]?\d+(?:\.\d+)?\s*%$/u, { error: SPAN })
-    .transform((share) => Number(share.replace('%', '')) / 100)
-    .default(0),
-});
-
-const modbusSensor = z.strictObject({
-  id: name,
-  at: place,
-  exposure: exposure.optional(),
-  kind: z.literal('modbus').optional(),
-  line: z.string().optional(),
-  unitId,
-  profile: z.string().default('reference'),
-  serial: z
-    .string({ error: 'takes a text; put it in quotes' })
-    .regex(/^[ -~]*[!-~]$/u, { error: 'takes ASCII letters, digits and signs, no space at its end' })
-    .optional(),
-  responseT90: quantity('time').default(10_000),
-  selfTest: quantity('time').default(4000),
-  installed: z.iso.date({ error: 'takes a day, such as 2025-03-01' }).optional(),
-  outOfBox: switchSchema.default(false),
-  deadTime,
-  noise: gasAmount.default({ value: 0, unit: '%LFL' }),
-  driftPerYear: driftSchema.optional(),
-  age: quantity('time', { zeroToo: true }).optional(),
-});
-
-const contactSensor = z.strictObject({
-  id: name,
-  at: place,
-  exposure: exposure.optional(),
-  kind: z.literal('contact'),
-  input: z
-    .int({ error: 'takes the number of a discrete input, 8 to 23' })
-    .min(CONTACT_INPUT_FIRST, { error: 'takes a discrete input for contacts, 8 to 23' })
-    .max(CONTACT_INPUT_LAST, { error: 'takes a discrete input for contacts, 8 to 23' }),
-  contact: z.enum(['opens-on-gas', 'closes-on-gas']).default('opens-on-gas'),
-  responseT90: quantity('time').default(10_000),
-  deadTime,
-});
-
-/** A contact says so by its kind; everything else is a Modbus sensor, so that errors speak of one shape. */
-const sensorSchema = z.discriminatedUnion('kind', [modbusSensor, contactSensor], {
-  error: 'takes modbus or contact',
+  low: about(quantity('length'), 'height of the low layer').prefault('0.5 m'),
+  mixing: about(airflowOrNone, 'exchange between the two while the fan stands still').prefault('20 m3/h'),
+  drain: about(airflowOrNone, 'what runs out of the cabinet into the low layer meanwhile').prefault(
+    '15 m3/h',
+  ),
+  returnFrom: layer.describe('whose air the fan takes').default('low'),
+  outsideInto: layer.describe('where outside air comes in').default('high'),
+  outsideOutOf: layer.describe('where as much air leaves').default('high'),
 });
 
 const REFRIGERANT = 'takes a name, such as R-32, or { name, lflFrom }, or { name, lfl, molarMass, source }';
@@ -150,86 +79,121 @@ const composition = z.record(
   { error: 'takes the parts with their shares, such as { R-32: 68.9 %mass, R-1234yf: 31.1 %mass }' },
 );
 
+const refrigerantName = z.string().min(1).describe('its name, such as R-454B');
+
 const refrigerantSchema = z.union(
   [
-    z.string(),
+    z.string().describe('a refrigerant that the bench knows, such as R-32'),
     z.strictObject({
-      name: z.string().min(1),
-      lfl: gasAmount,
+      name: refrigerantName,
+      lfl: about(gasAmount, 'its lower flammability limit'),
       molarMass: quantity('molarMass'),
-      source: z.string({ error: 'takes the standard or data sheet that the LFL is from' }).min(1),
-      composition: composition.optional(),
+      source: z
+        .string({ error: 'takes the standard or data sheet that the LFL is from' })
+        .min(1)
+        .describe('the standard or data sheet that the LFL is from'),
+      composition: composition.describe('parts of a blend with their shares of the mass').optional(),
     }),
     z.strictObject({
-      name: z.string().min(1),
-      lflFrom: z.string({ error: 'takes the short id of a published LFL, such as rd552' }),
+      name: refrigerantName,
+      lflFrom: z
+        .string({ error: 'takes the short id of a published LFL, such as rd552' })
+        .describe('the short id of a published LFL, such as rd552'),
     }),
   ],
   { error: REFRIGERANT },
 );
 
 const LATCH = 'takes off, or { trips: 3, within: 24 h }';
-const off = switchSchema.refine((on) => !on, { error: LATCH }).transform(() => null);
+const off = switchSchema
+  .refine((on) => !on, { error: LATCH })
+  .transform(() => null)
+  .meta({ enum: [false, 'off', 'no', 'false'] });
+
+const within = (words: string, written: string) => about(quantity('time'), words).prefault(written);
 
 const policySchema = z.strictObject({
-  setpoint: gasAmount.default({ value: 20, unit: '%LFL' }),
-  clearBelow: gasAmount.default({ value: 18, unit: '%LFL' }),
-  hold: quantity('time').default(300_000),
-  silentAfter: quantity('time').default(5000),
-  askWithin: quantity('time').default(10_000),
-  respondWithin: quantity('time').default(15_000),
-  fanProofWithin: quantity('time').default(10_000),
-  compressorMinOff: quantity('time', { zeroToo: true }).default(180_000),
-  resumeWithin: quantity('time').default(300_000),
+  setpoint: about(gasAmount, 'gas from here on').prefault('20 %LFL'),
+  clearBelow: about(gasAmount, 'clear again below this').prefault('18 %LFL'),
+  hold: within('mitigation goes on for so long, from the last moment of gas on', '5 min'),
+  silentAfter: within('a sensor that does not answer for so long is silent', '5 s'),
+  askWithin: within('every sensor is asked at least as often', '10 s'),
+  respondWithin: within('from a report to mitigation', '15 s'),
+  fanProofWithin: within('from the command to the fan to proven airflow', '10 s'),
+  compressorMinOff: about(
+    quantity('time', { zeroToo: true }),
+    'a compressor stays off for at least so long',
+  ).prefault('3 min'),
+  resumeWithin: within('a call is served again, once the hold may end', '5 min'),
   latchAfter: z
-    .union([off, z.strictObject({ trips: z.int().min(1), within: quantity('time') })], { error: LATCH })
-    .default(null),
+    .union([off, z.strictObject({ trips: z.int().min(1).describe('how many'), within: quantity('time') })], {
+      error: LATCH,
+    })
+    .describe('locked out until a service reset, after so many gas trips within a time')
+    .prefault('off'),
 });
-
 export const rigSchema = z.strictObject({
-  rig: z.literal(1),
-  name: z.string().min(1).optional(),
+  rig: z.literal(1).describe('the version of the format'),
+  name: z.string().min(1).describe('what people call it').optional(),
   refrigerant: refrigerantSchema,
-  charge: quantity('mass'),
+  charge: about(quantity('mass'), 'in each circuit'),
   room: z
     .strictObject({
       floor: quantity('area'),
       height: quantity('length'),
-      airChanges: quantity('frequency', { zeroToo: true }).default(0),
-      layers: layersSchema.optional(),
+      airChanges: about(
+        quantity('frequency', { zeroToo: true }),
+        'how often its air is exchanged with outside',
+      ).prefault('0 /h'),
+      layers: layersSchema.describe('air in two layers while the fan stands still').optional(),
     })
     .refine(({ height, layers }) => layers === undefined || layers.low < height, {
       path: ['layers', 'low'],
       error: 'takes less than the height of the room: the high layer lies above it',
-    }),
+    })
+    .describe('the room that the unit serves'),
   cabinet: z
     .strictObject({
-      volume: quantity('volume').default(1),
-      leakage: quantity('airflow', { zeroToo: true }).default(30 / 3600),
+      volume: quantity('volume').prefault('1 m3'),
+      leakage: about(airflowOrNone, 'air exchanged with the room while the fan is off').prefault('30 m3/h'),
     })
+    .describe('the cabinet of the unit')
     .prefault({}),
   fan: z
     .strictObject({
-      airflow: quantity('airflow').default(900 / 3600),
-      spinUp: quantity('time', { zeroToo: true }).default(4000),
+      airflow: quantity('airflow').prefault('900 m3/h'),
+      spinUp: about(quantity('time', { zeroToo: true }), 'airflow begins so much later').prefault('4 s'),
     })
     .prefault({}),
-  circuits: z.array(name).min(1).max(CIRCUITS_MAX).default(['a']),
-  heat: switchSchema.default(true),
+  circuits: z.array(name).min(1).max(CIRCUITS_MAX).describe('one compressor each').default(['a']),
+  heat: about(switchSchema, 'whether the unit has a heat source, all of them as one output').default(true),
   lines: z
     .array(lineSchema)
     .min(1)
+    .describe('its Modbus segments')
     .prefault([{ id: 'main' }]),
-  sensors: z.array(sensorSchema).min(1, { error: 'needs at least one sensor' }).max(SENSORS_MAX),
-  sharedAddresses: z.enum(['allowed', 'forbidden']).default('forbidden'),
+  sensors: z
+    .array(sensorSchema)
+    .min(1, { error: 'needs at least one sensor' })
+    .max(SENSORS_MAX)
+    .describe('Modbus sensors on the lines, contacts on the field I/O'),
+  service: serviceSchema.describe('for the service record of its sensors').prefault({}),
+  sharedAddresses: z
+    .enum(['allowed', 'forbidden'])
+    .describe('whether two sensors of a line may have one address')
+    .default('forbidden'),
   fieldIo: z
     .strictObject({
-      line: z.string().optional(),
+      line: z.string().describe('the line it is on; may be left out where there is one').optional(),
       unitId: unitId.default(200),
-      watchdog: quantity('time').default(5000),
+      watchdog: about(
+        quantity('time'),
+        'without a complete write for so long compressors and heat drop out, fan and dampers go on',
+      ).prefault('5 s'),
     })
+    .describe('the module that the controller drives the equipment by')
     .prefault({}),
-  policy: policySchema.prefault({}),
+  policy: policySchema.describe('the limits that a controller must keep').prefault({}),
 });
 
 export type RigFile = z.infer<typeof rigSchema>;

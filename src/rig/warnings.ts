@@ -5,9 +5,12 @@ import { formatDuration } from '../units/index.ts';
 import { COMPRESSOR_COIL_FIRST, RUNNING_INPUT_FIRST } from './field-io.ts';
 import { PUBLISHED_LIMITS } from './limits.ts';
 import type { Line, Pace, Rig } from './rig.ts';
+import { CHECK_INTERVALS } from './service.ts';
 
 export function warningsOf(rig: Rig, locate: Locate): readonly FileProblem[] {
-  return [limitWarnings, contactWarnings, lineWarnings, paceWarnings].flatMap((kind) => kind(rig, locate));
+  return [limitWarnings, contactWarnings, serialWarnings, checkWarnings, lineWarnings, paceWarnings].flatMap(
+    (kind) => kind(rig, locate),
+  );
 }
 
 function limitWarnings(rig: Rig, locate: Locate): FileProblem[] {
@@ -23,6 +26,30 @@ function contactWarnings(rig: Rig, locate: Locate): FileProblem[] {
           locate(
             ['sensors', index, 'contact'],
             `a broken wire of ${sensor.id} reads clear; opens-on-gas reads gas (common practice, no source)`,
+          ),
+        ]
+      : [],
+  );
+}
+
+/** No two parts have one serial: one of them was read or written wrongly. */
+function serialWarnings({ sensors }: Rig, locate: Locate): FileProblem[] {
+  return sensors.flatMap(({ id, serial }, index) => {
+    const other = sensors.slice(0, index).find((one) => serial !== null && one.serial === serial);
+    if (other === undefined) return [];
+    return [locate(['sensors', index, 'serial'], `${id} and ${other.id} have the same serial, ${serial}`)];
+  });
+}
+
+/** Makers may ask for more, never for less: the longest of the published intervals is the limit. */
+function checkWarnings({ sensors }: Rig, locate: Locate): FileProblem[] {
+  const [{ ms: longestMs, source }] = CHECK_INTERVALS;
+  return sensors.flatMap(({ id, service }, index) =>
+    service.checkEveryMs > longestMs
+      ? [
+          locate(
+            ['sensors', index, 'checkEvery'],
+            `${id} is checked less often than every 2 years, as published: ${source}`,
           ),
         ]
       : [],

@@ -1,6 +1,6 @@
 /** One point of a profile: where a value stands in a sensor's tables, and how it is written there. */
 import { z } from 'zod';
-import { switchSchema } from '../files/index.ts';
+import { about, switchSchema } from '../files/index.ts';
 import { POINT_KINDS, type PointKind, type PointName, SENSOR_STATES } from './points.ts';
 
 const REGISTER_MAX = 0xffff;
@@ -8,28 +8,44 @@ const U32_MAX = 0xffffffff;
 /** One read takes at most 125 registers (MB-APP 6.3, 6.4), so no text can be longer. */
 export const READ_REGISTERS_MAX = 125;
 
-export const registerAddress = z.int().min(0).max(REGISTER_MAX);
-export const registerValue = z.int().min(0).max(REGISTER_MAX);
+export const registerAddress = z.int().min(0).max(REGISTER_MAX).describe('PDU address, from 0');
+export const registerValue = z.int().min(0).max(REGISTER_MAX).describe('what is written or read there');
 
 export const pointSchema = z.strictObject({
-  /** Registers (input: FC 04, holding: FC 03), or single bits (discrete: FC 02, coil: FC 01). */
-  table: z.enum(['input', 'holding', 'discrete', 'coil']),
+  table: z
+    .enum(['input', 'holding', 'discrete', 'coil'])
+    .describe('registers (input: FC 04, holding: FC 03), or single bits (discrete: FC 02, coil: FC 01)'),
   address: registerAddress,
-  /** f32 is a single of IEEE 754, whose NaN says that there is no valid reading. */
-  type: z.enum(['u16', 'i16', 'u32', 'i32', 'f32', 'ascii']).default('u16'),
-  /** Which of a number's two registers comes first; makers differ. */
-  wordOrder: z.enum(['high-first', 'low-first']).default('high-first'),
-  /** Which bit of the register, for a flag; 0 is the lowest. */
-  bit: z.int().min(0).max(15).optional(),
-  /** A flag that is said by a 0; a bit "warming up" is an inverted `selfTestPassed`. */
-  inverted: switchSchema.default(false),
-  /** What one count is worth, in the point's own unit. */
-  scale: z.number().positive().default(1),
-  /** What the register holds, as it stands on the wire, where there is no valid reading. */
-  invalid: z.int().min(0).max(U32_MAX).optional(),
-  /** Length of a text, in registers of two characters. */
-  words: z.int().min(1).max(READ_REGISTERS_MAX).optional(),
-  values: z.partialRecord(z.enum(SENSOR_STATES), registerValue).optional(),
+  type: z
+    .enum(['u16', 'i16', 'u32', 'i32', 'f32', 'ascii'])
+    .describe('f32 is a single of IEEE 754, whose NaN says that there is no valid reading')
+    .default('u16'),
+  wordOrder: z
+    .enum(['high-first', 'low-first'])
+    .describe('which of a number’s two registers comes first; makers differ')
+    .default('high-first'),
+  bit: z.int().min(0).max(15).describe('for a flag, which bit of the register; 0 is the lowest').optional(),
+  inverted: about(
+    switchSchema,
+    'a flag that is said by a 0, as a bit "warming up" is an inverted selfTestPassed',
+  ).default(false),
+  scale: z.number().positive().describe('what one count is worth, in the point’s own unit').default(1),
+  invalid: z
+    .int()
+    .min(0)
+    .max(U32_MAX)
+    .describe('what the register holds, as on the wire, where there is no valid reading')
+    .optional(),
+  words: z
+    .int()
+    .min(1)
+    .max(READ_REGISTERS_MAX)
+    .describe('length of a text, in registers of two characters')
+    .optional(),
+  values: z
+    .partialRecord(z.enum(SENSOR_STATES), registerValue)
+    .describe('the word for each state')
+    .optional(),
 });
 
 export type Point = z.infer<typeof pointSchema>;

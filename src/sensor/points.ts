@@ -55,6 +55,26 @@ export const POINT_KINDS = {
   serial: 'text',
 } as const satisfies Record<PointName, PointKind>;
 
+/** What each says, for editors and documents. */
+export const POINT_WORDS: Readonly<Record<PointName, string>> = {
+  state: 'warming-up, measuring, gas or failed, a word for each',
+  gasBit: 'gas at or above its own setpoint',
+  selfTestPassed: 'its self-test is passed',
+  failedBit: 'it has failed',
+  serviceDue: 'due for service',
+  saturated: 'its reading is at the end of its range',
+  gasPercentLfl: 'gas, %LFL',
+  gasPercentVol: 'gas, percent of volume',
+  setpointPercentLfl: 'its own setpoint, %LFL',
+  faultCode: 'what is wrong with it; 0 for nothing',
+  hours: 'hours of operation',
+  serviceDaysLeft: 'days of service life left',
+  temperatureC: 'temperature, °C',
+  counter: 'counts measurements, one a second, and wraps: tells a frozen sensor',
+  refrigerant: 'what it is made for',
+  serial: 'who it is',
+};
+
 /** The bits that say together what a state word would. */
 export const STATE_BITS = ['gasBit', 'selfTestPassed', 'failedBit'] as const;
 

@@ -5,22 +5,24 @@
 import { readdirSync } from 'node:fs';
 import { dirname, join, resolve } from 'node:path';
 import { z } from 'zod';
-import { type FileOutcome, packageRoot, quantity, readYamlFile } from '../files/index.ts';
+import { about, type FileOutcome, packageRoot, quantity, readYamlFile } from '../files/index.ts';
 import { claimProblems, type ProfileProblem } from './claims.ts';
 import { type Point, pointProblem, pointSchema, registerAddress, registerValue } from './point.ts';
 import { POINT_KINDS, type PointName, STATE_BITS } from './points.ts';
 
 const lampSchema = z.strictObject({
   colour: z.enum(['off', 'white', 'green', 'red', 'yellow', 'blue']),
-  hz: z.number().min(0).max(2.8),
-  word: z.string().min(1),
+  hz: z.number().min(0).max(2.8).describe('flashes a second; 0 is steady'),
+  word: z.string().min(1).describe('the word that goes with the colour'),
 });
 
 const pointNames = Object.keys(POINT_KINDS) as [PointName, ...PointName[]];
 
 const commandsSchema = z.strictObject({
-  /** Takes the address to be used from the next power-up on. */
-  newAddress: z.strictObject({ address: registerAddress }).optional(),
+  newAddress: z
+    .strictObject({ address: registerAddress })
+    .describe('takes the address to be used from the next power-up on')
+    .optional(),
   command: z
     .strictObject({
       address: registerAddress,
@@ -30,32 +32,43 @@ const commandsSchema = z.strictObject({
         identify: registerValue.optional(),
       }),
     })
+    .describe('takes a number that starts something')
     .optional(),
-  /** Has to be written before a new address is taken. */
   writeKey: z
-    .strictObject({ address: registerAddress, value: registerValue, opensFor: quantity('time') })
+    .strictObject({
+      address: registerAddress,
+      value: registerValue,
+      opensFor: about(quantity('time'), 'how long a new address is taken'),
+    })
+    .describe('has to be written before a new address is taken')
     .optional(),
 });
 
-const profileSchema = z
+export const pointsSchema = z.partialRecord(z.enum(pointNames), pointSchema);
+
+export const profileSchema = z
   .strictObject({
-    profile: z.literal(1),
-    name: z.string().min(1),
-    factoryAddress: z.int().min(1).max(247),
-    addressSetBy: z.enum(['register', 'switch', 'part']),
-    /** Whether one read may span registers that no point names; many a sensor refuses that. */
-    gaps: z.enum(['read', 'skip']).default('read'),
-    points: z.partialRecord(z.enum(pointNames), pointSchema),
-    commands: commandsSchema.optional(),
-    lamp: z.strictObject({
-      noPower: lampSchema,
-      warmingUp: lampSchema,
-      measuring: lampSchema,
-      gas: lampSchema,
-      failed: lampSchema,
-      serviceDue: lampSchema,
-      identify: lampSchema,
-    }),
+    profile: z.literal(1).describe('the version of the format'),
+    name: z.string().min(1).describe('what people call it'),
+    factoryAddress: z.int().min(1).max(247).describe('the Modbus address of a new one'),
+    addressSetBy: z.enum(['register', 'switch', 'part']).describe('what gives it another address'),
+    gaps: z
+      .enum(['read', 'skip'])
+      .describe('whether one read may span registers that no point names; many a sensor refuses that')
+      .default('read'),
+    points: pointsSchema.describe('which register holds what'),
+    commands: commandsSchema.describe('registers that may be written').optional(),
+    lamp: z
+      .strictObject({
+        noPower: lampSchema,
+        warmingUp: lampSchema,
+        measuring: lampSchema,
+        gas: lampSchema,
+        failed: lampSchema,
+        serviceDue: lampSchema,
+        identify: lampSchema,
+      })
+      .describe('what its lamp shows'),
   })
   .superRefine((profile, context) => {
     // Each part must be sound before they are held against each other, or the same mistake is told twice.

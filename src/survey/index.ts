@@ -5,5 +5,6 @@ export { type Difference, type Finding, inWords } from './finding.ts';
 export { type Found, findSensor, lookAt, type Present, type Seen } from './look.ts';
 export { LineLost, perform, put } from './perform.ts';
 export { answersAlike } from './same-answer.ts';
+export { serialsOf } from './serials.ts';
 export * from './spot.ts';
 export { whoText } from './who.ts';

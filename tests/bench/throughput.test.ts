@@ -11,6 +11,7 @@ import { afterAll, beforeAll, beforeEach, expect, test } from 'vitest';
 import { ptyPair } from '../helpers/pty-pair.ts';
 import { compiled } from '../interop/outside-clients.ts';
 import { requireTool, run } from '../interop/outside-tools.ts';
+import { type Figure, figure, keepFigures, median, ratiosOf } from './figures.ts';
 import type { Done, Load } from './load.ts';
 import { buildPrograms, cpuMs, messageOf, type Running, startOther, startProgram } from './processes.ts';
 import type { ServerKind } from './server.ts';
@@ -91,7 +92,8 @@ test(
         }
       }
     }
-    console.log([...table(rates), '', ...aims(rates)].join('\n'));
+    console.log(table(rates).join('\n'));
+    keepFigures(figuresOf(rates));
   },
   10 * 60_000,
 );
@@ -120,14 +122,10 @@ test(
         if (round > 0) rates[server].push(Number(stdout));
       }
     }
-    const ratio = median(ratiosOf(rates.ours, rates.modbusSerial));
-    console.log(
-      [
-        `${SERIAL_SERVERS.ours.named.padEnd(32)} ${median(rates.ours).toFixed(0).padStart(9)}`,
-        `${SERIAL_SERVERS.modbusSerial.named.padEnd(32)} ${median(rates.modbusSerial).toFixed(0).padStart(9)}`,
-        `ours / modbus-serial's, on a serial port: ${ratio.toFixed(1)}, aim ${SERIAL_AIM}`,
-      ].join('\n'),
-    );
+    const peer = { name: SERIAL_SERVERS.modbusSerial.named, values: rates.modbusSerial };
+    keepFigures([
+      figure('Modbus RTU on a serial port, one client', 'answers/s', rates.ours, peer, `${SERIAL_AIM}`),
+    ]);
   },
   5 * 60_000,
 );
@@ -175,21 +173,16 @@ function perS(rates: Rates, server: Server, shape: Shape): readonly number[] {
   return rates[server][shape].map((one) => one.perS);
 }
 
-function aims(rates: Rates): readonly string[] {
-  return AIMS.map(({ over, shape, aim }) => {
-    const ratio = median(ratiosOf(perS(rates, 'ours', shape), perS(rates, over, shape)));
-    return `${`ours / ${SERVERS[over]}, ${shape}`.padEnd(60)} ${ratio.toFixed(2)}, aim ${aim}`;
-  });
-}
-
-/** Round by round, so that what else the machine did meanwhile struck both. */
-function ratiosOf(ones: readonly number[], others: readonly number[]): readonly number[] {
-  return ones.map((one, round) => one / (others[round] ?? Number.NaN));
-}
-
-function median(values: readonly number[]): number {
-  const sorted = values.toSorted((one, other) => one - other);
-  return sorted[Math.floor(sorted.length / 2)] ?? Number.NaN;
+function figuresOf(rates: Rates): readonly Figure[] {
+  const others = SERVER_NAMES.filter((server) => server !== 'ours');
+  return SHAPE_NAMES.flatMap((shape) =>
+    others.map((over) => {
+      const aim = AIMS.find((one) => one.over === over && one.shape === shape)?.aim;
+      const peer = { name: SERVERS[over], values: perS(rates, over, shape) };
+      const values = perS(rates, 'ours', shape);
+      return figure(`Modbus TCP, ${shape}`, 'answers/s', values, peer, aim === undefined ? null : `${aim}`);
+    }),
+  );
 }
 
 interface Listening {

@@ -4,6 +4,7 @@
  */
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { type BusyPage, openBusyPage } from '../browser/harness/busy-page.ts';
+import { figure, keepFigures } from './figures.ts';
 import { type Frames, framesOf, TRACE_CATEGORIES } from './frames.ts';
 
 const SENSORS = 32;
@@ -62,6 +63,14 @@ async function drag(): Promise<void> {
   await busy.page.mouse.up();
 }
 
+/** One trace of many frames: its share is one number, its times are a median already. */
+function tell(what: string, { share, mainMs }: Frames): void {
+  keepFigures([
+    figure(`${what}: frames shown`, '%', [share]),
+    figure(`${what}: the page's part of a frame`, 'ms', [mainMs.median], null, 'under 16.7 ms'),
+  ]);
+}
+
 describe('the timeline of 32 sensors with an hour of history', () => {
   it('holds the whole hour', async () => {
     await tellHour();
@@ -77,14 +86,14 @@ describe('the timeline of 32 sensors with an hour of history', () => {
       await busy.page.getByRole('radio', { name: span, exact: true }).check();
       await busy.page.getByRole('button', { name: 'Follow now' }).click();
       const frames = await traced(speed, () => busy.page.waitForTimeout(TRACED_MS));
-      console.log(`following, ${span}, speed ${speed}:`, JSON.stringify(frames));
+      tell(`timeline follows, ${span} at speed ${speed}`, frames);
       expect(frames.shown).toBeGreaterThan(0);
     });
 
     it(`is dragged, ${span} in sight at speed ${speed}`, async () => {
       await busy.page.getByRole('radio', { name: span, exact: true }).check();
       const frames = await traced(speed, drag);
-      console.log(`dragged, ${span}, speed ${speed}:`, JSON.stringify(frames));
+      tell(`timeline is dragged, ${span} at speed ${speed}`, frames);
       expect(frames.shown).toBeGreaterThan(0);
     });
   }

@@ -12,6 +12,7 @@ import { judgedPolicy } from '../../src/app/drill/judged-policy.ts';
 import { VirtualBench } from '../../src/app/virtual-bench.ts';
 import { ms } from '../../src/units/index.ts';
 import { demoRig } from '../helpers/demo.ts';
+import { figure, keepFigures } from './figures.ts';
 
 const RIG = demoRig();
 const HOURS = 2;
@@ -29,17 +30,13 @@ test('virtual time over real time', () => {
       judgeAll(ring());
     }),
   }));
-  const best = (name: 'bare' | 'ring' | 'judged'): number =>
-    Math.min(...rounds.map((round) => round[name])) / HOURS;
-  const row = (name: string, msPerH: number): string =>
-    `${name.padEnd(36)} ${(MS_PER_H / msPerH).toFixed(0).padStart(12)} x real time, ${(msPerH / best('bare')).toFixed(1)} x the bare loop`;
-  console.log(
-    [
-      row('bare loop, three sensors', best('bare')),
-      row('the whole ring, traced', best('ring')),
-      row('the whole ring, traced and judged', best('judged')),
-    ].join('\n'),
-  );
+  const speeds = (name: 'bare' | 'ring' | 'judged'): readonly number[] =>
+    rounds.map((round) => END_MS / round[name]);
+  const peer = { name: 'a bare loop of its sensors', values: speeds('bare') };
+  keepFigures([
+    figure('virtual time, the whole ring, traced', 'x real time', speeds('ring'), peer),
+    figure('virtual time, traced and judged', 'x real time', speeds('judged'), peer),
+  ]);
 });
 
 /** What the gas alone costs: each sensor brought up to date each second. */

@@ -4,7 +4,7 @@
  */
 import { expect, test } from 'vitest';
 import { RULES } from '../../sim/judge/rules.ts';
-import { SERVICE_DAYS_NEW } from '../../src/app/service-life.ts';
+import { serviceDaysOf } from '../../src/app/service-life.ts';
 import { choosable, refrigerantFrom, rowNamed, toPercentLfl } from '../../src/refrigerant/index.ts';
 import { demoRig } from '../helpers/demo.ts';
 
@@ -37,7 +37,7 @@ test('common practice, no source: a self-test takes a few seconds, and a sensor 
   if (sensor?.kind !== 'modbus') throw new Error('a Modbus sensor comes first');
   expect(sensor.selfTestMs).toBeGreaterThanOrEqual(1000);
   expect(sensor.selfTestMs).toBeLessThanOrEqual(10_000);
-  expect(SERVICE_DAYS_NEW / 365.25).toBeCloseTo(15, 1);
+  expect(serviceDaysOf(sensor) / 365.25).toBeCloseTo(15, 1);
 });
 
 test('common practice, no source: a larger unit carries two sensors on one line, each with its own address and serial', () => {

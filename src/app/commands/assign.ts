@@ -3,6 +3,7 @@ import { join } from 'node:path';
 import { suggestion } from '../../files/index.ts';
 import type { ModbusSensor, Rig } from '../../rig/index.ts';
 import { type AssignOutcome, runAssign } from '../assign/run.ts';
+import { SERVICE_FOLDER } from '../record-folders.ts';
 import { asStop, recordOrStop } from '../record-or-stop.ts';
 import { CAUTION } from '../report/words.ts';
 import { rigOrStop } from '../rig-option.ts';
@@ -17,15 +18,12 @@ export interface AssignOptions extends LineOptions {
   readonly json?: true;
 }
 
-/** Beside a bench's own record, which a running bench has locked. */
-const RECORD_FOLDER = 'service';
-
 export async function assign(rigFile: string, ids: readonly string[], options: AssignOptions): Promise<void> {
   const { rig } = rigOrStop(rigFile);
   const sensors = [...new Set(ids)].map((id) => sensorOrStop(rig, id));
   const waitMs = timeOption('--wait', options.wait);
   const lines = serviceLines(rig, [...new Set(sensors.map(({ line }) => line))], options);
-  const record = recordOrStop(join(options.data, RECORD_FOLDER), rig.name);
+  const record = recordOrStop(join(options.data, SERVICE_FOLDER), rig.name);
   const interrupt = (): void => {
     record.close();
     process.exit(EXIT.interrupted);

@@ -3,8 +3,10 @@ import { readFileSync } from 'node:fs';
 import { isMap, parseDocument } from 'yaml';
 import { loadDrill } from '../../../sim/drill/index.ts';
 import { type FileOutcome, type FileProblem, formatProblem } from '../../files/index.ts';
-import { loadRig } from '../../rig/index.ts';
+import { loadRig, type Rig } from '../../rig/index.ts';
 import { loadProfileFile } from '../../sensor/index.ts';
+import { dayOf } from '../roster/days.ts';
+import { overdueIn } from '../roster/overdue.ts';
 import { EXIT, Stop } from '../stop.ts';
 
 type Reader = (file: string) => FileOutcome<unknown>;
@@ -17,7 +19,7 @@ const READERS: readonly (readonly [string, Reader])[] = [
   ['drill', loadDrill],
   ['profile', loadProfileFile],
   ['length', loadDrill],
-  ['rig', loadRig],
+  ['rig', loadRigToday],
 ];
 
 export function check(files: readonly string[], json: boolean): void {
@@ -35,6 +37,10 @@ export function check(files: readonly string[], json: boolean): void {
   throw new Stop(EXIT.usage, json ? '' : problems.map(formatProblem).join('\n'));
 }
 
+function loadRigToday(file: string): FileOutcome<Rig> {
+  return loadRig(file, (rig) => overdueIn(rig, dayOf(new Date())));
+}
+
 function summary(warnings: readonly FileProblem[]): string {
   return warnings.length === 0 ? 'good' : `good, with ${warnings.length} warning(s)`;
 }
@@ -43,9 +49,9 @@ function summary(warnings: readonly FileProblem[]): string {
 function readerOf(file: string): Reader {
   try {
     const { contents } = parseDocument(readFileSync(file, 'utf8'));
-    if (!isMap(contents)) return loadRig;
-    return READERS.find(([key]) => contents.has(key))?.[1] ?? loadRig;
+    if (!isMap(contents)) return loadRigToday;
+    return READERS.find(([key]) => contents.has(key))?.[1] ?? loadRigToday;
   } catch {
-    return loadRig;
+    return loadRigToday;
   }
 }

@@ -1,6 +1,7 @@
 /** `drill FILE…`: runs drills, judges them, reports. */
+import { existsSync } from 'node:fs';
 import pino from 'pino';
-import { type Drill, loadDrill } from '../../../sim/drill/index.ts';
+import { type Drill, loadDrill, shippedFiles } from '../../../sim/drill/index.ts';
 import { formatProblem } from '../../files/index.ts';
 import { type Controller, controllerOf } from '../controller-option.ts';
 import { judgedRun } from '../drill/judged-run.ts';
@@ -46,12 +47,17 @@ export async function drill(files: readonly string[], options: DrillOptions): Pr
 
 /** Every problem of every file at once; warnings of rigs go to standard error. */
 function drillsOrStop(files: readonly string[]): readonly Drill[] {
-  const loaded = files.map(loadDrill);
+  const loaded = files.map(pathOf).map(loadDrill);
   const problems = loaded.flatMap((outcome) => (outcome.ok ? [] : outcome.problems));
   if (problems.length > 0) throw badFile(problems);
   const warnings = loaded.flatMap((outcome) => (outcome.ok ? outcome.warnings.map(formatProblem) : []));
   for (const warning of new Set(warnings)) process.stderr.write(`warning: ${warning}\n`);
   return loaded.flatMap((outcome) => (outcome.ok ? [outcome.value] : []));
+}
+
+/** A shipped drill goes by its name alone, wherever the package lies; a file of that name comes first. */
+function pathOf(file: string): string {
+  return existsSync(file) ? file : (shippedFiles().get(file) ?? file);
 }
 
 async function runOf(one: Drill, controller: Controller, options: DrillOptions): Promise<DrillRun> {

@@ -1,8 +1,8 @@
 /** `record list`: what is recorded in a folder, and in the folders in it. */
-import { readdirSync } from 'node:fs';
-import { basename, join } from 'node:path';
+import { basename } from 'node:path';
 import type { CloudEvent } from '../../events/index.ts';
 import { type Count, missing, openReader, RecordError, type RecordReader } from '../../record/index.ts';
+import { recordFolders } from '../record-folders.ts';
 import { CAUTION } from '../report/words.ts';
 import { EXIT, Stop } from '../stop.ts';
 import type { RecordFolder } from './record-export.ts';
@@ -29,7 +29,7 @@ interface Troubled {
 const MIB = 1024 ** 2;
 
 export function recordList({ data, json }: RecordFolder): void {
-  const found = [data, ...foldersIn(data)].flatMap((folder): readonly (Listed | Troubled)[] => {
+  const found = recordFolders(data).flatMap((folder): readonly (Listed | Troubled)[] => {
     const one = listed(folder);
     return one === null ? [] : [one];
   });
@@ -41,16 +41,6 @@ export function recordList({ data, json }: RecordFolder): void {
     json === true ? `${JSON.stringify({ caution: CAUTION, records: found }, null, 2)}\n` : text.join('\n'),
   );
   if (found.some((one) => 'problem' in one)) process.exitCode = EXIT.surroundings;
-}
-
-/** Two processes of one bench have a folder each below the common one. */
-function foldersIn(folder: string): readonly string[] {
-  try {
-    const entries = readdirSync(folder, { withFileTypes: true });
-    return entries.filter((entry) => entry.isDirectory()).map(({ name }) => join(folder, name));
-  } catch {
-    return [];
-  }
 }
 
 /** null where the folder holds none. */

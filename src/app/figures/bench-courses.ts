@@ -7,7 +7,7 @@
  */
 
 import { Atmosphere } from '../../../sim/world/atmosphere.ts';
-import { PLACES, type Place, type Rig, type Sensor } from '../../rig/index.ts';
+import { PLACES, type Place, type Rig, type Sensor, UNTOLD } from '../../rig/index.ts';
 import { type Ms, ms } from '../../units/index.ts';
 import { firstBetween } from './first-between.ts';
 
@@ -67,6 +67,7 @@ function withProbes(rig: Rig): Rig {
       deadTimeMs: ms(0),
       input: 8,
       contact: 'opens-on-gas',
+      ...UNTOLD,
     }),
   );
   return { ...rig, sensors: [...rig.sensors, ...probes] };

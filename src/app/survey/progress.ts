@@ -7,7 +7,7 @@ export interface Progress {
   end(): void;
 }
 
-const SILENT: Progress = { done: () => undefined, end: () => undefined };
+export const SILENT: Progress = { done: () => undefined, end: () => undefined };
 
 export async function progressOf(total: number): Promise<Progress> {
   if (!process.stderr.isTTY) return SILENT;

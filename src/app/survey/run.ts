@@ -30,21 +30,31 @@ export async function runSurvey(
   units: readonly number[],
   progress: Progress,
 ): Promise<SurveyResult> {
-  const exchanges = lines.map((line) => ({ line, exchange: exchangeOn(line.address) }));
   const at = new Date();
+  const sight = await sightOf(rig, lines, units, progress);
+  const differences = compare(rig, sight).map((finding) => inWords(finding));
+  return {
+    rig,
+    at,
+    lines: lines.map(({ line, address }) => ({ line, address: addressText(address), units })),
+    rows: surveyRows(rig, sight, differences),
+    differences,
+  };
+}
+
+/** What answers at these addresses. Throws Stop where a line cannot be surveyed. */
+export async function sightOf(
+  rig: Rig,
+  lines: readonly ServiceLine[],
+  units: readonly number[],
+  progress: Progress,
+): Promise<readonly Seen[]> {
+  const exchanges = lines.map((line) => ({ line, exchange: exchangeOn(line.address) }));
   try {
     const sights = await Promise.all(
       exchanges.map(({ line, exchange }) => surveyLine(rig, line, exchange, units, progress)),
     );
-    const sight = sights.flat();
-    const differences = compare(rig, sight).map((finding) => inWords(finding));
-    return {
-      rig,
-      at,
-      lines: lines.map(({ line, address }) => ({ line, address: addressText(address), units })),
-      rows: surveyRows(rig, sight, differences),
-      differences,
-    };
+    return sights.flat();
   } finally {
     // One line that cannot be surveyed ends the others too.
     for (const { exchange } of exchanges) exchange.close();

@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { isContactClosed } from '../../../sim/device/index.ts';
 import type { Fault, FaultKind } from '../../../sim/faults/index.ts';
-import type { ContactSensor } from '../../../src/rig/index.ts';
+import { type ContactSensor, UNTOLD } from '../../../src/rig/index.ts';
 import { ms, percentLfl } from '../../../src/units/index.ts';
 import { fault } from './devices.ts';
 
@@ -12,6 +12,7 @@ const contact = (way: ContactSensor['contact']): ContactSensor => ({
   responseT90Ms: ms(10_000),
   deadTimeMs: ms(0),
   input: 8,
+  ...UNTOLD,
   contact: way,
 });
 

@@ -9,7 +9,7 @@ import {
 } from '../../../sim/device/index.ts';
 import { FAULTS, type Fault, type FaultKind } from '../../../sim/faults/index.ts';
 import { type Refrigerant, refrigerantNamed } from '../../../src/refrigerant/index.ts';
-import type { ModbusSensor } from '../../../src/rig/index.ts';
+import { type ModbusSensor, UNTOLD } from '../../../src/rig/index.ts';
 import { compileCodec, type Profile, type SensorValues } from '../../../src/sensor/index.ts';
 import { ms, percentLfl, unitId } from '../../../src/units/index.ts';
 import { referenceProfile } from '../../src/sensor/reference.ts';
@@ -41,8 +41,8 @@ export function plan(profile = REFERENCE): ModbusSensor {
     line: 'main',
     unitId: unitId(11),
     codec: compileCodec(profile),
+    ...UNTOLD,
     serial: '240811',
-    installed: null,
     outOfBox: false,
     ageMs: null,
     noisePercentLfl: 0,

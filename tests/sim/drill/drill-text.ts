@@ -2,10 +2,12 @@
 import { copyFileSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { expect } from 'vitest';
 import type { Drill } from '../../../sim/drill/drill.ts';
 import { loadDrill } from '../../../sim/drill/load-drill.ts';
 import { type FileProblem, formatProblem } from '../../../src/files/index.ts';
 import { DEMO_FILE } from '../../helpers/demo.ts';
+import { editorSays } from '../../helpers/editor.ts';
 
 /** Every key of a drill. */
 export const WHOLE = `drill: 1
@@ -61,6 +63,8 @@ export function load(text: string, beside: Readonly<Record<string, string>> = {}
     writeFileSync(file, text);
     for (const [name, content] of Object.entries(beside)) writeFileSync(join(folder, name), content);
     const loaded = loadDrill(file);
+    // Whatever the bench takes an editor must take too.
+    if (loaded.ok) expect(editorSays('drill', text)).toEqual([]);
     return loaded.ok
       ? { drill: loaded.value, problems: [], warnings: loaded.warnings.map(tell) }
       : { drill: null, problems: loaded.problems.map(tell), warnings: [] };

@@ -11,21 +11,20 @@ interface Route {
   readonly path: string;
 }
 
-/** Every route that the API describes, and those that it does not. */
+/** Every route of the API that is not open to all. */
 async function routesOf(url: string): Promise<readonly Route[]> {
   const { paths } = JSON.parse((await ask(`${url}/openapi.json`)).text) as {
-    readonly paths: Readonly<Record<string, Readonly<Record<string, unknown>>>>;
+    readonly paths: Readonly<Record<string, Readonly<Record<string, { readonly security: unknown[] }>>>>;
   };
   const described = Object.entries(paths).flatMap(([path, methods]) =>
-    Object.keys(methods).map((method) => ({
-      method: method.toUpperCase(),
-      path: path.replace(/\{.+\}/u, 'seat-1'),
-    })),
+    Object.entries(methods)
+      .filter(([, { security }]) => security.length > 0)
+      .map(([method]) => ({ method: method.toUpperCase(), path: path.replace(/\{.+\}/u, 'seat-1') })),
   );
   const heads = described
     .filter(({ method }) => method === 'GET')
     .map(({ path }) => ({ method: 'HEAD', path }));
-  return [...described, ...heads, { method: 'GET', path: '/metrics' }];
+  return [...described, ...heads];
 }
 
 const isSeats = ({ path }: Route): boolean => /^\/api\/v1\/seat(?:\/|$)/u.test(path);

@@ -5,9 +5,10 @@ import { join } from 'node:path';
 import { Writable } from 'node:stream';
 import type { FastifyInstance } from 'fastify';
 import { pino } from 'pino';
-import { onTestFinished } from 'vitest';
+import { expect, onTestFinished } from 'vitest';
 import { type ApiOptions, buildApi, listenApi, type Tokens, tokensFrom } from '../../../src/api/index.ts';
 import { type EventRecord, openRecord } from '../../../src/record/index.ts';
+import { answersBy } from '../../helpers/described.ts';
 import { type SmallBench, smallBench } from './small-bench.ts';
 
 export interface OpenApi {
@@ -59,6 +60,7 @@ async function buildOne(wanted: Wanted): Promise<Omit<OpenApi, 'url'> & { readon
     version: '9.8.7',
     ...(wanted.limits === undefined ? {} : { limits: wanted.limits }),
   });
+  const unlike = holdToDescription(app);
   let open = true;
   const close = async (): Promise<void> => {
     if (!open) return;
@@ -66,9 +68,36 @@ async function buildOne(wanted: Wanted): Promise<Omit<OpenApi, 'url'> & { readon
     await app.close();
     record.close();
     await rm(folder, { recursive: true });
+    expect(unlike).toEqual([]);
   };
   onTestFinished(close);
   return { app, bench, record, log, close, tokens: outcome.tokens };
+}
+
+/** The description is the same for every API of a process. */
+let describedAs: ReturnType<typeof answersBy> | undefined;
+
+/** Whatever an API answers in a test must be as it is described; here stands what is not. */
+function holdToDescription(app: FastifyInstance): readonly string[] {
+  const unlike: string[] = [];
+  app.addHook('onSend', (request, reply, payload, done) => {
+    const { url = '', schema } = request.routeOptions;
+    if (schema?.operationId !== undefined && request.method !== 'HEAD' && typeof payload === 'string') {
+      describedAs ??= answersBy(app.swagger());
+      const path = url.replace(/:(\w+)/gu, '{$1}');
+      const type = String(reply.getHeader('content-type'));
+      const wrong = describedAs({
+        method: request.method,
+        path,
+        status: reply.statusCode,
+        type,
+        text: payload,
+      });
+      if (wrong !== null) unlike.push(wrong);
+    }
+    done();
+  });
+  return unlike;
 }
 
 function logTo(lines: string[]): Writable {

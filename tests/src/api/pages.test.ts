@@ -113,6 +113,12 @@ describe('the API’s description', () => {
       'get /api/v1/rig',
       'get /api/v1/seat',
       'get /api/v1/stream',
+      'get /asyncapi.json',
+      'get /healthz',
+      'get /metrics',
+      'get /openapi.json',
+      'get /problems/{id}',
+      'get /readyz',
       'post /api/v1/class',
       'post /api/v1/class/hand',
       'post /api/v1/class/lesson',
@@ -127,7 +133,7 @@ describe('the API’s description', () => {
     ]);
     for (const { operation } of operations) {
       expect(operation.operationId).toMatch(/^[a-z]+[A-Za-z]+$/u);
-      expect(operation.responses['4XX']?.content).toHaveProperty('application/problem+json');
+      expect(operation.responses['400']?.content).toHaveProperty('application/problem+json');
     }
   });
 

@@ -25,7 +25,18 @@ const RIG: RigView = {
       line: 'main',
     },
   ],
-  policy: { setpoint: 20 },
+  policy: {
+    setpoint: 20,
+    clearBelow: 18,
+    holdMs: 300_000,
+    silentAfterMs: 5000,
+    askWithinMs: 10_000,
+    respondWithinMs: 15_000,
+    fanProofWithinMs: 10_000,
+    compressorMinOffMs: 180_000,
+    resumeWithinMs: 300_000,
+    latchAfter: null,
+  },
   setpoint: { percentLfl: 20, clearBelow: 18, source: 'the rig' },
   warnings: [],
   faultKinds: [
@@ -91,6 +102,7 @@ export interface SmallBench extends BenchPort {
 
 export function smallBench(): SmallBench {
   const bench: SmallBench = {
+    stepSchema: { type: 'object', properties: { fire: { type: 'string' } } },
     asked: [],
     shown: snapshotWith(MITIGATING),
     polls: null,

@@ -1,10 +1,11 @@
 import { describe, expect, test } from 'vitest';
-import { ageDays, SERVICE_DAYS_NEW, serviceDaysLeft } from '../../../src/app/service-life.ts';
+import { ageDays, serviceDaysLeft, serviceDaysOf } from '../../../src/app/service-life.ts';
 import { ms } from '../../../src/units/index.ts';
 import { plan } from '../../sim/device/devices.ts';
 
 const DAY_MS = 86_400_000;
 const TODAY = Date.parse('2026-03-01T12:00:00Z');
+const SERVICE_DAYS_NEW = serviceDaysOf(plan());
 const installed = { ...plan(), installed: '2025-03-01' };
 const told = { ...plan(), ageMs: ms(100.5 * DAY_MS) };
 
@@ -28,6 +29,11 @@ describe('the age of a sensor', () => {
 
   test('is none where nothing is told of it', () => {
     expect([ageDays(plan(), TODAY), serviceDaysLeft(plan(), TODAY)]).toEqual([0, SERVICE_DAYS_NEW]);
+  });
+
+  test('is held against the life that the rig gives it', () => {
+    const short = { ...installed, service: { ...installed.service, lifeMs: ms(400 * DAY_MS) } };
+    expect(serviceDaysLeft(short, TODAY)).toBe(35);
   });
 
   test('leaves no life past its end', () => {

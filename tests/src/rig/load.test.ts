@@ -6,8 +6,11 @@ import { DEMO_FILE } from '../../helpers/demo.ts';
 import { load, rigOf, SMALLEST, sensorWith } from './rig-text.ts';
 
 /** Without its codec, which tests/src/sensor checks. */
+const YEAR_MS = 365.25 * 86_400_000;
 /** What a sensor has that knows neither dead time nor noise nor age. */
 const STEADY = { deadTimeMs: 0, noisePercentLfl: 0, driftPerYear: null, ageMs: null };
+/** By default: the shortest published interval, and 15 years. */
+const SERVICE = { part: null, lifeMs: 15 * YEAR_MS, checkEveryMs: YEAR_MS, checked: null };
 
 function sensorsOf(rig: Rig): readonly unknown[] {
   return rig.sensors.map((sensor) => {
@@ -70,6 +73,7 @@ describe('the demo rig, the archive room of Tide Street Library', () => {
       profile: 'reference',
       responseT90Ms: 10_000,
       outOfBox: false,
+      service: SERVICE,
       ...STEADY,
     };
     expect(sensorsOf(rig)).toEqual([
@@ -83,6 +87,9 @@ describe('the demo rig, the archive room of Tide Street Library', () => {
         contact: 'opens-on-gas',
         responseT90Ms: 10_000,
         deadTimeMs: 0,
+        serial: null,
+        installed: null,
+        service: SERVICE,
       },
     ]);
   });
@@ -164,6 +171,7 @@ describe('a rig that says only what it must', () => {
         selfTestMs: 4000,
         installed: null,
         outOfBox: false,
+        service: SERVICE,
         ...STEADY,
       },
       {
@@ -174,6 +182,9 @@ describe('a rig that says only what it must', () => {
         contact: 'opens-on-gas',
         responseT90Ms: 10_000,
         deadTimeMs: 0,
+        serial: null,
+        installed: null,
+        service: SERVICE,
       },
     ]);
   });

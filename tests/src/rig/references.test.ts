@@ -124,7 +124,7 @@ describe('a sensor', () => {
     ],
     [
       'kind: contact, input: 8, unitId: 11',
-      '6:57: sensors[0]: "unitId" is not known here; it takes id, at, exposure, kind, input, contact, responseT90, deadTime',
+      '6:57: sensors[0]: "unitId" is not known here; it takes id, at, exposure, kind, input, contact, part, serial, installed, checked, serviceLife, checkEvery, responseT90, deadTime',
     ],
   ];
 

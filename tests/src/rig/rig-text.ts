@@ -2,8 +2,10 @@
 import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { expect } from 'vitest';
 import { type FileProblem, formatProblem } from '../../../src/files/index.ts';
 import { loadRig, type Rig } from '../../../src/rig/index.ts';
+import { editorSays } from '../../helpers/editor.ts';
 
 /** The smallest rig; a test appends to it (line 7 on) or replaces a part of it. */
 export const SMALLEST = `rig: 1
@@ -36,6 +38,8 @@ export function load(text: string, beside: Readonly<Record<string, string>> = {}
     writeFileSync(file, text);
     for (const [name, content] of Object.entries(beside)) writeFileSync(join(folder, name), content);
     const loaded = loadRig(file);
+    // Whatever the bench takes an editor must take too.
+    if (loaded.ok) expect(editorSays('rig', text)).toEqual([]);
     return loaded.ok
       ? { rig: loaded.value, problems: [], warnings: loaded.warnings.map(tell) }
       : { rig: null, problems: loaded.problems.map(tell), warnings: [] };

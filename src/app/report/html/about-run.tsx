@@ -52,7 +52,7 @@ function runFacts({ drill, trace, seed, controller, host }: DrillVerdict, made: 
 function limits({ drill }: DrillVerdict): readonly NamedFact[] {
   const { setpoint, policy } = rigView(drill.rig, [], new Map());
   const times = Object.entries(POLICY).flatMap(([key, name]) => {
-    const value = policy[key];
+    const value = policy[key as keyof typeof policy];
     return typeof value === 'number' ? [[name, formatDuration(value)] as const] : [];
   });
   const { latchAfter } = drill.rig.policy;

@@ -1,0 +1,80 @@
+/** The reference as Markdown, all of it from the tables and schemas that the bench itself goes by. */
+import type { Command } from 'commander';
+import { drillJsonSchema } from '../../../sim/drill/json-schema.ts';
+import { signalsOf } from '../../../sim/drill/signals.ts';
+import { FAULTS, parametersTold, type Row } from '../../../sim/faults/index.ts';
+import { RULES } from '../../../sim/judge/rules.ts';
+import { CATALOGUE, typeOf } from '../../events/index.ts';
+import type { JsonSchema } from '../../files/index.ts';
+import { rigJsonSchema } from '../../rig/json-schema.ts';
+import { profileJsonSchema } from '../../sensor/json-schema.ts';
+import { CAUTIONS } from '../cautions.ts';
+import { rigOrStop } from '../rig-option.ts';
+import { commandsTold } from './commands.ts';
+import { keysTold } from './files.ts';
+import { code, table } from './markdown.ts';
+import { registersTold } from './registers.ts';
+
+/** By topic: its heading, and what writes it. */
+const TOPICS: Readonly<Record<string, readonly [string, (program: Command) => string]>> = {
+  commands: ['Commands', commandsTold],
+  rules: ['Rules', rules],
+  faults: ['Faults', faults],
+  events: ['Events', events],
+  registers: ['Registers', registersTold],
+  signals: ['Signals, of the demo rig', signals],
+  rig: ['The rig file', () => keysTold(rigJsonSchema())],
+  drill: ['The drill file', () => keysTold(withoutFaults())],
+  profile: ['The profile file', () => keysTold(profileJsonSchema())],
+};
+
+/** Of one topic, or of all. */
+export function reference(program: Command, topic: string | undefined): string {
+  const wanted = Object.entries(TOPICS).filter(([name]) => topic === undefined || name === topic);
+  const parts = wanted.map(([, [heading, write]]) => `## ${heading}\n\n${write(program)}`);
+  return `${[`# leakbench: reference`, CAUTIONS[0], ...parts].join('\n\n')}\n`;
+}
+
+function rules(): string {
+  const rows = Object.entries(RULES).map(([id, { words, tier, source }]) => [code(id), words, tier, source]);
+  return table(['rule', 'a controller', 'tier', 'source'], rows);
+}
+
+function faults(): string {
+  const rows = Object.entries<Row>(FAULTS).map(([kind, row]) => {
+    const parameters = parametersTold(row).map(
+      ({ name, takes, optional }) => `${code(name)}: ${takes}${optional ? ' (may be left out)' : ''}`,
+    );
+    return [code(kind), row.targets.join(', '), row.meaning, parameters.join('; '), row.drawn];
+  });
+  return table(['fault', 'in', 'meaning', 'takes', 'its chance is drawn'], rows);
+}
+
+function events(): string {
+  const rows = Object.entries(CATALOGUE).map(([id, { severity, source, text, fields }]) => [
+    code(typeOf(id as keyof typeof CATALOGUE)),
+    severity,
+    source,
+    text,
+    Object.keys(fields.shape).map(code).join(', '),
+  ]);
+  return table(['event', 'severity', 'stated by', 'text', 'fields'], rows);
+}
+
+function signals(): string {
+  const rows = [...signalsOf(rigOrStop(undefined).rig)].map(([name, signal]) => [
+    code(name),
+    signal.kind === 'state' ? signal.states.join(', ') : signal.kind,
+  ]);
+  return table(['signal', 'is'], rows);
+}
+
+/** They are a topic of their own. */
+function withoutFaults(): JsonSchema {
+  const drill = drillJsonSchema();
+  const steps = drill.properties?.['steps'] as JsonSchema;
+  const { properties } = steps.items as JsonSchema;
+  const fault = { description: 'a fault: see the topic faults' };
+  steps.items = { ...(steps.items as JsonSchema), properties: { ...properties, fault } };
+  return drill;
+}

@@ -1,0 +1,53 @@
+/** The reference names everything there is: verbs and options as their help has them, and every row of the tables. */
+import { expect, test } from 'vitest';
+import { FAULT_KINDS } from '../../sim/faults/index.ts';
+import { RULES } from '../../sim/judge/rules.ts';
+import { CATALOGUE } from '../../src/events/index.ts';
+import { COILS, INPUTS, IO_REGISTERS } from '../../src/rig/index.ts';
+import { rigSchema } from '../../src/rig/schema.ts';
+import { POINT_KINDS } from '../../src/sensor/index.ts';
+import { runToEnd } from '../helpers/bench-process.ts';
+
+async function told(...args: readonly string[]): Promise<string> {
+  const { code, stdout, stderr } = await runToEnd(args);
+  expect([code, stderr]).toEqual([0, '']);
+  return stdout;
+}
+
+test('every rule with its source, fault, event, register, signal and key of a rig', async () => {
+  const text = await told('reference');
+  const rows = (words: readonly string[], before = ''): readonly string[] =>
+    words.filter((word) => !text.includes(`| \`${before}${word}\` |`));
+  for (const { words, tier, source } of Object.values(RULES)) {
+    expect(text).toContain(`| ${words} | ${tier} | ${source} |`);
+  }
+  expect(rows(FAULT_KINDS)).toEqual([]);
+  expect(rows(Object.keys(CATALOGUE), 'leakbench.')).toEqual([]);
+  expect(rows(Object.keys(rigSchema.shape))).toEqual([]);
+  expect(rows(Object.keys(POINT_KINDS))).toEqual([]);
+  expect(rows([...Object.keys(COILS), ...Object.keys(INPUTS), ...Object.keys(IO_REGISTERS)])).toEqual([]);
+  expect(text).toContain('| `policy.hold` | mitigation goes on for so long');
+  expect(text).toContain('| `5 min` |');
+  expect(text).not.toMatch(/undefined|\[object/u);
+});
+
+test('every verb and option that the help shows, and a topic alone', async () => {
+  const text = await told('reference', 'commands');
+  expect(text).not.toContain('## Rules');
+  const verbs = [...(await told('--help')).matchAll(/^ {2}([a-z]+) .*$/gmu)].map(([, verb = '']) => verb);
+  expect(verbs).toContain('reference');
+  for (const verb of verbs.filter((one) => one !== 'help')) {
+    const part = text.slice(text.indexOf(`### \`leakbench ${verb}`));
+    expect(part.startsWith(`### \`leakbench ${verb}`)).toBe(true);
+    const options = [...(await told(verb, '--help')).matchAll(/^ {2}(?:-\w, )?(--[a-z-]+)/gmu)];
+    for (const [, option = ''] of options) {
+      if (!['--help', '--version'].includes(option)) expect(part).toContain(`\`${option}`);
+    }
+  }
+});
+
+test('a topic that there is none of is told those there are', async () => {
+  const { code, stderr } = await runToEnd(['reference', 'fautls']);
+  expect(code).toBe(2);
+  expect(stderr).toContain('faults');
+});

@@ -23,10 +23,12 @@ const NETWORKS = [
   { unshare: ['-n'], nsenter: ['-n'] },
   { unshare: ['-r', '-n'], nsenter: ['-U', '-n', '--preserve-credentials'] },
 ];
+/** Programs that not every machine has. */
+const WHAT_IT_TAKES = 'ip link set lo up && command -v nsenter && command -v curl';
 const network = NETWORKS.find(
   ({ unshare }) =>
     process.platform === 'linux' &&
-    spawnSync('unshare', [...unshare, 'sh', '-c', 'ip link set lo up && command -v nsenter']).status === 0,
+    spawnSync('unshare', [...unshare, 'sh', '-c', WHAT_IT_TAKES]).status === 0,
 );
 /** Without it commands listen on the ports of the machine itself. */
 export const HAS_OWN_NETWORK = network !== undefined;

@@ -64,10 +64,10 @@ test('every GET, with gas, faults, a class and a drill under way', async () => {
   expect(faultKinds).toHaveLength(Object.keys(FAULTS).length);
 });
 
-test('every event, some hundred of a dozen types', async () => {
+test('every event, more than a hundred of a dozen types', async () => {
   const wrong = eventsBy(await (await fetch(`${bench.page}/asyncapi.json`)).json());
   const stream = new Stream(bench.page);
-  await expect.poll(() => stream.events.length, { timeout: 60_000 }).toBeGreaterThan(200);
+  await expect.poll(() => stream.events.length, { timeout: 60_000 }).toBeGreaterThan(100);
   stream.close();
   expect(stream.events.flatMap((event) => wrong(event) ?? [])).toEqual([]);
   expect(new Set(stream.events.map(({ type }) => type)).size).toBeGreaterThan(12);

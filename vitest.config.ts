@@ -33,6 +33,8 @@ const MUTATED = process.env['LEAKBENCH_MUTATE'];
 const OWN_PROCESSES = ['tests/src/record/{full-disk,kill}.test.ts'];
 /** They take seconds, and most mutants have fallen before. */
 const ORACLES = /\/(?:reachable|plain-evaluator)\.test\.ts$/u;
+/** What the documents show: run with `npm run pictures`. */
+const PICTURES = ['tests/pictures/**/*.test.ts'];
 const complete = { branches: 100 };
 
 function project(
@@ -69,7 +71,7 @@ function project(
 
 const PROJECTS = [
   project('cores', ['tests/**/*.test.ts'], {
-    exclude: [...SLOW, ...LONG, ...BENCH],
+    exclude: [...SLOW, ...LONG, ...BENCH, ...PICTURES],
     groupOrder: 0,
     maxWorkers: WORKERS,
     // Loading the same modules anew for every file would be a quarter of the time.
@@ -79,6 +81,7 @@ const PROJECTS = [
   project('live', SLOW, { exclude: [], groupOrder: 1, maxWorkers: WORKERS, waits: true }),
   project('long', LONG, { exclude: [], groupOrder: 2, maxWorkers: 1, waits: true }),
   project('bench', BENCH, { exclude: [], groupOrder: 3, maxWorkers: 1, around: 'tests/bench/table.ts' }),
+  project('pictures', PICTURES, { exclude: [], groupOrder: 4, maxWorkers: 1 }),
 ];
 
 function mutants(folder: string): TestProjectInlineConfiguration {

@@ -36,6 +36,7 @@ const WANTED = [
   /^sim\/.*\.(?:drill|rig)\.yaml$/u,
   /^(?:sim|src)\/.*\.schema\.json$/u,
   /^sim\/controllers\/.*\.(?:ts|py)$/u,
+  /^src\/guides\/(?:[a-z]+\.md|ci\/[a-z-]+\.yml)$/u,
 ];
 
 test('holds what is of use, and nothing else: no tests, no types, no maps', () => {

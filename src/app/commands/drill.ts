@@ -72,7 +72,9 @@ async function runOf(one: Drill, controller: Controller, options: DrillOptions):
     log: pino({ level: process.env['LEAKBENCH_LOG'] ?? 'warn' }, pino.destination(2)),
     listening: (addresses) => {
       const where = addresses.map((address) => `  listens: line ${address}\n`).join('');
-      process.stderr.write(`${one.name}: ${one.lengthMs / options.speed / 1000} s\n${where}`);
+      const begins =
+        controller.kind === 'external' ? '  time begins with the controller’s first request\n' : '';
+      process.stderr.write(`${one.name}: ${one.lengthMs / options.speed / 1000} s\n${where}${begins}`);
     },
   });
 }

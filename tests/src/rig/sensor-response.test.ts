@@ -50,9 +50,9 @@ describe('a sensor may', () => {
   });
 });
 
-test('what the README writes of a sensor is a rig', () => {
-  const readme = readFileSync(join(packageRoot(), 'README.md'), 'utf8');
-  const block = /```yaml\n(sensors:\n[^`]*driftPerYear[^`]*)```/u.exec(readme)?.[1] ?? '';
+test('what the guide writes of a sensor is a rig', () => {
+  const guide = readFileSync(join(packageRoot(), 'src/guides/rig.md'), 'utf8');
+  const block = /```yaml\n(sensors:\n[^`]*driftPerYear[^`]*)```/u.exec(guide)?.[1] ?? '';
   const rig = rigOf(`${SMALLEST.slice(0, SMALLEST.indexOf('sensors:'))}${block}`);
   expect(first(rig)).toMatchObject({
     deadTimeMs: 2000,

@@ -1,4 +1,4 @@
-/** What the README tells an integrator of profiles is what the bench takes. */
+/** What the guide tells an integrator of profiles is what the bench takes. */
 import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -7,17 +7,17 @@ import { packageRoot } from '../../../src/files/index.ts';
 import { compileCodec, loadProfileFile, POINT_KINDS, shippedProfiles } from '../../../src/sensor/index.ts';
 import { pointSchema } from '../../../src/sensor/point.ts';
 
-const folder = mkdtempSync(join(tmpdir(), 'leakbench-readme-'));
+const folder = mkdtempSync(join(tmpdir(), 'leakbench-guide-'));
 afterAll(() => {
   rmSync(folder, { recursive: true });
 });
 
 const SECTION =
   /## A sensor of your own\n([\s\S]*?)\n## /u.exec(
-    readFileSync(join(packageRoot(), 'README.md'), 'utf8'),
+    readFileSync(join(packageRoot(), 'src/guides/rig.md'), 'utf8'),
   )?.[1] ?? '';
 
-describe('the README', () => {
+describe('the guide', () => {
   test('shows a profile that can be used as it stands', () => {
     const example = /```yaml\n([\s\S]*?)```/u.exec(SECTION)?.[1] ?? '';
     const file = join(folder, 'north-wall.profile.yaml');

@@ -1,6 +1,6 @@
 /** The drill file as it is written (`drill: 1`); load-drill.ts makes a Drill of it. */
 import { z } from 'zod';
-import { about, quantity, suggestion, switchSchema } from '../../src/files/index.ts';
+import { about, quantity, suggestion, switchSchema, VERSION } from '../../src/files/index.ts';
 import { RULE_IDS } from '../judge/rules.ts';
 import { lessonSchema } from './lesson-schema.ts';
 import { oneOf } from './one-of.ts';
@@ -31,7 +31,7 @@ const CONDITION = 'takes a condition, such as fan or coil-a.gas >= setpoint';
 const condition = z
   .string({ error: CONDITION })
   .regex(/\S/u, { error: CONDITION })
-  .max(EXPRESSION_LENGTH_MAX)
+  .max(EXPRESSION_LENGTH_MAX, { error: `takes at most ${EXPRESSION_LENGTH_MAX} characters` })
   .meta({ description: 'signals joined by and, or, not and parentheses; coil-a.gas >= setpoint' });
 
 const expectation = z
@@ -51,10 +51,12 @@ const expectation = z
 const NAME = 'takes a text that names the drill';
 
 export const drillSchema = z.strictObject({
-  drill: z.literal(1).describe('the version of the format'),
+  drill: z.literal(1, VERSION).describe('the version of the format'),
   name: z.string({ error: NAME }).regex(/\S/u, { error: NAME }).describe('what people call it'),
-
-  why: z.string().default('').meta({ description: 'what the drill is for' }),
+  why: z
+    .string({ error: 'takes a text: what the drill is for' })
+    .default('')
+    .meta({ description: 'what the drill is for' }),
   rig: z
     .string({ error: 'takes the path of a rig file, from this file' })
     .min(1, { error: 'takes the path of a rig file, from this file' })
@@ -71,7 +73,11 @@ export const drillSchema = z.strictObject({
     })
     .prefault({})
     .meta({ description: 'the calls that stand at the start' }),
-  steps: z.array(stepAtSchema).max(STEPS_MAX).describe('what is done, each at its time').default([]),
+  steps: z
+    .array(stepAtSchema, { error: 'takes a list, such as [{ at: 30 s, fire: on }]' })
+    .max(STEPS_MAX, { error: `takes at most ${STEPS_MAX} steps` })
+    .describe('what is done, each at its time')
+    .default([]),
   rules: z
     .union(
       [
@@ -85,7 +91,11 @@ export const drillSchema = z.strictObject({
     )
     .meta({ description: 'the rules that are judged' })
     .prefault('all'),
-  expect: z.array(expectation).max(EXPECTATIONS_MAX).describe('conditions of your own').default([]),
+  expect: z
+    .array(expectation, { error: 'takes a list, such as [{ at: 15 min, then: fan }]' })
+    .max(EXPECTATIONS_MAX, { error: `takes at most ${EXPECTATIONS_MAX} expectations` })
+    .describe('conditions of your own')
+    .default([]),
   lesson: lessonSchema
     .optional()
     .meta({ description: 'makes it a lesson for a class, whose cause is hidden' }),

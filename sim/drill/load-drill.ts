@@ -114,8 +114,9 @@ function stepsOf({ steps }: DrillFile, rig: Rig, { locate, problems }: Source): 
   const read = steps.flatMap(({ at, ...rest }, index) => {
     const outcome = readStep(rest, rig);
     if (outcome.ok) return [{ atMs: ms(at), step: outcome.step }];
-    const spot = locate(['steps', index, ...outcome.path], '');
-    const joint = outcome.path.length > 0 ? '.' : ': ';
+    const spot = locate(['steps', index, ...outcome.path], '', outcome.at);
+    const isInside = outcome.path.length > (outcome.at === 'key' ? 1 : 0);
+    const joint = isInside ? '.' : ': ';
     problems.push({ ...spot, message: `steps[${index}]${joint}${outcome.problem}` });
     return [];
   });

@@ -67,6 +67,9 @@ const INSTEAD: Readonly<Record<string, string>> = {
   '≤': 'write <=',
 };
 
+/** Of a switch they say the same in other languages. */
+const EQUALS = new Set(['=', '==', '!=']);
+
 class Reader {
   readonly #tokens: readonly Token[];
   readonly #rig: Rig;
@@ -136,8 +139,9 @@ class Reader {
     const isCompared = kind === 'operator';
     const isState = kind === 'word' && text === 'is';
     if (kind === 'stranger' && signal.kind !== 'switch') throw unexpected(this.#peek(), COMPARISON);
-    const mistake = misuse(named.text, signal, isCompared, isState);
-    if (mistake !== null) throw new Mistake(isCompared || isState ? this.#peek() : named, mistake);
+    const isEqual = kind === 'stranger' && EQUALS.has(text);
+    const mistake = misuse(named.text, signal, isCompared || isEqual, isState);
+    if (mistake !== null) throw new Mistake(isCompared || isEqual || isState ? this.#peek() : named, mistake);
     if (signal.kind === 'switch') return { kind: 'signal', name: named.text };
     // What stands there is the operator or the word "is": the use was checked.
     this.#next += 1;

@@ -5,6 +5,13 @@ import { PLACES } from '../../src/rig/index.ts';
 import { GAS_UNITS } from '../../src/units/index.ts';
 import { oneOf } from './one-of.ts';
 
+/** Choices of ours, no source: past them stands a slip of the unit. */
+const CHARGE = { most: '10000 kg' };
+const RATE = { most: '100 kg/s' };
+const HOLE = { most: '100 mm' };
+const PRESSURE = { most: '200 bar' };
+const VAPOUR_SPACE = { most: '100 m3' };
+
 const time = quantity('time');
 const lasts = about(time, 'it ends by itself after so long').optional();
 const id = (what: string) => z.string({ error: `takes the name of ${what}` }).describe(`the name of ${what}`);
@@ -16,7 +23,14 @@ const word = (on: boolean, error: string) =>
 const off = word(false, 'takes off').transform(() => null);
 const place = z.enum(PLACES);
 
-const kg = z.union([z.number().positive(), quantity('mass')], { error: 'takes a mass, such as 4.2 kg' });
+const MASS = 'takes a mass, such as 4.2 kg';
+const kg = z.union(
+  [
+    z.number({ error: MASS }).positive({ error: MASS }).max(10_000, { error: MASS }),
+    quantity('mass', CHARGE),
+  ],
+  { error: MASS },
+);
 const SHARE = 'takes a share of the rate, a number from 0 to 1';
 const pumpDown = z
   .strictObject({
@@ -29,7 +43,7 @@ const pumpDown = z
   })
   .optional();
 
-const byRate = z.strictObject({ at: place, rate: quantity('massRate'), lasts, pumpDown });
+const byRate = z.strictObject({ at: place, rate: quantity('massRate', RATE), lasts, pumpDown });
 const byCharge = z.strictObject({
   at: place,
   kg,
@@ -44,9 +58,9 @@ const byHalfLife = z.strictObject({
 });
 const byHole = z.strictObject({
   at: place,
-  hole: about(quantity('length'), 'its diameter'),
-  pressure: about(quantity('pressure'), 'absolute'),
-  vapourSpace: about(quantity('volume'), 'how much vapour falls with the pressure').optional(),
+  hole: about(quantity('length', HOLE), 'its diameter'),
+  pressure: about(quantity('pressure', PRESSURE), 'absolute'),
+  vapourSpace: about(quantity('volume', VAPOUR_SPACE), 'how much vapour falls with the pressure').optional(),
   pumpDown,
 });
 const RELEASE =

@@ -3,10 +3,10 @@
  * and levels are checked against the rig it is for.
  */
 import { z } from 'zod';
-import { type Finding, suggestion, validate } from '../../src/files/index.ts';
+import { type Finding, nearTo, suggestion, validate } from '../../src/files/index.ts';
 import { percentLflOf, toPercentLfl } from '../../src/refrigerant/index.ts';
 import type { Rig } from '../../src/rig/index.ts';
-import { FAULT_KINDS, FAULTS, type Fault, isFaultKind, type Row } from '../faults/index.ts';
+import { FAULT_KINDS, FAULTS, type Fault, type FaultTarget, isFaultKind, type Row } from '../faults/index.ts';
 import { type ReleaseStep, releaseStep } from './release-step.ts';
 import {
   type CallFile,
@@ -46,8 +46,9 @@ export type StepOutcome =
       readonly ok: false;
       /** One sentence, which starts with the path. */
       readonly problem: string;
-      /** What of the step it speaks of. */
+      /** What of the step it speaks of: a value, or a key that is not known. */
       readonly path: Finding['path'];
+      readonly at: Finding['at'];
     };
 
 /** Checks a written step against the rig; a problem is one sentence that says what to write instead. */
@@ -69,15 +70,13 @@ function taken(step: Step): StepOutcome {
 }
 
 function refused(path: string, message: string): StepOutcome {
-  return { ok: false, problem: `${path}: ${message}`, path: path.split('.') };
+  return { ok: false, problem: `${path}: ${message}`, path: path.split('.'), at: 'value' };
 }
 
 /** One mistake at a time: a second is often the echo of the first. */
 function refusedBy([first]: readonly Finding[]): StepOutcome {
   if (first === undefined) throw new Error('refused without a finding');
-  // A key that is not known is told of the map it stands in.
-  const path = first.at === 'key' ? first.path.slice(0, -1) : first.path;
-  return { ok: false, problem: first.message, path };
+  return { ok: false, problem: first.message, path: first.path, at: first.at };
 }
 
 /** The step, if the rig has what it names. */
@@ -110,8 +109,7 @@ function faultStep(written: FaultFile, rig: Rig): StepOutcome {
   const target = targets.get(subject);
   if (target === undefined)
     return refused('fault.in', `there is no "${subject}"; ${suggestion(subject, [...targets.keys()])}`);
-  if (!isFaultKind(kind))
-    return refused('fault.kind', `"${kind}" is not a fault; ${suggestion(kind, FAULT_KINDS)}`);
+  if (!isFaultKind(kind)) return refused('fault.kind', noFault(kind, target));
   const row: Row = FAULTS[kind];
   if (!row.targets.includes(target)) {
     const owners = row.targets.map((one) => TARGET_WORDS[one]).join(' or ');
@@ -129,6 +127,13 @@ function faultStep(written: FaultFile, rig: Rig): StepOutcome {
   return (
     twinProblem(fault, subject, rig) ?? taken({ kind: 'fault', in: subject, fault, lastsMs: lasts ?? null })
   );
+}
+
+/** A word that is near, whatever it is a fault of; else what there is for the target. */
+function noFault(kind: string, target: FaultTarget): string {
+  const near = nearTo(kind, FAULT_KINDS);
+  const own = FAULT_KINDS.filter((one) => (FAULTS[one] as Row).targets.includes(target));
+  return `"${kind}" is not a fault; ${near === null ? suggestion(kind, own) : suggestion(kind, FAULT_KINDS)}`;
 }
 
 /** Two can hold each other's address only where both are asked on one line. */

@@ -13,8 +13,13 @@ import { type Row, row, told } from './row.ts';
 import { WIRE_FAULT_KINDS, WIRE_FAULTS, type WireFaultKind } from './wire-faults.ts';
 
 const A_FACTOR = 'a bare number above zero, such as 0.5';
+/** Nothing in the field multiplies by more: a choice of ours, no source. */
+const FACTOR_MAX = 1000;
 const FACTOR = `takes ${A_FACTOR}`;
-const factor = z.number({ error: FACTOR }).positive({ error: FACTOR });
+const factor = z
+  .number({ error: FACTOR })
+  .positive({ error: FACTOR })
+  .max(FACTOR_MAX, { error: `takes at most ${FACTOR_MAX}` });
 
 /** What is left of a sensitivity; all of it would be no fault. */
 const A_SHARE_LEFT = 'a bare number from 0 to below 1, such as 0.3';
@@ -45,7 +50,7 @@ export const FAULTS = {
   'stuck-state': row(['sensor'], 'once', 'its state word and bits stay as they are, its number goes on', {}),
   'stuck-warm-up': row(['sensor'], 'once', 'never ends its warming up', {}),
   reboots: row(['sensor'], 'once', 'restarts again and again', {
-    every: told(quantity('time').prefault('30 s'), A_TIME, '30 s'),
+    every: told(quantity('time', { least: '100 ms' }).prefault('30 s'), A_TIME, '30 s'),
   }),
   blind: row(['sensor'], 'once', 'passes its self-test and sees nothing', {}),
   offset: row(['sensor'], 'once', 'reads so much too high or too low', {

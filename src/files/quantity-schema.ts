@@ -7,17 +7,38 @@
 import { z } from 'zod';
 import { type Dimension, type GasAmount, parseGasAmount, parseQuantity, unitsOf } from '../units/index.ts';
 
-/**
- * A quantity of one dimension, as a number in the dimension's own unit (kg, kg/s, m, m2, m3, m3/s, 1/s, ms).
- * It must be above zero unless `zeroToo`.
- */
-export function quantity(dimension: Dimension, options: { readonly zeroToo?: boolean } = {}) {
-  const zeroToo = options.zeroToo ?? false;
+/** What a quantity may be: above zero unless `zeroToo`, and within limits, as a person would write them. */
+export interface Bounds {
+  readonly zeroToo?: boolean;
+  readonly least?: string;
+  readonly most?: string;
+}
+
+/** Of what has no limits of its own: a value further out is a slip of the pen, whatever it measures. */
+const LEAST = 1e-12;
+const MOST = 1e15;
+
+/** A quantity of one dimension, as a number in its own unit (kg, kg/s, m, m2, m3, m3/s, 1/s, ms). */
+export function quantity(dimension: Dimension, { zeroToo = false, least, most }: Bounds = {}) {
+  const limitOf = (text: string | undefined, none: number): number => {
+    const limit = text === undefined ? none : parseQuantity(text, dimension);
+    if (typeof limit === 'number') return limit;
+    throw new RangeError(`${text ?? ''}: ${limit.problem}`);
+  };
+  const [lowest, highest] = [limitOf(least, LEAST), limitOf(most, MOST)];
+  const rangeProblem = (value: number): string | null => {
+    if (least !== undefined && value < lowest) return `takes ${least} or more`;
+    if (value < 0 || (value === 0 && !zeroToo))
+      return zeroToo ? 'cannot be negative' : 'must be more than zero';
+    if (most !== undefined && value > highest) return `takes ${most} or less`;
+    const isInside = value === 0 || (value >= lowest && value <= highest);
+    return isInside ? null : 'is out of all range; check the number and its unit';
+  };
   return z
     .unknown()
     .transform((written, context): number => {
       const value = parseQuantity(written, dimension);
-      const problem = typeof value === 'number' ? rangeProblem(value, zeroToo) : value.problem;
+      const problem = typeof value === 'number' ? rangeProblem(value) : value.problem;
       if (typeof value === 'number' && problem === null) return value;
       context.addIssue({ code: 'custom', message: problem ?? '' });
       return z.NEVER;
@@ -48,11 +69,6 @@ function anyCase(unit: string): string {
     /[a-z]/iu.test(sign) ? `[${sign.toLowerCase()}${sign.toUpperCase()}]` : sign,
   );
   return signs.join(String.raw`\s*`);
-}
-
-function rangeProblem(value: number, zeroToo: boolean): string | null {
-  if (value > 0 || (zeroToo && value === 0)) return null;
-  return zeroToo ? 'cannot be negative' : 'must be more than zero';
 }
 
 /** A gas amount; what it is in %LFL follows once the refrigerant is known. */

@@ -5,7 +5,7 @@
  * before the ones made here; of a union, the sentences speak of the branch the writer most likely meant.
  */
 import type { z } from 'zod';
-import { suggestion } from './suggestion.ts';
+import { nearTo, suggestion } from './suggestion.ts';
 
 export type Path = readonly PropertyKey[];
 
@@ -26,30 +26,59 @@ export function validate<Schema extends z.ZodType>(
 ): Validated<z.infer<Schema>> {
   const checked = schema.safeParse(written, { error: sayIt, reportInput: true });
   if (checked.success) return { ok: true, value: checked.data };
-  return { ok: false, findings: checked.error.issues.flatMap(findingsOf) };
+  return { ok: false, findings: withoutEchoes(checked.error.issues.flatMap(told)) };
 }
 
-function findingsOf(issue: z.core.$ZodIssue): Finding[] {
-  if (issue.code === 'unrecognized_keys') {
-    const known = issue.message.startsWith(KEYS)
-      ? issue.message.slice(KEYS.length).split(' ').filter(Boolean)
-      : null;
-    const advice = (key: string): string => (known === null ? `it ${issue.message}` : suggestion(key, known));
-    return issue.keys.map((key) => ({
-      path: [...issue.path, key],
-      at: 'key',
-      message: sentenceAt(issue.path, `"${key}" is not known here; ${advice(key)}`),
-    }));
-  }
-  const meant = issue.code === 'invalid_union' ? meantBranch(issue) : null;
-  if (meant !== null) {
-    return meant.flatMap((inner) => findingsOf({ ...inner, path: [...issue.path, ...inner.path] }));
+interface Told extends Finding {
+  /** Whether it counts what a value of another kind, or one that is no number, has none of. */
+  readonly isLimit: boolean;
+  /** Of a key that is not known: the one that was meant. */
+  readonly meant: string | null;
+}
+
+/** One mistake is told once: no limits of a value that is told already, no lack of a key that is misspelt. */
+function withoutEchoes(findings: readonly Told[]): readonly Finding[] {
+  const meant = new Set(findings.flatMap((one) => (one.meant === null ? [] : [spotOf(one, one.meant)])));
+  const values = new Set<string>();
+  return findings.flatMap(({ path, at, message, isLimit }) => {
+    const spot = sentenceAt(path, '');
+    const isEcho = at === 'value' && ((isLimit && values.has(spot)) || meant.has(spot));
+    values.add(spot);
+    return isEcho ? [] : [{ path, at, message }];
+  });
+}
+
+/** The place of another key in the same map. */
+function spotOf({ path }: Finding, key: string): string {
+  return sentenceAt([...path.slice(0, -1), key], '');
+}
+
+function told(issue: z.core.$ZodIssue): readonly Told[] {
+  if (issue.code === 'unrecognized_keys') return issue.keys.map((key) => strangeKey(key, issue));
+  const branch = issue.code === 'invalid_union' ? meantBranch(issue) : null;
+  if (branch !== null) {
+    return branch.flatMap((inner) => told({ ...inner, path: [...issue.path, ...inner.path] }));
   }
   // Where nothing was written, what belongs there is still worth saying.
   const missing = issue.input === undefined && issue.message.startsWith('takes ');
   const message = sentenceAt(issue.path, `${missing ? 'is missing; it ' : ''}${issue.message}`);
-  return [{ path: issue.path, at: 'value', message }];
+  const isLimit = issue.code === 'too_big' || issue.code === 'too_small';
+  return [{ path: issue.path, at: 'value', message, isLimit, meant: null }];
 }
+
+function strangeKey(key: string, { path, message }: z.core.$ZodIssueUnrecognizedKeys): Told {
+  const known = message.startsWith(KEYS) ? message.slice(KEYS.length).split(' ').filter(Boolean) : null;
+  const advice = known === null ? `it ${message}` : suggestion(key, known);
+  return {
+    path: [...path, key],
+    at: 'key',
+    message: sentenceAt(path, `"${key}" is not known here; ${key.includes(':') ? SPACE : advice}`),
+    isLimit: false,
+    meant: known === null ? null : nearTo(key, known),
+  };
+}
+
+const SPACE = 'write a space behind the colon';
 
 /** The branch that failed deepest, with the fewest issues; null where the union's own sentence says more. */
 function meantBranch(union: z.core.$ZodIssueInvalidUnion): z.core.$ZodIssue[] | null {
@@ -68,6 +97,7 @@ function closeness(issues: readonly z.core.$ZodIssue[]): number {
 const KINDS: Readonly<Record<string, string>> = {
   object: 'a map of keys and values',
   array: 'a list',
+  record: 'a map of keys and values',
   string: 'a text',
   number: 'a number',
   int: 'a whole number',
@@ -81,7 +111,7 @@ const KEYS = 'keys: ';
 const sayIt: z.core.$ZodErrorMap = (issue) => {
   switch (issue.code) {
     case 'invalid_type':
-      return `takes ${KINDS[issue.expected] ?? issue.expected}`;
+      return `takes ${KINDS[issue.expected] ?? issue.expected}${unquoted(issue)}`;
     case 'invalid_value':
       return `takes ${issue.values.length > 1 ? 'one of ' : ''}${issue.values.map(String).join(', ')}`;
     case 'unrecognized_keys':
@@ -96,6 +126,12 @@ const sayIt: z.core.$ZodErrorMap = (issue) => {
       return undefined;
   }
 };
+
+/** YAML takes a bare number or true for what they are. */
+function unquoted({ expected, input }: { readonly expected: string; readonly input?: unknown }): string {
+  const isBare = typeof input === 'number' || typeof input === 'boolean';
+  return expected === 'string' && isBare ? '; put it in quotes' : '';
+}
 
 /** What the limit of a text or a list counts: one, and more than one. */
 const COUNTED: Readonly<Record<string, readonly [string, string]>> = {

@@ -1,30 +1,35 @@
 /**
  * YAML 1.2 files that people write, checked by a zod schema, every problem with file, line and column.
  *
- * Limits: a file of at most 1 MiB and at most 50 alias expansions, so that a file cannot exhaust memory.
+ * At most 1 MiB and 50 alias expansions, so that a file cannot exhaust memory; yaml-bounds.ts holds the rest.
  */
-import { readFileSync, statSync } from 'node:fs';
 import {
   type Document,
   isCollection,
   isMap,
   isNode,
+  isScalar,
   LineCounter,
   type Node,
   parseDocument,
   visit,
-  type YAMLError,
 } from 'yaml';
 import type { z } from 'zod';
 
+import { strangerTo } from './file-kind.ts';
 import type { FileOutcome, FileProblem } from './problem.ts';
-import { type Path, sentenceAt, validate } from './validate.ts';
+import { syntaxSentence } from './syntax-sentence.ts';
+import { placeOf, readTextFile } from './text-file.ts';
+import { type Finding, type Path, sentenceAt, validate } from './validate.ts';
+import { outOfBounds } from './yaml-bounds.ts';
 
-const FILE_BYTES_MAX = 1024 * 1024;
 const ALIASES_MAX = 50;
 
-/** Points at a value, so that later checks can speak of it too: file, line, column, path, sentence. */
-export type Locate = (path: Path, message: string) => FileProblem;
+/** The keys are words, so that no list or map is taken for one. */
+const YAML = { version: '1.2', prettyErrors: false, stringKeys: true } as const;
+
+/** Points at a value or a key, so that later checks can speak of it too: file, place, path, sentence. */
+export type Locate = (path: Path, message: string, spot?: Finding['at']) => FileProblem;
 
 export interface YamlFile<Value> {
   readonly value: Value;
@@ -37,16 +42,8 @@ export function readYamlFile<Schema extends z.ZodType>(
   file: string,
   schema: Schema,
 ): FileOutcome<YamlFile<z.infer<Schema>>> {
-  let text: string;
-  try {
-    if (statSync(file).size > FILE_BYTES_MAX) {
-      return single({ file, line: 1, column: 1, message: 'is larger than 1 MiB; split it' });
-    }
-    text = readFileSync(file, 'utf8');
-  } catch (error) {
-    return single({ file, line: 1, column: 1, message: whyUnreadable(error) });
-  }
-  return parseYaml(file, text, schema);
+  const read = readTextFile(file);
+  return read.ok ? parseYaml(file, read.text, schema) : single(read.problem);
 }
 
 /** Validates the text of a file; see readYamlFile. */
@@ -55,16 +52,20 @@ export function parseYaml<Schema extends z.ZodType>(
   text: string,
   schema: Schema,
 ): FileOutcome<YamlFile<z.infer<Schema>>> {
+  const beyond = outOfBounds(text);
+  if (beyond !== null) return single({ file, ...placeOf(text, beyond.offset), message: beyond.message });
   const lines = new LineCounter();
-  const document = parseDocument(text, { lineCounter: lines, version: '1.2', prettyErrors: false });
+  const document = parseDocument(text, { ...YAML, lineCounter: lines });
   const at = (offset: number, message: string): FileProblem => {
     const { line, col } = lines.linePos(offset);
-    return { file, line: Math.max(1, line), column: Math.max(1, col), message };
+    return { file, line: Math.max(1, line), column: Math.max(1, col), message: shortened(message) };
   };
   // One mistake in the syntax brings others in its wake: only the first is told.
   const [syntax] = document.errors;
   if (syntax !== undefined) return single(at(syntax.pos[0], syntaxSentence(syntax)));
-  if (document.contents === null) return single(at(0, 'is empty'));
+  if (isNothing(document.contents)) return single(at(0, 'is empty; it takes keys and values'));
+  const prototype = prototypeKey(document);
+  if (prototype !== null) return single(at(prototype, '"__proto__" is no name for a key; choose another'));
   let plain: unknown;
   try {
     // The library counts the anchor as the first use.
@@ -73,52 +74,57 @@ export function parseYaml<Schema extends z.ZodType>(
     return single(aliasProblem(document, at));
   }
   const { contents } = document;
-  const locate: Locate = (path, message) => at(offsetOf(contents, path), sentenceAt(path, message));
+  const spotOf = (path: Path, spot: Finding['at']): number =>
+    spot === 'key' ? keyOffsetOf(contents, path) : offsetOf(contents, path);
+  const locate: Locate = (path, message, spot = 'value') => at(spotOf(path, spot), sentenceAt(path, message));
   const checked = validate(schema, plain);
   if (checked.ok) return { ok: true, value: { value: checked.value, text, locate }, warnings: [] };
-  const problems = checked.findings.map(({ path, at: spot, message }) =>
-    at(spot === 'key' ? keyOffsetOf(contents, path) : offsetOf(contents, path), message),
-  );
+  const stranger = strangerTo(schema, plain);
+  if (stranger !== null) return single(at(keyOffsetOf(contents, [stranger.key]), stranger.message));
+  const problems = checked.findings.map(({ path, at: spot, message }) => at(spotOf(path, spot), message));
   return { ok: false, problems };
+}
+
+/** No word of a message is endless, though a word of the file be. */
+function shortened(message: string): string {
+  return message.replace(/\S{200,}/gu, (word) => `${word.slice(0, 40)}…${word.slice(-10)}`);
 }
 
 function single(problem: FileProblem): { readonly ok: false; readonly problems: readonly FileProblem[] } {
   return { ok: false, problems: [problem] };
 }
 
-function whyUnreadable(error: unknown): string {
-  const code = error instanceof Error && 'code' in error ? error.code : undefined;
-  if (code === 'ENOENT') return 'does not exist; check the path';
-  if (code === 'EISDIR') return 'is a folder; name a file';
-  return `cannot be read (${String(code)}); check its path and permissions`;
+function isNothing(contents: Node | null): boolean {
+  return contents === null || (isScalar(contents) && contents.value === null);
 }
 
-function syntaxSentence(error: YAMLError): string {
-  switch (error.code) {
-    case 'MULTIPLE_DOCS':
-      return 'holds a second document ("---"); give each a file of its own';
-    case 'DUPLICATE_KEY':
-      return 'has the same key twice in one map; keep one of them';
-    case 'TAB_AS_INDENT':
-      return 'is indented with a tab; YAML takes spaces';
-    case 'RESOURCE_EXHAUSTION':
-      return 'is nested too deeply to be read';
-    default:
-      return `is not YAML: ${error.message}`;
-  }
+/** Where a map has the one key that no object can hold as its own like any other; null for nowhere. */
+function prototypeKey(document: Document): number | null {
+  let offset: number | null = null;
+  visit(document, {
+    Pair(_, { key }) {
+      if (!isScalar(key) || key.value !== '__proto__') return undefined;
+      offset = startOf(key);
+      return visit.BREAK;
+    },
+  });
+  return offset;
 }
 
 /** Why aliases could not be expanded: one names nothing, or together they would grow without end. */
 function aliasProblem(document: Document, at: (offset: number, message: string) => FileProblem): FileProblem {
-  let problem = at(0, `repeats itself through more than ${ALIASES_MAX} aliases; write it out`);
+  const tooMany = `repeats itself through more than ${ALIASES_MAX} aliases, from here on; write it out`;
+  const problems: FileProblem[] = [];
   visit(document, {
     Alias(_, alias) {
-      if (alias.resolve(document) !== undefined) return undefined;
-      problem = at(startOf(alias), `there is no anchor "&${alias.source}" before "*${alias.source}"`);
-      return visit.BREAK;
+      const isThere = alias.resolve(document) !== undefined;
+      const nothing = `there is no anchor "&${alias.source}" before "*${alias.source}"`;
+      problems.push(at(startOf(alias), isThere ? tooMany : nothing));
+      return isThere ? undefined : visit.BREAK;
     },
   });
-  return problem;
+  const [first, last] = [problems.at(0), problems.at(-1)];
+  return (last?.message === first?.message ? first : last) ?? at(0, tooMany);
 }
 
 /** Offset of the node at a path, or of the nearest parent that exists. */

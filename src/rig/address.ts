@@ -40,7 +40,9 @@ export function stopBitsFor(parity: Parity): 1 | 2 {
 export function parseAddress(written: string): BusAddress | string {
   const text = written.trim();
   const [, kind, host, port] = SOCKET.exec(text) ?? [];
-  if (kind !== undefined && host !== undefined && Number(port) <= PORT_MAX) {
+  if (port !== undefined && Number(port) > PORT_MAX)
+    return `port ${port} is past ${PORT_MAX}, the last there is`;
+  if (kind !== undefined && host !== undefined) {
     return {
       kind: kind === 'tcp' ? 'tcp' : 'rtu+tcp',
       host: host.replace(/^\[|\]$/gu, ''),

@@ -58,6 +58,7 @@ function rigFrom(
 
   const rig = buildRig(written, file, refrigerant, codecs);
   checkPolicy(rig, report);
+  checkNoise(rig, report);
   if (problems.length > 0) return { ok: false, problems };
   const remarked = remarks(rig).map(([path, message]) => locate(path, message));
   return { ok: true, value: rig, warnings: [...warningsOf(rig, locate), ...remarked] };
@@ -105,12 +106,29 @@ function checkSerials(written: RigFile, codecs: ReadonlyMap<string, SensorCodec>
   });
 }
 
+/** A choice of ours, no source: more than this scatters over all there is to read. */
+const NOISE_MOST = 100;
+
+function checkNoise({ sensors }: Rig, report: Report): void {
+  sensors.forEach((sensor, index) => {
+    if (sensor.kind === 'contact' || sensor.noisePercentLfl <= NOISE_MOST) return;
+    report(['sensors', index, 'noise'], `takes at most ${formatGas(NOISE_MOST)}`);
+  });
+}
+
+/** A choice of ours, no source: no sensor of the bench resolves less than a tenth of it. */
+const SETPOINT_LEAST = 1;
+
 function checkPolicy(rig: Rig, report: Report): void {
   const { setpoint, clearBelow } = rig.policy;
   const pure = percentLflOf(rig.refrigerant.vapourKgPerM3, rig.refrigerant);
   if (setpoint >= pure) {
     const most = `${Math.floor(pure)} %LFL is pure ${rig.refrigerant.name} vapour`;
     report(['policy', 'setpoint'], `can never be reached; ${most}`);
+  }
+  if (setpoint < SETPOINT_LEAST) {
+    report(['policy', 'setpoint'], `is ${Number(setpoint.toPrecision(2))} %LFL; write 1 %LFL or more`);
+    return;
   }
   if (clearBelow > setpoint) {
     report(

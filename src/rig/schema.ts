@@ -1,8 +1,9 @@
 /** The rig file as it is written (`rig: 1`), with every default; load.ts makes a Rig of it. */
 
 import { z } from 'zod';
-import { about, gasAmount, quantity, switchSchema } from '../files/index.ts';
+import { about, type Bounds, gasAmount, quantity, switchSchema, VERSION } from '../files/index.ts';
 import { BAUD_DEFAULT, BAUD_MAX, BAUD_MIN, busAddress, PARITIES, PARITY_DEFAULT } from './address.ts';
+import { AIRFLOW, ASKING, LASTING, LIMIT, PERIOD } from './bounds.ts';
 import { name, unitId } from './name-schema.ts';
 import { LAYERS } from './rig.ts';
 import { sensorSchema } from './sensor-schema.ts';
@@ -25,7 +26,7 @@ const paceSchema = z.strictObject({
     .describe('speed of the serial line, bits a second')
     .default(BAUD_DEFAULT),
   parity: z.enum(PARITIES, { error: 'takes none, even or odd' }).default(PARITY_DEFAULT),
-  timeout: about(quantity('time'), 'how long the gateway waits for a device').prefault('200 ms'),
+  timeout: about(quantity('time', ASKING), 'how long the gateway waits for a device').prefault('200 ms'),
 });
 
 const lineSchema = z.strictObject({
@@ -39,8 +40,8 @@ const lineSchema = z.strictObject({
     .array(z.union([z.ipv4(), z.ipv6()], { error: 'takes an IP address, such as 10.0.0.5' }))
     .describe('peers that may connect; empty allows all')
     .default([]),
-  pollEvery: about(quantity('time'), 'from one poll of a device to the next').prefault('1 s'),
-  timeout: about(quantity('time'), 'how long the supervisor waits for an answer').prefault('300 ms'),
+  pollEvery: about(quantity('time', PERIOD), 'from one poll of a device to the next').prefault('1 s'),
+  timeout: about(quantity('time', ASKING), 'how long the supervisor waits for an answer').prefault('300 ms'),
   pace: paceSchema.describe('lets TCP answer no faster than a serial line behind a gateway').optional(),
   retries: z
     .int({ error: RETRIES })
@@ -50,7 +51,7 @@ const lineSchema = z.strictObject({
     .default(2),
 });
 
-const airflowOrNone = quantity('airflow', { zeroToo: true });
+const airflowOrNone = quantity('airflow', { ...AIRFLOW, zeroToo: true });
 const layer = z.enum(LAYERS, { error: 'takes low or high' });
 
 /** Its flows are choices of ours, no source: measured ones are for whoever has them. */
@@ -110,39 +111,61 @@ const off = switchSchema
   .transform(() => null)
   .meta({ enum: [false, 'off', 'no', 'false'] });
 
-const within = (words: string, written: string) => about(quantity('time'), words).prefault(written);
+const within = (words: string, written: string, bounds: Bounds = LIMIT) =>
+  about(quantity('time', bounds), words).prefault(written);
+
+const TRIPS = 'takes a whole number of trips, 1 to 1000';
 
 const policySchema = z.strictObject({
   setpoint: about(gasAmount, 'gas from here on').prefault('20 %LFL'),
   clearBelow: about(gasAmount, 'clear again below this').prefault('18 %LFL'),
-  hold: within('mitigation goes on for so long, from the last moment of gas on', '5 min'),
+  hold: within('mitigation goes on for so long, from the last moment of gas on', '5 min', LASTING),
   silentAfter: within('a sensor that does not answer for so long is silent', '5 s'),
   askWithin: within('every sensor is asked at least as often', '10 s'),
   respondWithin: within('from a report to mitigation', '15 s'),
   fanProofWithin: within('from the command to the fan to proven airflow', '10 s'),
   compressorMinOff: about(
-    quantity('time', { zeroToo: true }),
+    quantity('time', { zeroToo: true, most: '24 h' }),
     'a compressor stays off for at least so long',
   ).prefault('3 min'),
-  resumeWithin: within('a call is served again, once the hold may end', '5 min'),
+  resumeWithin: within('a call is served again, once the hold may end', '5 min', LASTING),
   latchAfter: z
-    .union([off, z.strictObject({ trips: z.int().min(1).describe('how many'), within: quantity('time') })], {
-      error: LATCH,
-    })
+    .union(
+      [
+        off,
+        z.strictObject({
+          trips: z
+            .int({ error: TRIPS })
+            .min(1, { error: TRIPS })
+            .max(1000, { error: TRIPS })
+            .describe('how many'),
+          within: quantity('time', { least: '1 s', most: '366 days' }),
+        }),
+      ],
+      { error: LATCH },
+    )
     .describe('locked out until a service reset, after so many gas trips within a time')
     .prefault('off'),
 });
+
+const TITLE = 'takes a text that names the rig, in quotes where it is a number or begins with "#"';
+const LISTS = {
+  circuits: 'takes a list of names, such as [a, b]',
+  lines: 'takes a list, such as [{ id: main }]',
+  sensors: 'takes a list, such as [{ id: coil-a, at: cabinet, unitId: 11 }]',
+};
+
 export const rigSchema = z.strictObject({
-  rig: z.literal(1).describe('the version of the format'),
-  name: z.string().min(1).describe('what people call it').optional(),
+  rig: z.literal(1, VERSION).describe('the version of the format'),
+  name: z.string({ error: TITLE }).regex(/\S/u, { error: TITLE }).describe('what people call it').optional(),
   refrigerant: refrigerantSchema,
-  charge: about(quantity('mass'), 'in each circuit'),
+  charge: about(quantity('mass', { least: '1 g', most: '10000 kg' }), 'in each circuit'),
   room: z
     .strictObject({
-      floor: quantity('area'),
-      height: quantity('length'),
+      floor: quantity('area', { least: '0.1 m2', most: '1000000 m2' }),
+      height: quantity('length', { least: '10 cm', most: '100 m' }),
       airChanges: about(
-        quantity('frequency', { zeroToo: true }),
+        quantity('frequency', { zeroToo: true, most: '1000 /h' }),
         'how often its air is exchanged with outside',
       ).prefault('0 /h'),
       layers: layersSchema.describe('air in two layers while the fan stands still').optional(),
@@ -154,28 +177,36 @@ export const rigSchema = z.strictObject({
     .describe('the room that the unit serves'),
   cabinet: z
     .strictObject({
-      volume: quantity('volume').prefault('1 m3'),
+      volume: quantity('volume', { least: '1 l', most: '10000 m3' }).prefault('1 m3'),
       leakage: about(airflowOrNone, 'air exchanged with the room while the fan is off').prefault('30 m3/h'),
     })
     .describe('the cabinet of the unit')
     .prefault({}),
   fan: z
     .strictObject({
-      airflow: quantity('airflow').prefault('900 m3/h'),
-      spinUp: about(quantity('time', { zeroToo: true }), 'airflow begins so much later').prefault('4 s'),
+      airflow: quantity('airflow', { ...AIRFLOW, least: '1 m3/h' }).prefault('900 m3/h'),
+      spinUp: about(
+        quantity('time', { zeroToo: true, most: '10 min' }),
+        'airflow begins so much later',
+      ).prefault('4 s'),
     })
     .prefault({}),
-  circuits: z.array(name).min(1).max(CIRCUITS_MAX).describe('one compressor each').default(['a']),
+  circuits: z
+    .array(name, { error: LISTS.circuits })
+    .min(1, { error: 'needs at least one circuit, such as [a]' })
+    .max(CIRCUITS_MAX, { error: `takes at most ${CIRCUITS_MAX} circuits` })
+    .describe('one compressor each')
+    .default(['a']),
   heat: about(switchSchema, 'whether the unit has a heat source, all of them as one output').default(true),
   lines: z
-    .array(lineSchema)
-    .min(1)
+    .array(lineSchema, { error: LISTS.lines })
+    .min(1, { error: 'needs at least one line, such as [{ id: main }]' })
     .describe('its Modbus segments')
     .prefault([{ id: 'main' }]),
   sensors: z
-    .array(sensorSchema)
+    .array(sensorSchema, { error: LISTS.sensors })
     .min(1, { error: 'needs at least one sensor' })
-    .max(SENSORS_MAX)
+    .max(SENSORS_MAX, { error: `takes at most ${SENSORS_MAX} sensors` })
     .describe('Modbus sensors on the lines, contacts on the field I/O'),
   service: serviceSchema.describe('for the service record of its sensors').prefault({}),
   sharedAddresses: z
@@ -187,7 +218,7 @@ export const rigSchema = z.strictObject({
       line: z.string().describe('the line it is on; may be left out where there is one').optional(),
       unitId: unitId.default(200),
       watchdog: about(
-        quantity('time'),
+        quantity('time', PERIOD),
         'without a complete write for so long compressors and heat drop out, fan and dampers go on',
       ).prefault('5 s'),
     })

@@ -1,6 +1,7 @@
 /** A sensor as the rig file writes it. */
 import { z } from 'zod';
 import { about, gasAmount, gasDifference, quantity, switchSchema } from '../files/index.ts';
+import { AGE, LIMIT } from './bounds.ts';
 import { CONTACT_INPUT_FIRST, CONTACT_INPUT_LAST } from './field-io.ts';
 import { name, unitId } from './name-schema.ts';
 import { EXPOSURES, PLACES } from './rig.ts';
@@ -10,19 +11,17 @@ const place = z.enum(PLACES).describe('where it is mounted');
 const exposure = z
   .enum(EXPOSURES, { error: 'takes stream or sheltered' })
   .describe('in the stream of air, or in a pocket beside it that gas reaches later');
-/** Ten times as long as any detector may take (30 s): what happens meanwhile is all kept. */
-const DEAD_TIME_MS_MAX = 300_000;
 
+/** Ten times as long as any detector may take (30 s): what happens meanwhile is all kept. */
 const deadTime = about(
-  quantity('time', { zeroToo: true }).refine((timeMs) => timeMs <= DEAD_TIME_MS_MAX, {
-    error: 'takes at most 5 min',
-  }),
+  quantity('time', { zeroToo: true, most: '5 min' }),
   'how long nothing shows at all, 5 min at most',
 ).prefault('0 s');
 
-const responseT90 = about(quantity('time'), 'to 90 % of a step at its inlet, dead time included').prefault(
-  '10 s',
-);
+const responseT90 = about(
+  quantity('time', LIMIT),
+  'to 90 % of a step at its inlet, dead time included',
+).prefault('10 s');
 
 const SPAN = 'takes a share of the gas with its sign, such as -2 %';
 
@@ -50,14 +49,14 @@ const modbusSensor = z.strictObject({
     .default('reference'),
   ...serviceKeys,
   responseT90,
-  selfTest: about(quantity('time'), 'its warming up').prefault('4 s'),
+  selfTest: about(quantity('time', LIMIT), 'its warming up').prefault('4 s'),
   outOfBox: about(switchSchema, 'starts without supply, at its factory address').default(false),
   deadTime,
   noise: about(gasAmount, 'standard deviation from one measurement, one a second, to the next').prefault(
     '0 %LFL',
   ),
   driftPerYear: driftSchema.describe('what a year does to its reading').optional(),
-  age: about(quantity('time', { zeroToo: true }), 'its age as the bench begins').optional(),
+  age: about(quantity('time', AGE), 'its age as the bench begins').optional(),
 });
 
 const contactSensor = z.strictObject({
@@ -81,5 +80,8 @@ const contactSensor = z.strictObject({
 
 /** A contact says so by its kind; everything else is a Modbus sensor, so that errors speak of one shape. */
 export const sensorSchema = z.discriminatedUnion('kind', [modbusSensor, contactSensor], {
-  error: 'takes modbus or contact',
+  error: ({ input }) =>
+    typeof input === 'object' && input !== null && !Array.isArray(input)
+      ? 'takes modbus or contact'
+      : 'takes a map, such as { id: coil-a, at: cabinet, unitId: 11 }',
 });

@@ -1,15 +1,24 @@
 /** What a rig may say of service: of each sensor, and of all that say nothing of their own. */
 import { z } from 'zod';
 import { about, quantity } from '../files/index.ts';
-import { SERVICE_MS_MIN } from './service.ts';
+import { SERVICE } from './bounds.ts';
 
-/** Service is counted in days. */
-const serviceTime = quantity('time').refine((timeMs) => timeMs >= SERVICE_MS_MIN, {
-  error: 'takes a day or more, such as 1 years or 180 days',
-});
-const life = about(serviceTime, 'how long a sensor serves');
-const checkEvery = about(serviceTime, 'how often a sensor is checked with gas');
-const day = z.iso.date({ error: 'takes a day, such as 2025-03-01' });
+const life = about(quantity('time', SERVICE), 'how long a sensor serves');
+const checkEvery = about(quantity('time', SERVICE), 'how often a sensor is checked with gas');
+
+/** Before the first there was no such sensor to install; past the last stands a slip of the pen. */
+const FIRST_DAY = '1950-01-01';
+const LAST_DAY = '2199-12-31';
+
+const day = z.iso
+  .date({ error: 'takes a day, such as 2025-03-01', abort: true })
+  .refine((written) => written >= FIRST_DAY && written <= LAST_DAY, {
+    error: `takes a day from ${FIRST_DAY} to ${LAST_DAY}; check the year`,
+  });
+
+/** A part number stands in tables, as a name does. */
+const PART_LENGTH_MAX = 40;
+const PART = 'takes a text; put it in quotes';
 
 export const serviceSchema = z.strictObject({
   life: life.prefault('15 years'),
@@ -18,7 +27,12 @@ export const serviceSchema = z.strictObject({
 
 /** What every sensor may say for its service record; life and interval are else those of the rig. */
 export const serviceKeys = {
-  part: z.string({ error: 'takes a text; put it in quotes' }).min(1).describe('its part number').optional(),
+  part: z
+    .string({ error: PART })
+    .regex(/\S/u, { error: PART })
+    .max(PART_LENGTH_MAX, { error: `takes at most ${PART_LENGTH_MAX} characters` })
+    .describe('its part number')
+    .optional(),
   serial: z
     .string({ error: 'takes a text; put it in quotes' })
     .regex(/^[ -~]*[!-~]$/u, { error: 'takes ASCII letters, digits and signs, no space at its end' })

@@ -6,8 +6,8 @@
 import { ms } from '../units/index.ts';
 import type { Sensor } from './rig.ts';
 
-export const SERVICE_MS_MIN = 86_400_000;
-const MS_PER_YEAR = 365.25 * SERVICE_MS_MIN;
+const MS_PER_DAY = 86_400_000;
+const MS_PER_YEAR = 365.25 * MS_PER_DAY;
 
 export const SERVICE_LIFE = { ms: ms(15 * MS_PER_YEAR), source: 'common practice, no source' } as const;
 

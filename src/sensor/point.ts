@@ -8,8 +8,19 @@ const U32_MAX = 0xffffffff;
 /** One read takes at most 125 registers (MB-APP 6.3, 6.4), so no text can be longer. */
 export const READ_REGISTERS_MAX = 125;
 
-export const registerAddress = z.int().min(0).max(REGISTER_MAX).describe('PDU address, from 0');
-export const registerValue = z.int().min(0).max(REGISTER_MAX).describe('what is written or read there');
+const ADDRESS =
+  'takes a register, 0 to 65535, counted from 0 and without the digit of its table (30011 is 10)';
+const VALUE = 'takes what a register holds, 0 to 65535, such as 3 or 0xA21C';
+const SCALE = 'takes what one count is worth, a bare number above zero, such as 0.1';
+const BIT = 'takes a bit of the register, 0 to 15';
+const LENGTH = `takes a number of registers, 1 to ${READ_REGISTERS_MAX}`;
+const INVALID = 'takes what stands in the register, 0 to 65535, or to 4294967295 in two; -1 is 65535';
+
+const whole = (least: number, most: number, error: string) =>
+  z.int({ error, abort: true }).min(least, { error }).max(most, { error });
+
+export const registerAddress = whole(0, REGISTER_MAX, ADDRESS).describe('PDU address, from 0');
+export const registerValue = whole(0, REGISTER_MAX, VALUE).describe('what is written or read there');
 
 export const pointSchema = z.strictObject({
   table: z
@@ -24,22 +35,21 @@ export const pointSchema = z.strictObject({
     .enum(['high-first', 'low-first'])
     .describe('which of a number’s two registers comes first; makers differ')
     .default('high-first'),
-  bit: z.int().min(0).max(15).describe('for a flag, which bit of the register; 0 is the lowest').optional(),
+  bit: whole(0, 15, BIT).describe('for a flag, which bit of the register; 0 is the lowest').optional(),
   inverted: about(
     switchSchema,
     'a flag that is said by a 0, as a bit "warming up" is an inverted selfTestPassed',
   ).default(false),
-  scale: z.number().positive().describe('what one count is worth, in the point’s own unit').default(1),
-  invalid: z
-    .int()
-    .min(0)
-    .max(U32_MAX)
+  scale: z
+    .number({ error: SCALE })
+    .min(1e-9, { error: SCALE })
+    .max(1e9, { error: SCALE })
+    .describe('what one count is worth, in the point’s own unit')
+    .default(1),
+  invalid: whole(0, U32_MAX, INVALID)
     .describe('what the register holds, as on the wire, where there is no valid reading')
     .optional(),
-  words: z
-    .int()
-    .min(1)
-    .max(READ_REGISTERS_MAX)
+  words: whole(1, READ_REGISTERS_MAX, LENGTH)
     .describe('length of a text, in registers of two characters')
     .optional(),
   values: z
@@ -64,7 +74,8 @@ export function isBitTable(table: Point['table']): boolean {
 
 /** What a point of this name must say beside its table and address, or null when it does. */
 export function pointProblem(name: PointName, point: Point): string | null {
-  if (point.address + wordsOf(point) - 1 > REGISTER_MAX) return 'ends past register 65535';
+  if (point.address + wordsOf(point) - 1 > REGISTER_MAX)
+    return 'ends past register 65535; give it a lower address';
   const kind = POINT_KINDS[name];
   if (isBitTable(point.table) && kind !== 'flag') {
     return `is more than one bit; it takes table input or holding, not ${point.table}`;

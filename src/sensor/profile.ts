@@ -5,16 +5,28 @@
 import { readdirSync } from 'node:fs';
 import { dirname, join, resolve } from 'node:path';
 import { z } from 'zod';
-import { about, type FileOutcome, packageRoot, quantity, readYamlFile } from '../files/index.ts';
+import { about, type FileOutcome, packageRoot, quantity, readYamlFile, VERSION } from '../files/index.ts';
 import { claimProblems, type ProfileProblem } from './claims.ts';
 import { type Point, pointProblem, pointSchema, registerAddress, registerValue } from './point.ts';
 import { POINT_KINDS, type PointName, STATE_BITS } from './points.ts';
 
-const lampSchema = z.strictObject({
-  colour: z.enum(['off', 'white', 'green', 'red', 'yellow', 'blue']),
-  hz: z.number().min(0).max(2.8).describe('flashes a second; 0 is steady'),
-  word: z.string().min(1).describe('the word that goes with the colour'),
-});
+const HZ = 'takes blinks a second, a bare number from 0, for steady, to 2.8';
+const WORD = 'takes a text: what the lamp says';
+
+const LAMP = 'takes { colour, hz, word }, such as { colour: red, hz: 2, word: gas }';
+
+const lampSchema = z.strictObject(
+  {
+    colour: z.enum(['off', 'white', 'green', 'red', 'yellow', 'blue']),
+    hz: z
+      .number({ error: HZ })
+      .min(0, { error: HZ })
+      .max(2.8, { error: HZ })
+      .describe('flashes a second; 0 is steady'),
+    word: z.string({ error: WORD }).min(1, { error: WORD }).describe('the word that goes with the colour'),
+  },
+  { error: ({ code }) => (code === 'invalid_type' ? LAMP : undefined) },
+);
 
 const pointNames = Object.keys(POINT_KINDS) as [PointName, ...PointName[]];
 
@@ -38,7 +50,7 @@ const commandsSchema = z.strictObject({
     .strictObject({
       address: registerAddress,
       value: registerValue,
-      opensFor: about(quantity('time'), 'how long a new address is taken'),
+      opensFor: about(quantity('time', { least: '1 s', most: '1 h' }), 'how long a new address is taken'),
     })
     .describe('has to be written before a new address is taken')
     .optional(),
@@ -46,11 +58,18 @@ const commandsSchema = z.strictObject({
 
 export const pointsSchema = z.partialRecord(z.enum(pointNames), pointSchema);
 
+const NAME = 'takes a text that names the sensor';
+const UNIT = 'takes a Modbus address, 1 to 247';
+
 export const profileSchema = z
   .strictObject({
-    profile: z.literal(1).describe('the version of the format'),
-    name: z.string().min(1).describe('what people call it'),
-    factoryAddress: z.int().min(1).max(247).describe('the Modbus address of a new one'),
+    profile: z.literal(1, VERSION).describe('the version of the format'),
+    name: z.string({ error: NAME }).min(1, { error: NAME }).describe('what people call it'),
+    factoryAddress: z
+      .int({ error: UNIT, abort: true })
+      .min(1, { error: UNIT })
+      .max(247, { error: UNIT })
+      .describe('the Modbus address of a new one'),
     addressSetBy: z.enum(['register', 'switch', 'part']).describe('what gives it another address'),
     gaps: z
       .enum(['read', 'skip'])

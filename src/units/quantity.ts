@@ -56,6 +56,10 @@ export interface NotAQuantity {
 const WRITTEN = /^([+-]?\d+(?:\.\d+)?(?:[eE][+-]?\d+)?)\s*(.*)$/u;
 /** What is left behind the digits of "4,2 kg", "36,000 ppm" or "36 000 ppm". */
 const BROKEN_NUMBER = /^[\d.,]/u;
+/** And behind those of "9 lb 3 oz", "8'2" or "0:25:00". */
+const SECOND_NUMBER = /[\s'":]\d/u;
+/** More than pure vapour in any unit; a million ppm are all there is. */
+const GAS_MOST = 1e6;
 const MS_PER_S = 1000;
 
 /** Factor from each spelling to the dimension's own unit, worked out once. */
@@ -85,7 +89,7 @@ export function parseQuantity(text: unknown, dimension: Dimension): number | Not
   const factor = FACTORS.get(dimension)?.get(written.unit);
   if (factor === undefined) return unknownUnit(written.unit, dimension);
   const value = written.value * factor;
-  return Number.isFinite(value) ? value : { problem: `${String(text)} is out of all range` };
+  return Number.isFinite(value) ? value : outOfRange(text);
 }
 
 /** Reads "20 %LFL", "36000 ppm", "2.5 %vol"; a concentration is never negative. */
@@ -97,12 +101,16 @@ export function parseGasAmount(text: unknown): GasAmount | NotAQuantity {
   );
   if (unit === undefined) return unknownUnit(written.unit, 'gas');
   if (written.value < 0) return { problem: 'takes zero or more; a concentration cannot be negative' };
-  if (!Number.isFinite(written.value)) return { problem: `${String(text)} is out of all range` };
+  if (written.value > GAS_MOST) return outOfRange(text);
   return { value: written.value, unit };
 }
 
+function outOfRange(text: unknown): NotAQuantity {
+  return { problem: `${String(text)} is out of all range; check the number and its unit` };
+}
+
 function split(text: unknown, dimension: Dimension | 'gas'): { value: number; unit: string } | NotAQuantity {
-  if (typeof text === 'number') {
+  if (typeof text === 'number' && Number.isFinite(text)) {
     return { problem: `${text} needs its unit, such as ${example(text, dimension)}` };
   }
   const match = typeof text === 'string' ? WRITTEN.exec(text.trim()) : null;
@@ -113,6 +121,11 @@ function split(text: unknown, dimension: Dimension | 'gas'): { value: number; un
   if (match[2] === '') return { problem: `${match[1]} needs its unit, such as ${example(value, dimension)}` };
   if (BROKEN_NUMBER.test(match[2])) {
     return { problem: `"${match.input}": write the number in one piece, with a point before its decimals` };
+  }
+  if (SECOND_NUMBER.test(match[2])) {
+    return {
+      problem: `"${match.input}": write one number with one unit, one of ${unitsOf(dimension).join(', ')}`,
+    };
   }
   return { value, unit: match[2] };
 }

@@ -1,8 +1,6 @@
 /** `check FILE…`: every problem of every file, with file, line and column. */
-import { readFileSync } from 'node:fs';
-import { isMap, parseDocument } from 'yaml';
 import { loadDrill } from '../../../sim/drill/index.ts';
-import { type FileOutcome, type FileProblem, formatProblem } from '../../files/index.ts';
+import { type FileOutcome, type FileProblem, formatProblem, readTextFile } from '../../files/index.ts';
 import { loadRig, type Rig } from '../../rig/index.ts';
 import { loadProfileFile } from '../../sensor/index.ts';
 import { dayOf } from '../roster/days.ts';
@@ -12,8 +10,8 @@ import { EXIT, Stop } from '../stop.ts';
 type Reader = (file: string) => FileOutcome<unknown>;
 
 /**
- * Who reads a file with such a key; the first counts, because a drill also names its rig. Only a drill has a
- * length, by which one is known that forgot to say so.
+ * Who reads a file with such a key at the top; the first counts, because a drill also names its rig. Only a
+ * drill has a length, by which one is known that forgot to say so.
  */
 const READERS: readonly (readonly [string, Reader])[] = [
   ['drill', loadDrill],
@@ -47,11 +45,9 @@ function summary(warnings: readonly FileProblem[]): string {
 
 /** A file that does not say what it is goes to the rig reader, whose problems name what is missing. */
 function readerOf(file: string): Reader {
-  try {
-    const { contents } = parseDocument(readFileSync(file, 'utf8'));
-    if (!isMap(contents)) return loadRigToday;
-    return READERS.find(([key]) => contents.has(key))?.[1] ?? loadRigToday;
-  } catch {
-    return loadRigToday;
-  }
+  const read = readTextFile(file);
+  if (!read.ok) return loadRigToday;
+  const says = ([key]: (typeof READERS)[number]): boolean =>
+    new RegExp(`^(?:\\{\\s*)?["']?${key}["']?\\s*:`, 'mu').test(read.text);
+  return READERS.find(says)?.[1] ?? loadRigToday;
 }

@@ -165,7 +165,7 @@ describe('a drill file is refused', () => {
     ],
     ['steps: [{ at: 60, fire: on }]', `5:15: steps[0].at: 60 needs its unit, such as "60 s" (${TIMES})`],
     ['steps: [{ at: -1 s, fire: on }]', '5:15: steps[0].at: cannot be negative'],
-    ['steps: [{ at: 1 s, fyre: on }]', '5:9: steps[0]: "fyre" is not known here; did you mean "fire"?'],
+    ['steps: [{ at: 1 s, fyre: on }]', '5:20: steps[0]: "fyre" is not known here; did you mean "fire"?'],
     [
       'steps: [{ at: 1 s }]',
       '5:9: steps[0]: a step takes exactly one of release, testGas, fault, mend, call, power, serviceReset, fire',
@@ -177,7 +177,7 @@ describe('a drill file is refused', () => {
     ],
     [
       'steps: [{ at: 1 s, fault: { in: coil-a, kind: silent, last: 2 s } }]',
-      '5:27: steps[0].fault: "last" is not known here; did you mean "lasts"?',
+      '5:55: steps[0].fault: "last" is not known here; did you mean "lasts"?',
     ],
     [
       'steps: [{ at: 1 s, testGas: { at: coil-a, level: 800 %LFL } }]',
@@ -230,7 +230,7 @@ describe('a drill file is refused', () => {
   });
 
   test.each([
-    ['drill: 1', 'drill: 2', '1:8: drill: takes 1'],
+    ['drill: 1', 'drill: 2', '1:8: drill: takes 1, a bare number: the version of the file format'],
     ['name: Quiet', 'name: ""', '2:7: name: takes a text that names the drill'],
     ['name: Quiet\n', '', '1:1: name: is missing; it takes a text that names the drill'],
     ['10 min', '32 days', '4:9: length: takes at most 31 days'],

@@ -16,7 +16,9 @@ describe('a sentence', () => {
   test.each<[string, z.ZodType, unknown, string]>([
     ['a map', z.object({}), [], 'takes a map of keys and values'],
     ['a list', z.array(z.string()), {}, 'takes a list'],
-    ['a text', z.string(), 5, 'takes a text'],
+    ['a text', z.string(), 5, 'takes a text; put it in quotes'],
+    ['a text, for a map', z.string(), {}, 'takes a text'],
+    ['a map by its kind', z.record(z.string(), z.int()), 5, 'takes a map of keys and values'],
     ['a number', z.number(), '5', 'takes a number'],
     ['a whole number', z.int(), 1.5, 'takes a whole number'],
     ['true or false', z.boolean(), 'x', 'takes true or false'],
@@ -56,7 +58,7 @@ describe('a sentence', () => {
   test('names its place as a path', () => {
     const schema = z.object({ sensors: z.array(z.object({ place: z.object({ at: z.string() }) })) });
     expect(sentences(schema, { sensors: [{ place: { at: 'x' } }, { place: { at: 5 } }] })).toEqual([
-      'sensors[1].place.at: takes a text',
+      'sensors[1].place.at: takes a text; put it in quotes',
     ]);
   });
 });
@@ -132,12 +134,14 @@ describe('of a choice between shapes', () => {
   });
 
   test('without a sentence of its own the first branch speaks', () => {
-    expect(sentences(z.union([z.string(), z.int()]), true)).toEqual(['takes a text']);
+    expect(sentences(z.union([z.string(), z.int()]), true)).toEqual(['takes a text; put it in quotes']);
   });
 
   test('speaks through a choice in a choice', () => {
     const nested = z.object({ a: z.union([z.string(), z.object({ b: z.union([z.int(), byRate]) })]) });
-    expect(sentences(nested, { a: { b: { at: 5, rate: '1 g/s' } } })).toEqual(['a.b.at: takes a text']);
+    expect(sentences(nested, { a: { b: { at: 5, rate: '1 g/s' } } })).toEqual([
+      'a.b.at: takes a text; put it in quotes',
+    ]);
   });
 
   test('that a key decides, a key without its word is told', () => {

@@ -63,7 +63,7 @@ describe('a YAML file', () => {
 
 describe('a problem of a value', () => {
   test.each([
-    ['a wrong type', 'name: 5\n', '1:7: name: takes a text'],
+    ['a wrong type', 'name: 5\n', '1:7: name: takes a text; put it in quotes'],
     [
       'a wrong type, deep',
       'name: x\nsensors:\n  - id: a\n    at: middle\n',
@@ -89,7 +89,7 @@ describe('a problem of a value', () => {
 
   test('is told for every value, not for the first alone', () => {
     expect(told('name: 5\nroom: { floor: a, height: 1 }\n')).toEqual([
-      '1:7: name: takes a text',
+      '1:7: name: takes a text; put it in quotes',
       '2:16: room.floor: takes a number',
       '2:27: room.height: takes at least 2',
     ]);
@@ -113,8 +113,8 @@ describe('a problem of a value', () => {
 
 describe('what is not YAML', () => {
   test.each([
-    ['nothing at all', '', '1:1: is empty'],
-    ['comments alone', '# later\n', '1:1: is empty'],
+    ['nothing at all', '', '1:1: is empty; it takes keys and values'],
+    ['comments alone', '# later\n', '1:1: is empty; it takes keys and values'],
     ['a tab', 'name: x\nroom:\n\tfloor: 3\n', '3:1: is indented with a tab; YAML takes spaces'],
     ['a key twice', 'name: x\nname: y\n', '2:1: has the same key twice in one map; keep one of them'],
     [
@@ -134,7 +134,7 @@ describe('what is not YAML', () => {
   test('is told once, though one mistake brings others in its wake', () => {
     const problems = told('name: x\nroom: { floor: [3, height: 2\nsensors: ]\n');
     expect(problems).toHaveLength(1);
-    expect(problems[0]).toMatch(/^[23]:\d+: is not YAML: ./u);
+    expect(problems[0]).toBe('3:1: lacks its closing "]", or a line of it is not indented');
   });
 });
 
@@ -145,7 +145,9 @@ describe('a file that would exhaust the machine', () => {
       const before = index === 0 ? 'a' : (names[index - 1] ?? '');
       return `${text}${name}: &${name} [${Array.from({ length: 9 }, () => `*${before}`).join(', ')}]\n`;
     }, 'a: &a [x, x, x, x, x, x, x, x, x]\n');
-    expect(told(bomb)).toEqual(['1:1: repeats itself through more than 50 aliases; write it out']);
+    expect(told(bomb)).toEqual([
+      '2:8: repeats itself through more than 50 aliases, from here on; write it out',
+    ]);
   });
 
   test('takes 50 uses of one name, and no more', () => {
@@ -156,7 +158,7 @@ describe('a file that would exhaust the machine', () => {
 
   test('is refused where it is nested without end', () => {
     const [only, ...others] = told(`name: ${'['.repeat(3000)}`);
-    expect(only).toMatch(/^1:\d+: is nested too deeply to be read$/u);
+    expect(only).toBe('1:71: is nested too deeply to be read; no file of the bench needs that');
     expect(others).toEqual([]);
   });
 

@@ -48,7 +48,6 @@ describe('what is no address is told with what to write', () => {
     '127.0.0.1:1502',
     'tcp://127.0.0.1',
     'tcp://:1502',
-    'tcp://h:65536',
     'tcp://h:123456',
     'tcp://h:1502/path',
     'tcp://[nowhere]:1',
@@ -60,6 +59,10 @@ describe('what is no address is told with what to write', () => {
     'rtu:///dev/tty USB0',
   ])('%s', (text) => {
     expect(parseAddress(text)).toBe(`"${text}" is not an address; write ${ADDRESS_EXAMPLES}`);
+  });
+
+  test('a port past the last', () => {
+    expect(parseAddress('tcp://h:65536')).toBe('port 65536 is past 65535, the last there is');
   });
 
   test.each([

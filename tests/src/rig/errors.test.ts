@@ -15,14 +15,17 @@ describe('what a rig must say', () => {
   /** Without the lines of a key: its own, and those indented under it. */
   const without = (key: string): string => SMALLEST.replace(new RegExp(`^${key}:.*\n(?: .*\n)*`, 'mu'), '');
   test.each([
-    ['rig', '1:1: rig: is missing; it takes 1'],
+    ['rig', '1:1: rig: is missing; it takes 1, a bare number: the version of the file format'],
     ['refrigerant', `1:1: refrigerant: is missing; it ${A_REFRIGERANT}`],
     [
       'charge',
       '1:1: charge: is missing; it takes a number and a unit, such as "1 kg" (units it takes: kg, g, lb, oz)',
     ],
     ['room', '1:1: room: is missing; it takes a map of keys and values'],
-    ['sensors', '1:1: sensors: is missing; it takes a list'],
+    [
+      'sensors',
+      '1:1: sensors: is missing; it takes a list, such as [{ id: coil-a, at: cabinet, unitId: 11 }]',
+    ],
   ])('%s', (key, refusal) => {
     expect(load(without(key)).problems).toEqual([refusal]);
   });
@@ -36,14 +39,17 @@ describe('a setting that is none', () => {
   const refusals: Refusals = [
     ['polcy: { hold: 5 min }', '7:1: "polcy" is not known here; did you mean "policy"?'],
     ['policy: { setpont: 20 %LFL }', '7:11: policy: "setpont" is not known here; did you mean "setpoint"?'],
-    ['policy: { hold: 0 s }', '7:17: policy.hold: must be more than zero'],
+    ['policy: { hold: 0 s }', '7:17: policy.hold: takes 1 ms or more'],
     ['policy: { compressorMinOff: -1 s }', '7:29: policy.compressorMinOff: cannot be negative'],
     ['policy: { latchAfter: 3 }', '7:23: policy.latchAfter: takes off, or { trips: 3, within: 24 h }'],
     ['policy: { latchAfter: on }', '7:23: policy.latchAfter: takes off, or { trips: 3, within: 24 h }'],
-    ['policy: { latchAfter: { trips: 0, within: 1 h } }', '7:32: policy.latchAfter.trips: takes at least 1'],
+    [
+      'policy: { latchAfter: { trips: 0, within: 1 h } }',
+      '7:32: policy.latchAfter.trips: takes a whole number of trips, 1 to 1000',
+    ],
     ['heat: maybe', '7:7: heat: takes on or off'],
     ['heat: 1', '7:7: heat: takes on or off'],
-    ['circuits: []', '7:11: circuits: takes at least 1 entry'],
+    ['circuits: []', '7:11: circuits: needs at least one circuit, such as [a]'],
     ['circuits: [1]', `7:12: circuits[0]: ${A_NAME}`],
     ['circuits: [a.b]', `7:12: circuits[0]: ${A_NAME}`],
     ['circuits: [a, b, a]', '7:18: circuits[2]: there is a circuit "a" already; choose another name'],
@@ -59,7 +65,7 @@ describe('a setting that is none', () => {
   test('more circuits than the field I/O has outputs for', () => {
     const circuits = Array.from({ length: 17 }, (_, index) => `c${index}`).join(', ');
     expect(load(`${SMALLEST}circuits: [${circuits}]\n`).problems).toEqual([
-      '7:11: circuits: takes at most 16 entries',
+      '7:11: circuits: takes at most 16 circuits',
     ]);
   });
 });

@@ -11,8 +11,8 @@ describe('a line', () => {
     'tcp://127.0.0.1:1502, rtu+tcp://127.0.0.1:1503 or rtu:///dev/ttyUSB0?baud=19200&parity=even';
   const BAUD = 'takes bits a second, 300 to 1000000, such as 19200';
   const refusals: Refusals = [
-    ['lines: main', '7:8: lines: takes a list'],
-    ['lines: []', '7:8: lines: takes at least 1 entry'],
+    ['lines: main', '7:8: lines: takes a list, such as [{ id: main }]'],
+    ['lines: []', '7:8: lines: needs at least one line, such as [{ id: main }]'],
     [
       'lines: [{ id: main }, { id: main, listen: ["tcp://h:1"] }]',
       '7:29: lines[1].id: there is a line "main" already; choose another name',
@@ -32,7 +32,7 @@ describe('a line', () => {
     ],
     [
       'lines: [{ id: m, listen: [tcp://h:65536] }]',
-      `7:27: lines[0].listen[0]: "tcp://h:65536" is not an address; write ${EXAMPLES}`,
+      '7:27: lines[0].listen[0]: port 65536 is past 65535, the last there is',
     ],
     [
       'lines: [{ id: m, listen: ["tcp://h:1", "rtu:///dev/ttyUSB0?bauds=1"] }]',
@@ -114,7 +114,7 @@ describe('a sensor', () => {
     ['unitId: 11, installed: yesterday', '6:55: sensors[0].installed: takes a day, such as 2025-03-01'],
     ['unitId: 11, outOfBox: perhaps', '6:54: sensors[0].outOfBox: takes on or off'],
     ['unitId: 11, installed: 2025-02-30', '6:55: sensors[0].installed: takes a day, such as 2025-03-01'],
-    ['unitId: 11, responseT90: 0 s', '6:57: sensors[0].responseT90: must be more than zero'],
+    ['unitId: 11, responseT90: 0 s', '6:57: sensors[0].responseT90: takes 1 ms or more'],
     ['kind: contact', '6:5: sensors[0].input: is missing; it takes the number of a discrete input, 8 to 23'],
     ['kind: contact, input: 7', '6:54: sensors[0].input: takes a discrete input for contacts, 8 to 23'],
     ['kind: contact, input: 24', '6:54: sensors[0].input: takes a discrete input for contacts, 8 to 23'],
@@ -220,7 +220,7 @@ describe('a profile', () => {
     const rig = `${sensorWith('unitId: 11, profile: ./p.yaml')}  - { id: b, at: cabinet, unitId: 12, profile: ./p.yaml }\n`;
     const [first, ...others] = load(rig, { 'p.yaml': 'profile: 1\nname: 5\n' }).problems;
     expect(first).toBe('6:53: sensors[0].profile: "./p.yaml" cannot be used; its own problems follow');
-    expect(others).toContain('p.yaml:2:7: name: takes a text');
+    expect(others).toContain('p.yaml:2:7: name: takes a text that names the sensor');
     expect(others.filter((problem) => !problem.startsWith('p.yaml:'))).toEqual([]);
   });
 });

@@ -67,7 +67,7 @@ const TIMES = 's, ms, min, h, days, years';
 test.each([
   ['deadTime: 2', `deadTime: 2 needs its unit, such as "2 s" (units it takes: ${TIMES})`],
   ['deadTime: -1 s', 'deadTime: cannot be negative'],
-  ['deadTime: 6 min, responseT90: 10 min', 'deadTime: takes at most 5 min'],
+  ['deadTime: 6 min, responseT90: 10 min', 'deadTime: takes 5 min or less'],
   ['deadTime: 10 s', 'deadTime: takes less than responseT90, 10 s, which it is a part of'],
   [
     'noise: 0.2',

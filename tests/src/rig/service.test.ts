@@ -45,7 +45,7 @@ service: { life: 12 years, checkEvery: 180 days }
 
   test('takes days, and no less than one', () => {
     expect(load(sensorWith('unitId: 11, checkEvery: 5 min')).problems).toEqual([
-      '6:56: sensors[0].checkEvery: takes a day or more, such as 1 years or 180 days',
+      '6:56: sensors[0].checkEvery: takes 24 h or more',
     ]);
     expect(load(sensorWith('unitId: 11, checked: last spring')).problems).toEqual([
       '6:53: sensors[0].checked: takes a day, such as 2025-03-01',

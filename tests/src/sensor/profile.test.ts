@@ -105,7 +105,7 @@ describe('a broken profile is told at the point that is wrong', () => {
       '8:3: points: "gasBits" is not known here; did you mean "gasBit"?',
     ],
     ['a flag without its bit', ', bit: 0', '', '8:11: points.gasBit: needs "bit", 0 to 15'],
-    ['a bit too high', 'bit: 0', 'bit: 16', '8:44: points.gasBit.bit: takes at most 15'],
+    ['a bit too high', 'bit: 0', 'bit: 16', '8:44: points.gasBit.bit: takes a bit of the register, 0 to 15'],
     [
       'a flag in two registers',
       'address: 1, bit: 0',
@@ -128,7 +128,7 @@ describe('a broken profile is told at the point that is wrong', () => {
       'a scale of nothing',
       'scale: 0.1, invalid',
       'scale: 0, invalid',
-      '13:53: points.gasPercentLfl.scale: takes more than 0',
+      '13:53: points.gasPercentLfl.scale: takes what one count is worth, a bare number above zero, such as 0.1',
     ],
     [
       'a value no register holds',
@@ -152,19 +152,19 @@ describe('a broken profile is told at the point that is wrong', () => {
       'a text longer than a read',
       'type: ascii, words: 4',
       'type: ascii, words: 126',
-      '21:65: points.refrigerant.words: takes at most 125',
+      '21:65: points.refrigerant.words: takes a number of registers, 1 to 125',
     ],
     [
       'a register that is none',
       'address: 5 }',
       'address: 65536 }',
-      '16:39: points.faultCode.address: takes at most 65535',
+      '16:39: points.faultCode.address: takes a register, 0 to 65535, counted from 0 and without the digit of its table (30011 is 10)',
     ],
     [
       'a number past the last register',
       'address: 6, type: u32',
       'address: 65535, type: u32',
-      '17:10: points.hours: ends past register 65535',
+      '17:10: points.hours: ends past register 65535; give it a lower address',
     ],
     [
       'a register used twice',
@@ -243,7 +243,7 @@ describe('a broken profile is told at the point that is wrong', () => {
       'a float past the last register',
       'address: 10 }',
       'address: 65535, type: f32 }',
-      '20:12: points.counter: ends past register 65535',
+      '20:12: points.counter: ends past register 65535; give it a lower address',
     ],
     [
       'a number in a single bit',
@@ -317,13 +317,23 @@ describe('a broken profile is told at the point that is wrong', () => {
       'colour: pink',
       '30:24: lamp.measuring.colour: takes one of off, white, green, red, yellow, blue',
     ],
-    ['a lamp faster than IEC 60073 has it', 'hz: 2,', 'hz: 3,', '31:27: lamp.gas.hz: takes at most 2.8'],
-    ['a lamp without its word', 'word: gas', 'word: ""', '31:36: lamp.gas.word: takes at least 1 character'],
+    [
+      'a lamp faster than IEC 60073 has it',
+      'hz: 2,',
+      'hz: 3,',
+      '31:27: lamp.gas.hz: takes blinks a second, a bare number from 0, for steady, to 2.8',
+    ],
+    [
+      'a lamp without its word',
+      'word: gas',
+      'word: ""',
+      '31:36: lamp.gas.word: takes a text: what the lamp says',
+    ],
     [
       'a meaning without a lamp',
       /^ {2}failed: \{ colour.*\n/mu,
       '',
-      '28:3: lamp.failed: is missing; it takes a map of keys and values',
+      '28:3: lamp.failed: is missing; it takes { colour, hz, word }, such as { colour: red, hz: 2, word: gas }',
     ],
     [
       'an address set by magic',
@@ -335,9 +345,14 @@ describe('a broken profile is told at the point that is wrong', () => {
       'a factory address that is none',
       'factoryAddress: 1',
       'factoryAddress: 0',
-      '4:17: factoryAddress: takes at least 1',
+      '4:17: factoryAddress: takes a Modbus address, 1 to 247',
     ],
-    ['another version', 'profile: 1', 'profile: 2', '2:10: profile: takes 1'],
+    [
+      'another version',
+      'profile: 1',
+      'profile: 2',
+      '2:10: profile: takes 1, a bare number: the version of the file format',
+    ],
   ])('%s', (_, written, otherwise, problem) => {
     expect(problems(written, otherwise)).toEqual([problem]);
   });

@@ -156,7 +156,7 @@ describe('what is no quantity', () => {
       '4 200 g',
       '"4 200 g": write the number in one piece, with a point before its decimals',
     ],
-    ['more than a number holds', '1e999 kg', '1e999 kg is out of all range'],
+    ['more than a number holds', '1e999 kg', '1e999 kg is out of all range; check the number and its unit'],
   ])('%s is told with what to write', (_, text, problem) => {
     expect(parseQuantity(text, 'mass')).toEqual({ problem });
   });
@@ -167,7 +167,9 @@ describe('what is no quantity', () => {
   });
 
   test('a value that its factor takes out of range is told as well', () => {
-    expect(parseQuantity('1e305 years', 'time')).toEqual({ problem: '1e305 years is out of all range' });
+    expect(parseQuantity('1e305 years', 'time')).toEqual({
+      problem: '1e305 years is out of all range; check the number and its unit',
+    });
   });
 });
 
@@ -189,7 +191,7 @@ describe('an amount of gas', () => {
     [20, `20 needs its unit, such as "20 %LFL" (units it takes: ${GAS_UNITS.join(', ')})`],
     ['20 %', `"%" is not a unit it takes; write one of ${GAS_UNITS.join(', ')}`],
     ['-1 ppm', 'takes zero or more; a concentration cannot be negative'],
-    ['1e999 ppm', '1e999 ppm is out of all range'],
+    ['1e999 ppm', '1e999 ppm is out of all range; check the number and its unit'],
     ['36,000 ppm', '"36,000 ppm": write the number in one piece, with a point before its decimals'],
     [null, `takes a number and a unit, such as "1 %LFL" (units it takes: ${GAS_UNITS.join(', ')})`],
   ])('%s is told with what to write', (text, problem) => {

@@ -65,7 +65,9 @@ describe('check', () => {
 
   test('knows a drill by its length where it does not say what it is', () => {
     const file = drillFile('unsaid.drill.yaml', '');
-    expect(run(file).stopped).toMatchObject({ message: `${file}:1:1: drill: is missing; it takes 1` });
+    expect(run(file).stopped).toMatchObject({
+      message: `${file}:1:1: drill: is missing; it takes 1, a bare number: the version of the file format`,
+    });
   });
 
   test('knows a drill by its first word where its length is missing', () => {

@@ -107,6 +107,10 @@ export const snapshotSchema = z
     speed: z.number(),
     paused: z.boolean(),
     stepping: z.boolean().describe('The clock runs on to the next event and then stands still.'),
+    recordTrouble: z
+      .string()
+      .nullable()
+      .describe('Why nothing can be recorded, and so nothing is released; null where all is well.'),
     world: world.nullable(),
     supervisor: supervisor.nullable(),
     wire: wire.nullable().describe('null where the sensors run elsewhere.'),

@@ -76,6 +76,7 @@ export class Bench implements BenchPort {
       speed: clock.speed(),
       paused: clock.paused(),
       stepping: this.#stepping.active,
+      recordTrouble: record.trouble(),
       world: sensors?.stage.live.picture() ?? null,
       supervisor: supervisor?.snapshot() ?? null,
       wire: sensors?.stage.wire() ?? null,

@@ -8,7 +8,7 @@ import { pageToken } from './data/token.ts';
 import { followView } from './data/view.ts';
 import { Caution } from './parts/caution.tsx';
 import { GiveToken } from './parts/give-token.tsx';
-import { Head, Lost, ViewerNote } from './parts/head.tsx';
+import { Head, Lost, RecordTrouble, ViewerNote } from './parts/head.tsx';
 import { StoreContext } from './parts/use-store.ts';
 import { T } from './texts/index.ts';
 import { Bench } from './views/bench.tsx';
@@ -43,6 +43,7 @@ function Page() {
         <ViewBar now={view.value} />
       </header>
       <Lost />
+      <RecordTrouble />
       <ViewerNote />
       <main id={MAIN_ID} tabIndex={-1}>
         <View />

@@ -70,6 +70,8 @@ export interface Snapshot {
   readonly paused: boolean;
   /** The clock runs on to the next event and then stands still. */
   readonly stepping: boolean;
+  /** Why nothing can be recorded, and so nothing is released. */
+  readonly recordTrouble: string | null;
   /** null where the sensors and the equipment run elsewhere. */
   readonly world: World | null;
   /** null where the controller runs elsewhere. */

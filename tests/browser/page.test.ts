@@ -39,6 +39,17 @@ async function openPage(width: number, options: BrowserContextOptions = {}): Pro
   await page.locator('.picture').waitFor();
 }
 
+it('says that nothing is recorded, and so nothing is released, for as long as that is so', async () => {
+  const recordTrouble = 'The record cannot be written (full): make room on the disk.';
+  bench.snapshot = { ...bench.snapshot, recordTrouble };
+  await openPage(390);
+  const note = page.getByText('Nothing is recorded, so nothing is released.');
+  await note.waitFor();
+  expect(await note.innerText()).toContain(recordTrouble);
+  bench.snapshot = { ...bench.snapshot, recordTrouble: null };
+  await note.waitFor({ state: 'detached' });
+});
+
 describe('readable by everybody', () => {
   for (const width of [390, 1280]) {
     it(`has nothing that axe objects to, ${width} px wide, light and dark`, async () => {

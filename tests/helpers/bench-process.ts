@@ -60,13 +60,16 @@ export async function killInStart(args: readonly string[], afterMs: number): Pro
 
 /**
  * Starts `serve`, `sim` or `supervise` and waits until it says that its page is there; `nodeOptions` go to
- * Node itself.
+ * Node itself, `env` is added to its surroundings.
  */
 export function startBench(
   args: readonly string[],
   nodeOptions: readonly string[] = [],
+  env: Readonly<Record<string, string>> = {},
 ): Promise<BenchProcess> {
-  const child = spawn(process.execPath, [...nodeOptions, MAIN, ...args, '--port', '0'], { env: quietEnv() });
+  const child = spawn(process.execPath, [...nodeOptions, MAIN, ...args, '--port', '0'], {
+    env: { ...quietEnv(), ...env },
+  });
   let said = '';
   const ended = new Promise<number | null>((resolve) => child.on('exit', resolve));
   return new Promise((resolve, reject) => {

@@ -10,6 +10,7 @@ export const TSHARK = 'tshark';
 
 /** How to find out that a tool works here, and the Debian package that brings it. */
 const TOOLS = {
+  faketime: { probe: ['faketime', '--version'], package: 'faketime' },
   gcc: { probe: ['gcc', '--version'], package: 'gcc' },
   libmodbus: { probe: ['pkg-config', '--exists', 'libmodbus'], package: 'libmodbus-dev and pkg-config' },
   // Debian's own Python: it is the one that has Debian's packages.

@@ -55,6 +55,7 @@ test.runIf(process.platform === 'linux')(
       ({ world }) => world?.terminals['fan'] === true && world.terminals['compressor.a'] === false,
     );
     expect(off.world?.terminals['heat']).toBe(false);
+    expect(off.recordTrouble).toMatch(/room/u);
     const ready = await fetch(`${bench.page}/readyz`);
     expect([ready.status, await ready.text()]).toEqual([503, expect.stringContaining('Nothing is released')]);
     await expect(call(bench.page, 'clock', { speed: 19 })).rejects.toThrow(/503: .*room/u);
@@ -66,6 +67,7 @@ test.runIf(process.platform === 'linux')(
     await stream.next('mitigation.changed', { from: 'holding', to: 'running' }, late.sequence);
     await seen(runs);
     expect((await fetch(`${bench.page}/readyz`)).status).toBe(200);
+    expect((await now()).recordTrouble).toBeNull();
     const course = stream.events.filter(
       ({ sequence, type }) => sequence > late.sequence && type.endsWith('mitigation.changed'),
     );

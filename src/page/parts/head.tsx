@@ -59,3 +59,17 @@ export function Lost() {
     </div>
   );
 }
+
+/** The bench trips without its record and releases nothing: whoever waits for the end must know why. */
+export function RecordTrouble() {
+  const trouble = useStore().shown.snapshot.value?.recordTrouble ?? null;
+  return (
+    <div role="status">
+      {trouble !== null && (
+        <p class="lost">
+          <Mark kind="warning" /> {T.recordNote} {trouble}
+        </p>
+      )}
+    </div>
+  );
+}

@@ -165,6 +165,7 @@ export const T = {
   eventsEmpty: 'Nothing has happened yet.',
   refused: 'refused',
   noConnection: 'no connection',
+  recordNote: 'Nothing is recorded, so nothing is released.',
   lostNote: (ageMs: number | null) =>
     ageMs === null
       ? 'No connection to the bench. Trying again.'

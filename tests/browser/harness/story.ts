@@ -196,6 +196,7 @@ function pictureOf(run: Run, sequence: number): Snapshot {
     paused: true,
     world: worldOf(run, commands),
     stepping: false,
+    recordTrouble: null,
     wire: null,
     drill: null,
     supervisor: {

@@ -8,6 +8,7 @@ export function troubled({ world, supervisor, ...rest }: Snapshot): Snapshot {
   if (a === undefined || b === undefined) throw new Error('the story has both coils');
   return {
     ...rest,
+    recordTrouble: 'The record cannot be written: make room on the disk.',
     wire: brokenWire(rest.nowMs),
     world: {
       ...world,

@@ -59,6 +59,7 @@ export function snapshotWith(supervisor: Snapshot['supervisor']): Snapshot {
     speed: 1,
     paused: false,
     stepping: false,
+    recordTrouble: null,
     world: null,
     supervisor,
     wire: null,

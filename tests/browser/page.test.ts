@@ -45,7 +45,7 @@ it('says that nothing is recorded, and so nothing is released, for as long as th
   await openPage(390);
   const note = page.getByText('Nothing is recorded, so nothing is released.');
   await note.waitFor();
-  expect(await note.innerText()).toContain(recordTrouble);
+  expect(await note.textContent()).toContain(recordTrouble);
   bench.snapshot = { ...bench.snapshot, recordTrouble: null };
   await note.waitFor({ state: 'detached' });
 });

@@ -6,7 +6,7 @@ export const S = {
   caution: 'Simulation and training only. Not a safety device, no proof of compliance.',
   cautionRest: 'At real equipment follow its instructions, local codes and licensed practice.',
   join: 'Join the class',
-  joinSays: 'Code and name are all it takes: no account, and nothing is kept after the class.',
+  joinSays: 'Code and name are all it takes: no account. The name stays in the record of the bench.',
   code: 'Code on the screen in front',
   yourName: 'Your name, as the class shall see it',
   joinDo: 'Join',

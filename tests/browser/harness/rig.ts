@@ -29,6 +29,8 @@ export const RIG: RigView = rigViewSchema.parse({
     },
   ],
   policy: {
+    setpoint: 20,
+    clearBelow: 18,
     holdMs: 300_000,
     silentAfterMs: 5000,
     askWithinMs: 10_000,
@@ -36,6 +38,7 @@ export const RIG: RigView = rigViewSchema.parse({
     fanProofWithinMs: 10_000,
     compressorMinOffMs: 180_000,
     resumeWithinMs: 300_000,
+    latchAfter: null,
   },
   setpoint: { percentLfl: 20, clearBelow: 18, source: 'the rig file; the published limit is 25 %LFL' },
   warnings: ['grille opens on gas and is wired to input 8: a broken wire reads as gas'],

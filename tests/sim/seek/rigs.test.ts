@@ -40,7 +40,7 @@ const ODD: Readonly<Record<string, string>> = {
   'limits of a day, a lock at the first trip': SMALLEST.concat(
     'policy: { hold: 24 h, silentAfter: 1 h, respondWithin: 1 h, latchAfter: { trips: 1, within: 24 h } }\n',
   ),
-  'a setpoint below a count': SMALLEST.concat('policy: { setpoint: 0.04 %LFL, clearBelow: 0.01 %LFL }\n'),
+  'the lowest setpoint': SMALLEST.concat('policy: { setpoint: 1 %LFL, clearBelow: 0.01 %LFL }\n'),
   'a setpoint at the LFL': SMALLEST.concat('policy: { setpoint: 100 %LFL, clearBelow: 100 %LFL }\n'),
 };
 

@@ -6,6 +6,9 @@ import { Problem } from './problems.ts';
 
 export const NO_WIRE = 'The sensors run elsewhere; ask the process that runs them (leakbench sim or serve).';
 
+/** Of every change to the bench: it may rule it out, and the record may take nothing. */
+export const CHANGE_PROBLEMS = ['step-refused', 'record-failed'] as const;
+
 export const doneSchema = z.object({ sequence: z.number().int() }).meta({
   id: 'Done',
   description: 'Where the record stood before: whatever comes of it is told after this sequence.',

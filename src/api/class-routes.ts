@@ -5,7 +5,7 @@ import type { ZodTypeProvider } from 'fastify-type-provider-zod';
 import { z } from 'zod';
 import { joinAddresses } from '../class/index.ts';
 import type { EventRecord } from '../record/index.ts';
-import { doneBy, doneSchema } from './answers.ts';
+import { CHANGE_PROBLEMS, doneBy, doneSchema } from './answers.ts';
 import type { ClassOutcome, ClassPort } from './class-port.ts';
 import { classHere, mustBeDone, refusalProblem } from './class-problems.ts';
 import { type ClassView, classViewSchema } from './class-schema.ts';
@@ -25,8 +25,8 @@ const id = z.string().min(1).max(ID_LETTERS_MAX);
 const nothing = z.strictObject({}).nullish();
 const noPath = z.object({});
 const tags = ['class'];
-/** A class may not be there, not be at that point, or the bench may rule it out. */
-const CHANGE_PROBLEMS = ['class-missing', 'class-conflict', 'step-refused', 'record-failed'] as const;
+/** A class may not be there, or not be at that point. */
+const CLASS_PROBLEMS = ['class-missing', 'class-conflict', ...CHANGE_PROBLEMS] as const;
 
 export function classRoutes(sources: ClassSources): FastifyPluginCallback {
   return (app, _options, registered) => {
@@ -123,7 +123,7 @@ type Change<Asked> = (asked: Asked) => ClassOutcome | Promise<ClassOutcome>;
 function changes(app: FastifyInstance, record: EventRecord) {
   const typed = app.withTypeProvider<ZodTypeProvider>();
   const response = { 200: doneSchema };
-  const config = { problems: CHANGE_PROBLEMS };
+  const config = { problems: CLASS_PROBLEMS };
   return {
     post<Body extends z.ZodType>(url: string, body: Body, told: Told, change: Change<z.infer<Body>>): void {
       typed.post(url, { config, schema: { ...told, tags, body, response } }, (request) =>

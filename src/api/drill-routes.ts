@@ -3,7 +3,7 @@ import type { FastifyInstance } from 'fastify';
 import type { ZodTypeProvider } from 'fastify-type-provider-zod';
 import { z } from 'zod';
 import type { EventRecord } from '../record/index.ts';
-import { doneSchema, NO_WIRE, outcomeOf } from './answers.ts';
+import { CHANGE_PROBLEMS, doneSchema, NO_WIRE, outcomeOf } from './answers.ts';
 import type { DrillPort } from './bench-port.ts';
 import {
   drillListSchema,
@@ -83,7 +83,7 @@ function changeRoutes(app: FastifyInstance, { port, record }: DrillSources): voi
   typed.post(
     '/api/v1/drill',
     {
-      config: { problems: ['step-refused', 'record-failed'] },
+      config: { problems: CHANGE_PROBLEMS },
       schema: {
         operationId: 'playDrill',
         summary: 'A fresh start, then a drill plays on the rig of this bench and is judged at its end',
@@ -97,7 +97,7 @@ function changeRoutes(app: FastifyInstance, { port, record }: DrillSources): voi
   typed.delete(
     '/api/v1/drill',
     {
-      config: { problems: ['step-refused', 'record-failed'] },
+      config: { problems: CHANGE_PROBLEMS },
       schema: {
         operationId: 'stopDrill',
         summary: 'End the drill that plays; it is not judged, and the bench goes on',
@@ -110,7 +110,7 @@ function changeRoutes(app: FastifyInstance, { port, record }: DrillSources): voi
   typed.post(
     '/api/v1/restart',
     {
-      config: { problems: ['step-refused', 'record-failed'] },
+      config: { problems: CHANGE_PROBLEMS },
       schema: {
         operationId: 'restart',
         summary: 'A fresh start: new air and sensors, equipment at rest, the controller at its power-up',

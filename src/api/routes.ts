@@ -8,7 +8,7 @@ import { z } from 'zod';
 import { SPEED_MAX, SPEED_MIN } from '../clock/index.ts';
 import { eventSchema } from '../events/event-schema.ts';
 import type { EventRecord } from '../record/index.ts';
-import { doneSchema, NO_WIRE, outcomeOf } from './answers.ts';
+import { CHANGE_PROBLEMS, doneSchema, NO_WIRE, outcomeOf } from './answers.ts';
 import type { BenchPort } from './bench-port.ts';
 import { guardRoutes, speakZod } from './context.ts';
 import { drillRoutes } from './drill-routes.ts';
@@ -129,7 +129,7 @@ function changeRoutes(app: FastifyInstance, { port, record }: RouteSources): voi
   typed.post(
     '/api/v1/steps',
     {
-      config: { problems: ['step-refused', 'record-failed'] },
+      config: { problems: CHANGE_PROBLEMS },
       schema: {
         operationId: 'doStep',
         summary: 'Do a drill step now (a step without its time)',
@@ -150,7 +150,7 @@ function changeRoutes(app: FastifyInstance, { port, record }: RouteSources): voi
   typed.post(
     '/api/v1/clock',
     {
-      config: { problems: ['step-refused', 'record-failed'] },
+      config: { problems: CHANGE_PROBLEMS },
       schema: {
         operationId: 'setClock',
         summary: 'Change the speed of bench time, or let it stand still',

@@ -13,7 +13,7 @@ import { referenceVerb } from './verbs/reference.ts';
 import { rosterVerb } from './verbs/roster.ts';
 import { seekVerb } from './verbs/seek.ts';
 import { surveyVerb } from './verbs/survey.ts';
-import { wholeNumber } from './verbs/whole-number.ts';
+import { seed, wholeNumber } from './verbs/whole-number.ts';
 
 const PORT_DEFAULT = 7580;
 const PORT_MAX = 65535;
@@ -98,7 +98,7 @@ function drillCommand(program: Command): void {
     .option('--bus <address>', `where a line listens with --live: ${BUS}`, collect, [])
     .option('--controller <which>', 'builtin, external (with --live) or exec:COMMAND', 'builtin')
     .option('--controller-power <command>', 'run with "off" or "on" when the power of the controller is cut')
-    .option('--seed <n>', 'seed of everything drawn by chance', wholeNumber(0, 0x7fffffff), 1)
+    .option('--seed <n>', 'seed of everything drawn by chance', seed, 1)
     .option('--json', 'one JSON document on standard output')
     .option('--junit <file>', 'write the verdict as JUnit XML too')
     .option('--html <file>', 'write the verdict as one page too, with pictures')
@@ -139,7 +139,7 @@ function httpOptions(command: Command): Command {
     .option('--speed <n>', 'how many times real time, 1 to 20', numberBetween(1, 20), 1)
     .option('--data <dir>', 'folder of the record', './.leakbench')
     .option('--record-limit <size>', 'what the record may hold; beyond it the oldest events go', '1GiB')
-    .option('--seed <n>', 'seed of everything drawn by chance', wholeNumber(0, 0x7fffffff), 1)
+    .option('--seed <n>', 'seed of everything drawn by chance', seed, 1)
     .addOption(
       new Option('--token <token>', 'VALUE for the instructor, viewer:VALUE for a viewer; may be repeated')
         .env('LEAKBENCH_TOKEN')

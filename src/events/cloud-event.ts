@@ -41,13 +41,23 @@ export function toCloudEvent(
   return {
     specversion: '1.0',
     id: recordId === undefined ? String(sequence) : `${recordId}-${sequence}`,
-    source: `/rigs/${encodeURIComponent(rigName)}/${row.source}`,
+    source: sourcesOf(rigName) + row.source,
     type: typeOf(fact.id),
     time: new Date(wallClockMs).toISOString(),
     sequence,
     datacontenttype: 'application/json',
     data: { atMs: fact.atMs, severity: row.severity, text: textOf(fact), fields: fact.fields },
   };
+}
+
+/** How the source of every event of a rig begins. */
+export function sourcesOf(rigName: string): string {
+  return `/rigs/${encodeURIComponent(rigName)}/`;
+}
+
+/** The rig that a source is of; the source itself where it is none of ours. */
+export function rigNameOf(source: string): string {
+  return decodeURIComponent(source.split('/')[2] ?? source);
 }
 
 /** The CloudEvents `type` of a catalogue id. */

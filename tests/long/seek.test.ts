@@ -8,6 +8,7 @@ import { type Coverage, search } from '../../sim/seek/index.ts';
 import { runInLines } from '../../src/app/drill/run.ts';
 import { threads } from '../../src/app/seek/executors.ts';
 import { packed } from '../../src/app/seek/packed-rig.ts';
+import { median } from '../bench/figures.ts';
 import { demoRig } from '../helpers/demo.ts';
 import { KEEPING_MUTANTS } from '../mutants/keeping-mutants.ts';
 import { MISTOLD } from '../mutants/mistold.ts';
@@ -26,9 +27,6 @@ const SUSPECTS = [
 /** On a busy machine it takes hours, and says how far it is. */
 const LONGEST_MS = 4 * 3_600_000;
 const TOLD_EVERY = 5000;
-
-const median = (values: readonly number[]): number =>
-  values.toSorted((a, b) => a - b)[values.length >> 1] ?? 0;
 
 test(
   'every mutant is found with one budget, by a drill of four steps at most in the median, which breaks it again',

@@ -1,6 +1,6 @@
 /** `record list`: what is recorded in a folder, and in the folders in it. */
 import { basename } from 'node:path';
-import type { CloudEvent } from '../../events/index.ts';
+import { type CloudEvent, rigNameOf } from '../../events/index.ts';
 import { type Count, missing, openReader, RecordError, type RecordReader } from '../../record/index.ts';
 import { recordFolders } from '../record-folders.ts';
 import { CAUTION } from '../report/words.ts';
@@ -63,7 +63,7 @@ function summary(folder: string, reader: RecordReader): Listed {
   return {
     folder,
     id: reader.id,
-    rigs: [...new Set(counts.map(({ source }) => rigOf(source)))],
+    rigs: [...new Set(counts.map(({ source }) => rigNameOf(source)))],
     events: counts.reduce((sum, { count }) => sum + count, 0),
     first: toldAfter(reader, first - 1),
     last: toldAfter(reader, last - 1),
@@ -82,11 +82,6 @@ function bySeverity(counts: readonly Count[]): Readonly<Record<string, number>> 
   const sums: Record<string, number> = {};
   for (const { severity, count } of counts) sums[severity] = (sums[severity] ?? 0) + count;
   return sums;
-}
-
-/** `/rigs/NAME/bench` */
-function rigOf(source: string): string {
-  return decodeURIComponent(source.split('/')[2] ?? source);
 }
 
 function sheet({ folder, id, rigs, events, first, last, bySeverity: sums, bytes, files }: Listed): string {

@@ -14,9 +14,10 @@ import { commandsTold } from './commands.ts';
 import { keysTold } from './files.ts';
 import { code, table } from './markdown.ts';
 import { registersTold } from './registers.ts';
+import { TOPICS, type Topic } from './topics.ts';
 
 /** By topic: its heading, and what writes it. */
-const TOPICS: Readonly<Record<string, readonly [string, (program: Command) => string]>> = {
+const PARTS: Readonly<Record<Topic, readonly [string, (program: Command) => string]>> = {
   commands: ['Commands', commandsTold],
   rules: ['Rules', rules],
   faults: ['Faults', faults],
@@ -29,9 +30,12 @@ const TOPICS: Readonly<Record<string, readonly [string, (program: Command) => st
 };
 
 /** Of one topic, or of all. */
-export function reference(program: Command, topic: string | undefined): string {
-  const wanted = Object.entries(TOPICS).filter(([name]) => topic === undefined || name === topic);
-  const parts = wanted.map(([, [heading, write]]) => `## ${heading}\n\n${write(program)}`);
+export function reference(program: Command, topic: Topic | undefined): string {
+  const wanted = topic === undefined ? TOPICS : [topic];
+  const parts = wanted.map((name) => {
+    const [heading, write] = PARTS[name];
+    return `## ${heading}\n\n${write(program)}`;
+  });
   return `${[`# leakbench: reference`, CAUTIONS[0], ...parts].join('\n\n')}\n`;
 }
 

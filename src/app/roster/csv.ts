@@ -1,6 +1,6 @@
 /** A roster as comma-separated values (RFC 4180): one row a sensor. */
 import { csvText } from '../../text/csv.ts';
-import { concernsOf, NO_RECORD, NO_SELF_TEST, type RosterResult } from './result.ts';
+import { concernsOf, NO_RECORD, noSelfTest, type RosterResult } from './result.ts';
 import type { RosterRow } from './rows.ts';
 
 const UNKNOWN = 'unknown';
@@ -23,10 +23,7 @@ const COLUMNS: readonly (readonly [string, (row: RosterRow) => string | number])
   ['last checked', ({ checked }) => checked ?? UNKNOWN],
   ['check due', ({ check }) => check.day ?? UNKNOWN],
   ['check', ({ check }) => check.standing],
-  [
-    'last self-test',
-    ({ kind, selfTest }) => selfTest?.result ?? (kind === 'contact' ? NO_SELF_TEST : NO_RECORD),
-  ],
+  ['last self-test', (row) => row.selfTest?.result ?? noSelfTest(row)],
   ['self-test time', ({ selfTest }) => selfTest?.time ?? ''],
   ['self-test bench ms', ({ selfTest }) => selfTest?.atMs ?? ''],
   ['last alarm', ({ alarm }) => alarm?.text ?? NO_RECORD],

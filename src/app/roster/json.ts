@@ -2,7 +2,7 @@
 import { CHECK_INTERVALS, SERVICE_LIFE } from '../../rig/index.ts';
 import { CAUTION } from '../report/words.ts';
 import type { Due } from './due.ts';
-import { NO_RECORD, NO_SELF_TEST, type RosterResult } from './result.ts';
+import { NO_RECORD, noSelfTest, type RosterResult } from './result.ts';
 
 export function rosterJson({ rig, today, rows, data, record }: RosterResult): string {
   const document = {
@@ -15,7 +15,7 @@ export function rosterJson({ rig, today, rows, data, record }: RosterResult): st
       check: dueOf(check),
       life: dueOf(life),
       // In words where there is none, so that nobody takes a null for good news.
-      selfTest: selfTest ?? (kind === 'contact' ? NO_SELF_TEST : NO_RECORD),
+      selfTest: selfTest ?? noSelfTest({ kind }),
       alarm: alarm ?? NO_RECORD,
       replaced: replaced ?? NO_RECORD,
     })),

@@ -15,6 +15,7 @@ import {
   writeFileSync,
 } from 'node:fs';
 import { basename, dirname, join } from 'node:path';
+import { messageOf } from '../../text/message-of.ts';
 import { EXIT, Stop } from '../stop.ts';
 
 /** A text file as it was read. */
@@ -102,9 +103,8 @@ function syncFolder(folder: string): void {
 }
 
 function notWritten(path: string, error: unknown): Stop {
-  const reason = error instanceof Error ? error.message : String(error);
   return new Stop(
     EXIT.surroundings,
-    `${path} cannot be written (${reason}): make it and its folder writable; ${NOTHING} into it`,
+    `${path} cannot be written (${messageOf(error)}): make it and its folder writable; ${NOTHING} into it`,
   );
 }

@@ -1,5 +1,5 @@
 /** What the records below a folder hold of a rig's sensors; each is read while others may write it. */
-import type { CloudEvent } from '../../events/index.ts';
+import { type CloudEvent, sourcesOf } from '../../events/index.ts';
 import { openReader, RecordError } from '../../record/index.ts';
 import { recordFolders } from '../record-folders.ts';
 import { OF_SERVICE } from './past.ts';
@@ -16,13 +16,13 @@ export function onRecord(data: string, rigName: string): OnRecord {
   const events: CloudEvent[] = [];
   const folders: string[] = [];
   const problems: string[] = [];
-  const source = `/rigs/${encodeURIComponent(rigName)}/`;
+  const sources = sourcesOf(rigName);
   for (const folder of recordFolders(data)) {
     try {
       const reader = openReader(folder);
       folders.push(folder);
       try {
-        for (const event of reader.back(OF_SERVICE)) if (event.source.startsWith(source)) events.push(event);
+        for (const event of reader.back(OF_SERVICE)) if (event.source.startsWith(sources)) events.push(event);
       } finally {
         reader.close();
       }

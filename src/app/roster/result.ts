@@ -1,6 +1,7 @@
 /** A roster as its outputs take it, and the words that they share. */
 import type { Rig } from '../../rig/index.ts';
 import { formatClock } from '../../units/index.ts';
+import { daysText } from './days.ts';
 import type { Due, Standing } from './due.ts';
 import type { OnRecord } from './on-record.ts';
 import type { Told } from './past.ts';
@@ -69,11 +70,15 @@ export function sumText(rows: readonly RosterRow[]): string {
 }
 
 export const NO_RECORD = 'no record';
-export const NO_SELF_TEST = 'a contact has none';
 
-export function selfTestText({ kind, selfTest }: RosterRow): string {
-  if (kind === 'contact') return NO_SELF_TEST;
-  return selfTest === null ? NO_RECORD : `${SELF_TEST_WORDS[selfTest.result]} ${momentText(selfTest)}`;
+/** Where no self-test is told: why there is none. */
+export function noSelfTest({ kind }: Pick<RosterRow, 'kind'>): string {
+  return kind === 'contact' ? 'a contact has none' : NO_RECORD;
+}
+
+export function selfTestText(row: RosterRow): string {
+  const { selfTest } = row;
+  return selfTest === null ? noSelfTest(row) : `${SELF_TEST_WORDS[selfTest.result]} ${momentText(selfTest)}`;
 }
 
 const SELF_TEST_WORDS = { passed: 'passed', failed: 'FAILED', awaited: 'no pass since' } as const;
@@ -87,6 +92,16 @@ function momentText({ time, atMs }: Told): string {
   return `${time.slice(0, 10)} ${time.slice(11, 16)} UTC, bench ${formatClock(atMs)}`;
 }
 
+const NOT_NAMED = 'not named';
+
 export function partText({ part, profile }: RosterRow): string {
-  return part ?? (profile === null ? 'not named' : `profile ${profile}`);
+  return part ?? (profile === null ? NOT_NAMED : `profile ${profile}`);
+}
+
+export function serialText({ serial }: RosterRow): string {
+  return serial ?? NOT_NAMED;
+}
+
+export function ageText({ ageDays }: RosterRow): string {
+  return ageDays === null ? 'unknown' : daysText(Math.floor(ageDays));
 }

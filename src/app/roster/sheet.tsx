@@ -3,8 +3,8 @@ import { Fragment } from 'preact';
 import { Document, MadeBy } from '../report/html/document.tsx';
 import { Table } from '../report/html/table.tsx';
 import type { Made } from '../report/made.ts';
-import { daysText } from './days.ts';
 import {
+  ageText,
   alarmText,
   type Concern,
   concernsOf,
@@ -12,6 +12,7 @@ import {
   partText,
   type RosterResult,
   selfTestText,
+  serialText,
   standingText,
   sumText,
 } from './result.ts';
@@ -81,15 +82,18 @@ function Overview({
     <section class="plate">
       <h2>Overview</h2>
       <Table label="Overview" heads={HEADS}>
-        {rows.map(({ sensor, place, address, serial, ageDays, life, check }) => (
-          <tr key={sensor}>
-            <th scope="row">{sensor}</th>
-            <td>{place}</td>
-            <td>{address}</td>
-            <td class="figure">{serial ?? 'not named'}</td>
-            <td class="figure">{ageDays === null ? 'unknown' : daysText(Math.floor(ageDays))}</td>
-            <td class={`figure standing-${life.standing.replace(' ', '-')}`}>{standingText(life)}</td>
-            <td class={`figure standing-${check.standing.replace(' ', '-')}`}>{standingText(check)}</td>
+        {rows.map((row) => (
+          <tr key={row.sensor}>
+            <th scope="row">{row.sensor}</th>
+            <td>{row.place}</td>
+            <td>{row.address}</td>
+            <td class="figure">{serialText(row)}</td>
+            <td class="figure">{ageText(row)}</td>
+            {[row.life, row.check].map((due) => (
+              <td key={due.what} class={`figure standing-${due.standing.replace(' ', '-')}`}>
+                {standingText(due)}
+              </td>
+            ))}
           </tr>
         ))}
       </Table>
@@ -142,10 +146,10 @@ function SensorCard({ row }: { readonly row: RosterRow }) {
 }
 
 function factsOf(row: RosterRow): readonly (readonly [string, string])[] {
-  const { address, serial, installed, check, life, replaced } = row;
+  const { address, installed, check, life, replaced } = row;
   return [
     ['Part', partText(row)],
-    ['Serial', serial ?? 'not named'],
+    ['Serial', serialText(row)],
     ['Address', address],
     ['Installed', installed ?? 'unknown'],
     ['Check', dueText(check)],

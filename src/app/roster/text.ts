@@ -6,11 +6,14 @@ import { CAUTION } from '../report/words.ts';
 import { MS_PER_DAY } from '../service-life.ts';
 import { daysText } from './days.ts';
 import {
+  ageText,
   alarmText,
   concernsOf,
+  NO_RECORD,
   partText,
   type RosterResult,
   selfTestText,
+  serialText,
   standingText,
   sumText,
 } from './result.ts';
@@ -51,15 +54,15 @@ export function rosterText(result: RosterResult, options: TextOptions): string {
 }
 
 function cells(row: RosterRow): readonly string[] {
-  const { sensor, place, address, serial, installed, ageDays, life, check } = row;
+  const { sensor, place, address, installed, life, check } = row;
   return [
     sensor,
     place,
     address,
     plain(partText(row)),
-    serial ?? 'not named',
+    serialText(row),
     installed ?? 'unknown',
-    ageDays === null ? 'unknown' : daysText(Math.floor(ageDays)),
+    ageText(row),
     life.daysLeft === null ? 'unknown' : life.daysLeft <= 0 ? 'none' : daysText(life.daysLeft),
     standingText(check),
   ];
@@ -70,7 +73,7 @@ function paintOf({ check, life }: RosterRow, line: string, paint: ReturnType<typ
 }
 
 function replacedText({ replaced }: RosterRow): string {
-  return replaced === null ? 'no record' : `${replaced.time.slice(0, 10)}, by ${plain(replaced.by)}`;
+  return replaced === null ? NO_RECORD : `${replaced.time.slice(0, 10)}, by ${plain(replaced.by)}`;
 }
 
 /** Who asks for a check, and how long a sensor serves. */

@@ -1,8 +1,6 @@
 /** `reference` on the command line. */
 import { Argument, type Command } from 'commander';
-
-/** Written out here, since what writes them would be loaded for --help too. */
-const TOPICS = ['commands', 'rules', 'faults', 'events', 'registers', 'signals', 'rig', 'drill', 'profile'];
+import { TOPICS, type Topic } from '../reference/topics.ts';
 
 export function referenceVerb(program: Command): void {
   program
@@ -12,7 +10,7 @@ export function referenceVerb(program: Command): void {
       'commands, rules, faults, events, registers, signals and files as Markdown, from the code itself',
     )
     .addHelpText('after', '\nExample:\n  leakbench reference faults > faults.md')
-    .action(async (topic: string | undefined) => {
+    .action(async (topic: Topic | undefined) => {
       const { reference } = await import('../reference/reference.ts');
       process.stdout.write(reference(program, topic));
     });

@@ -2,11 +2,10 @@
 import { type Command, Option } from 'commander';
 import type { SeekOptions } from '../commands/seek.ts';
 import { EXIT, Stop } from '../stop.ts';
-import { wholeNumber } from './whole-number.ts';
+import { seed, wholeNumber } from './whole-number.ts';
 
 const COUNT_MAX = 1_000_000_000;
 const WORKERS_MAX = 256;
-const SEED_MAX = 0x7fffffff;
 
 export function seekVerb(program: Command): void {
   program
@@ -19,7 +18,7 @@ export function seekVerb(program: Command): void {
     .option('--for <duration>', 'end after so much real time, such as 60s (default, without --runs)')
     .option('--findings <n>', 'end when so many rules are broken', wholeNumber(1, COUNT_MAX))
     .option('--pairwise', 'only drills that put every pair of faults together, as few as that takes')
-    .option('--seed <n>', 'seed of everything drawn by chance', wholeNumber(0, SEED_MAX), 1)
+    .option('--seed <n>', 'seed of everything drawn by chance', seed, 1)
     .option('--workers <n>', 'threads (default: one a core)', wholeNumber(1, WORKERS_MAX))
     .addOption(
       new Option('--queue <url>', 'have workers on other machines do it: redis://HOST:6379').env(

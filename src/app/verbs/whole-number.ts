@@ -1,4 +1,4 @@
-/** An option that takes a whole number. */
+/** Options that take a whole number. */
 import { InvalidArgumentError } from 'commander';
 
 export function wholeNumber(min: number, max: number): (text: string) => number {
@@ -8,3 +8,6 @@ export function wholeNumber(min: number, max: number): (text: string) => number 
     throw new InvalidArgumentError(`It takes a whole number, ${min} to ${max}.`);
   };
 }
+
+/** `--seed`: of everything drawn by chance. */
+export const seed = wholeNumber(0, 0x7fffffff);

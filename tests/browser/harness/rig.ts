@@ -1,5 +1,6 @@
 /** The demo rig as GET /api/v1/rig would give it; checked against the port's own schema. */
 import { type RigView, rigViewSchema } from '../../../src/api/rig-view-schema.ts';
+import { DEMO_POLICY } from '../../helpers/demo-policy.ts';
 
 const once = { chance: 'once', parameters: [] };
 const eachRequest = { chance: 'each request', parameters: [] };
@@ -28,18 +29,7 @@ export const RIG: RigView = rigViewSchema.parse({
       line: null,
     },
   ],
-  policy: {
-    setpoint: 20,
-    clearBelow: 18,
-    holdMs: 300_000,
-    silentAfterMs: 5000,
-    askWithinMs: 10_000,
-    respondWithinMs: 15_000,
-    fanProofWithinMs: 10_000,
-    compressorMinOffMs: 180_000,
-    resumeWithinMs: 300_000,
-    latchAfter: null,
-  },
+  policy: DEMO_POLICY,
   setpoint: { percentLfl: 20, clearBelow: 18, source: 'the rig file; the published limit is 25 %LFL' },
   warnings: ['grille opens on gas and is wired to input 8: a broken wire reads as gas'],
   faultKinds: [

@@ -3,6 +3,7 @@ import type { BenchPort, StepResult } from '../../../src/api/bench-port.ts';
 import type { DrillListing, DrillReport } from '../../../src/api/drill-schema.ts';
 import type { RigView } from '../../../src/api/rig-view-schema.ts';
 import type { Snapshot } from '../../../src/api/snapshot-schema.ts';
+import { DEMO_POLICY } from '../../helpers/demo-policy.ts';
 
 const RIG: RigView = {
   name: 'Tide Street Library, archive room',
@@ -25,18 +26,7 @@ const RIG: RigView = {
       line: 'main',
     },
   ],
-  policy: {
-    setpoint: 20,
-    clearBelow: 18,
-    holdMs: 300_000,
-    silentAfterMs: 5000,
-    askWithinMs: 10_000,
-    respondWithinMs: 15_000,
-    fanProofWithinMs: 10_000,
-    compressorMinOffMs: 180_000,
-    resumeWithinMs: 300_000,
-    latchAfter: null,
-  },
+  policy: DEMO_POLICY,
   setpoint: { percentLfl: 20, clearBelow: 18, source: 'the rig' },
   warnings: [],
   faultKinds: [

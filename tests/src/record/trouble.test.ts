@@ -10,11 +10,11 @@ import {
   writeSync,
 } from 'node:fs';
 import { join } from 'node:path';
-import Database from 'libsql';
 import { describe, expect, test } from 'vitest';
 import { openRecord, RecordError, type RecordTrouble } from '../../../src/record/index.ts';
 import { gas, pressed, sequences, upTo } from './facts.ts';
 import { newFolder, openedRecord } from './folders.ts';
+import { meddle } from './meddle.ts';
 
 function troubleOf(act: () => unknown): RecordError {
   try {
@@ -31,12 +31,6 @@ function openingTrouble(folder: string): RecordError {
 }
 
 /** Works on a record's file as another program would. */
-function meddle(folder: string, sql: string): void {
-  const database = new Database(join(folder, 'record.db'));
-  database.exec(sql);
-  database.close();
-}
-
 function closedRecord(events: number): string {
   const folder = newFolder();
   const record = openedRecord({ folder });

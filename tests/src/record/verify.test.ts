@@ -12,13 +12,13 @@ import {
   writeSync,
 } from 'node:fs';
 import { join } from 'node:path';
-import Database from 'libsql';
 import { describe, expect, test } from 'vitest';
 import type { Fact } from '../../../src/events/index.ts';
 import { openReader, RecordError, type Unsound, verifyRecord } from '../../../src/record/index.ts';
 import { segmentsIn } from '../../../src/record/segments.ts';
 import { gas, pressed, sequences, upTo } from './facts.ts';
 import { newFolder, openedRecord } from './folders.ts';
+import { meddle } from './meddle.ts';
 
 const changed = (from: string, to: string): Fact => ({
   id: 'mitigation.changed',
@@ -53,10 +53,9 @@ function recordOf(facts: readonly Fact[]): string {
   return folder;
 }
 
-function meddle(folder: string, sql: string, file = 'record.db'): void {
-  const database = new Database(join(folder, file));
-  database.exec(`DROP TRIGGER events_stay; DROP TRIGGER events_remain; ${sql}`);
-  database.close();
+/** Events stay as they are but for this. */
+function tamper(folder: string, sql: string, file?: string): void {
+  meddle(folder, `DROP TRIGGER events_stay; DROP TRIGGER events_remain; ${sql}`, file);
 }
 
 function overwrite(path: string, from: number, length: number): void {
@@ -152,7 +151,7 @@ describe('a record is not sound', () => {
     ],
   ])('because %s', (_, sql, sequence, problem) => {
     const folder = recordOf([started('running'), pressed(2), pressed(3), pressed(4), pressed(5)]);
-    meddle(folder, sql);
+    tamper(folder, sql);
     expect(found(folder)).toEqual([
       { file: 'record.db', sequence, problem: expect.stringMatching(problem) as string },
     ]);
@@ -202,7 +201,7 @@ describe('a record is not sound', () => {
       },
     ]);
     copyFileSync(kept, middle.path);
-    meddle(folder, "UPDATE about SET id = 'another'", middle.path.slice(folder.length + 1));
+    tamper(folder, "UPDATE about SET id = 'another'", middle.path.slice(folder.length + 1));
     expect(found(folder)).toMatchObject([{ sequence: null, problem: 'it is a file of another record' }]);
   });
 });
@@ -257,7 +256,7 @@ describe('where there is no record to read', () => {
 
   test('because a record has lost its tables', () => {
     const folder = recordOf([pressed(1)]);
-    meddle(folder, 'DROP TABLE about');
+    tamper(folder, 'DROP TABLE about');
     expect(kindOf(folder)).toBe('damaged');
   });
 });

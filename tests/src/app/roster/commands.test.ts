@@ -12,6 +12,7 @@ import { Stop } from '../../../../src/app/stop.ts';
 import { openRecord } from '../../../../src/record/index.ts';
 import { type Ended, freshFolder } from '../../../helpers/bench-process.ts';
 import { liveBench } from '../../../helpers/live-bench.ts';
+import { meddle } from '../../record/meddle.ts';
 import { RIGHT, rigOf } from '../../survey/rigs.ts';
 
 const NEW = '260301';
@@ -128,6 +129,17 @@ describe('replace', () => {
     });
     const none = await replace(file, join(file, 'no-folder'), 'grille', asked);
     expect(none).toMatchObject({ code: 3, stderr: expect.stringContaining('cannot be written') as string });
+    expect(readFileSync(file, 'utf8')).toBe(PLAN);
+    expect(readdirSync(folder).sort()).toEqual(['data', 'plan.rig.yaml']);
+  });
+
+  test('nor is what the record does not take once it is open', async () => {
+    const { folder, file, data } = plan();
+    const service = join(data, 'service');
+    openRecord({ folder: service, rigName: 'plan' }).close();
+    meddle(service, "CREATE TRIGGER full BEFORE INSERT ON events BEGIN SELECT RAISE(ABORT, 'no room'); END");
+    const refused = await replace(file, data, 'grille', { byLabel: true, write: true });
+    expect(refused).toMatchObject({ code: 3, stderr: expect.stringContaining('no room') as string });
     expect(readFileSync(file, 'utf8')).toBe(PLAN);
     expect(readdirSync(folder).sort()).toEqual(['data', 'plan.rig.yaml']);
   });

@@ -1,4 +1,4 @@
-/** The layers of the house hold, and the check that says so would notice if they did not. */
+/** The check of the layers (`npm run layers`) notices an import that goes the wrong way, and no other. */
 import { spawnSync } from 'node:child_process';
 import { cpSync, mkdirSync, mkdtempSync, rmSync, symlinkSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
@@ -33,12 +33,6 @@ function cruise(folder: string): Cruised['summary'] {
   return (JSON.parse(run.stdout) as Cruised).summary;
 }
 
-test('every import goes the way it should, and more than a hundred modules were seen', () => {
-  const { totalCruised, violations } = cruise(ROOT);
-  expect(violations.map(({ from, rule }) => `${from}: ${rule.name}`)).toEqual([]);
-  expect(totalCruised).toBeGreaterThan(100);
-});
-
 /** Rule, a file that breaks it, and the import by which it does. */
 const WRONG = [
   ['src-knows-nothing-of-sim', 'src/supervisor/wrong.ts', '../../sim/world/world.ts', 'World'],
@@ -66,9 +60,10 @@ afterAll(() => {
   rmSync(copy, { recursive: true });
 });
 
-test('an import that breaks a rule is found, for each rule', () => {
-  const { violations } = cruise(copy);
-  for (const [rule, file] of WRONG) {
-    expect(violations.map(({ from, rule: { name } }) => `${from}: ${name}`)).toContain(`${file}: ${rule}`);
-  }
+test('of more than a hundred modules just those break a rule that were made to, each the one it should', () => {
+  const { totalCruised, violations } = cruise(copy);
+  const found = violations.map(({ from, rule }) => ({ file: from, rule: rule.name }));
+  for (const [rule, file] of WRONG) expect(found).toContainEqual({ file, rule });
+  expect(new Set(found.map(({ file }) => file))).toEqual(new Set(WRONG.map(([, file]) => file)));
+  expect(totalCruised).toBeGreaterThan(100);
 });

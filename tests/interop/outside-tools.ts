@@ -11,6 +11,7 @@ export const TSHARK = 'tshark';
 /** How to find out that a tool works here, and the Debian package that brings it. */
 const TOOLS = {
   faketime: { probe: ['faketime', '--version'], package: 'faketime' },
+  fish: { probe: ['fish', '--version'], package: 'fish' },
   gcc: { probe: ['gcc', '--version'], package: 'gcc' },
   libmodbus: { probe: ['pkg-config', '--exists', 'libmodbus'], package: 'libmodbus-dev and pkg-config' },
   // Debian's own Python: it is the one that has Debian's packages.
@@ -22,6 +23,7 @@ const TOOLS = {
   socat: { probe: ['socat', '-V'], package: 'socat' },
   // Opens the device, so it also finds out whether this user may capture.
   tshark: { probe: [TSHARK, '-i', 'lo', '-L'], package: 'tshark (and the right to capture on lo)' },
+  zsh: { probe: ['zsh', '--version'], package: 'zsh' },
 } as const satisfies Record<string, { readonly probe: readonly string[]; readonly package: string }>;
 
 export type ToolName = keyof typeof TOOLS;

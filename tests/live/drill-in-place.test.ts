@@ -75,7 +75,7 @@ describe('a drill in place', () => {
     writeFileSync(file, DRILL);
     const loaded = loadDrill(file);
     if (!loaded.ok) throw new Error(JSON.stringify(loaded.problems));
-    const by = { seed: 1, controller: 'builtin', host: 'virtual' } as const;
+    const by = { seed: 1, controller: 'builtin', host: 'virtual', liveOptions: [] } as const;
     const elsewhere = judgedRun(loaded.value, runBuiltIn(loaded.value, 1), by);
     expect(judged.rules.map(({ id, result }) => [id, result])).toEqual(
       elsewhere.rules.map(({ id, result }) => [id, result]),

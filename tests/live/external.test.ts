@@ -3,6 +3,7 @@
  * or set up wrong. Each is judged right: by the rule that names its flaw, and by no other.
  */
 import { type ChildProcess, spawn } from 'node:child_process';
+import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { expect, test } from 'vitest';
 import { packageRoot } from '../../src/files/index.ts';
@@ -63,8 +64,9 @@ async function drilled(
   sensors: readonly string[],
   policy: object,
 ): Promise<{ readonly code: number | null; readonly verdict: Verdict }> {
-  const options = ['--live', '--speed', SPEED, '--controller', 'external', '--bus', 'tcp://127.0.0.1:0'];
-  const bench = spawn(process.execPath, [MAIN, 'drill', DRILL, ...options, '--json']);
+  const live = ['--controller', 'external', '--live', '--speed', SPEED, '--bus', 'tcp://127.0.0.1:0'];
+  const junit = join(freshFolder(), 'drill.xml');
+  const bench = spawn(process.execPath, [MAIN, 'drill', DRILL, ...live, '--json', '--junit', junit]);
   let stdout = '';
   let stderr = '';
   let controller: ChildProcess | undefined;
@@ -77,6 +79,7 @@ async function drilled(
   const code = await new Promise<number | null>((resolve) => bench.on('close', resolve));
   controller?.kill('SIGKILL');
   if (stdout === '') throw new Error(`no verdict: ${stderr}`);
+  expect(readFileSync(junit, 'utf8'), 'how to run it again').toContain(`--seed 1 ${live.join(' ')}"`);
   const { drills } = JSON.parse(stdout) as { readonly drills: readonly [Verdict] };
   return { code, verdict: drills[0] };
 }

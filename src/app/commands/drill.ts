@@ -4,7 +4,7 @@ import pino from 'pino';
 import { type Drill, loadDrill, shippedFiles } from '../../../sim/drill/index.ts';
 import { formatProblem } from '../../files/index.ts';
 import { type Controller, controllerOf } from '../controller-option.ts';
-import { judgedRun } from '../drill/judged-run.ts';
+import { judgedRun, type RunBy } from '../drill/judged-run.ts';
 import { runLive } from '../drill/live-run.ts';
 import { type DrillRun, runBuiltIn } from '../drill/run.ts';
 import { runCommand } from '../drill/run-command.ts';
@@ -36,10 +36,7 @@ export async function drill(files: readonly string[], options: DrillOptions): Pr
   process.once('SIGINT', interrupt).once('SIGTERM', interrupt);
   const verdicts: DrillVerdict[] = [];
   for (const one of drills) {
-    const run = await runOf(one, controller, options);
-    const { seed } = options;
-    const host = options.live === true ? 'live' : 'virtual';
-    verdicts.push(judgedRun(one, run, { seed, controller: options.controller, host }));
+    verdicts.push(judgedRun(one, await runOf(one, controller, options), runBy(options)));
   }
   await report(verdicts, options);
   if (verdicts.some(({ verdict }) => verdict === 'broken')) process.exitCode = EXIT.broken;
@@ -58,6 +55,15 @@ function drillsOrStop(files: readonly string[]): readonly Drill[] {
 /** A shipped drill goes by its name alone, wherever the package lies; a file of that name comes first. */
 function pathOf(file: string): string {
   return existsSync(file) ? file : (shippedFiles().get(file) ?? file);
+}
+
+function runBy({ seed, controller, live, speed, bus, controllerPower }: DrillOptions): RunBy {
+  const liveOptions = [
+    ...(speed === 1 ? [] : ['--speed', String(speed)]),
+    ...bus.flatMap((one) => ['--bus', one]),
+    ...(controllerPower === undefined ? [] : ['--controller-power', controllerPower]),
+  ];
+  return { seed, controller, host: live === true ? 'live' : 'virtual', liveOptions };
 }
 
 async function runOf(one: Drill, controller: Controller, options: DrillOptions): Promise<DrillRun> {

@@ -151,7 +151,7 @@ export class DrillInPlace {
     const { seed, controller } = this.#parts;
     const { heldUp } = known.play;
     const run = { trace, facts: [], trouble: [], notes: notesOf(known), pollReport: null, heldUp };
-    known.verdict = judgedRun(known.playable.drill, run, { seed, controller, host: 'live' });
+    known.verdict = judgedRun(known.playable.drill, run, { seed, controller, host: 'live', liveOptions: [] });
     known.state = 'judged';
     this.#tellEnded('judged', known.verdict.verdict);
   }

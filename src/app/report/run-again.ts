@@ -1,15 +1,15 @@
 /** The command that runs a drill again and, in virtual time, comes to the same result to the last word. */
 import type { DrillVerdict } from './verdict.ts';
 
-type Run = Pick<DrillVerdict, 'file' | 'seed' | 'controller' | 'host'>;
+type Run = Pick<DrillVerdict, 'file' | 'seed' | 'controller' | 'host' | 'liveOptions'>;
 
-export function runAgain({ file, seed, controller, host }: Run): string {
+export function runAgain({ file, seed, controller, host, liveOptions }: Run): string {
   return [
     'leakbench drill',
     quoted(file),
     `--seed ${seed}`,
     ...(controller === 'builtin' ? [] : [`--controller ${quoted(controller)}`]),
-    ...(host === 'live' ? ['--live'] : []),
+    ...(host === 'live' ? ['--live', ...liveOptions.map(quoted)] : []),
   ].join(' ');
 }
 

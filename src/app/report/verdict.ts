@@ -17,6 +17,8 @@ export interface DrillVerdict {
   /** `builtin`, `external` or `exec:COMMAND`. */
   readonly controller: string;
   readonly host: 'virtual' | 'live';
+  /** What else the command of a live run was given, word by word. */
+  readonly liveOptions: readonly string[];
   readonly verdict: 'held' | 'broken';
   /** Of the rules that the drill lists, in the order of the judge. */
   readonly rules: readonly RuleResult[];

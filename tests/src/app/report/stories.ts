@@ -277,6 +277,7 @@ export function partsOf(changes: Partial<VerdictParts> = {}): VerdictParts {
     seed: 7,
     controller: 'builtin',
     host: 'virtual',
+    liveOptions: [],
     rules: resultsOf(),
     expectations: [
       {

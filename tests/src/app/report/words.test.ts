@@ -51,12 +51,17 @@ it('puts broken rules first and those that say nothing last, else in their own o
 });
 
 describe('the command that runs a drill again', () => {
-  const run = { file: 'a.drill.yaml', seed: 3, controller: 'builtin', host: 'virtual' } as const;
+  const run: Parameters<typeof runAgain>[0] = {
+    ...{ file: 'a.drill.yaml', seed: 3, controller: 'builtin' },
+    ...{ host: 'virtual', liveOptions: [] },
+  };
 
   it('names file and seed, and the rest only where it is not the usual', () => {
     expect(runAgain(run)).toBe('leakbench drill a.drill.yaml --seed 3');
-    expect(runAgain({ ...run, controller: 'external', host: 'live' })).toBe(
-      'leakbench drill a.drill.yaml --seed 3 --controller external --live',
+    const liveOptions = ['--speed', '20', '--controller-power', 'sh power.sh'];
+    expect(runAgain({ ...run, controller: 'external', host: 'live', liveOptions })).toBe(
+      'leakbench drill a.drill.yaml --seed 3 --controller external --live ' +
+        "--speed 20 --controller-power 'sh power.sh'",
     );
   });
 

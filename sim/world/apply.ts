@@ -22,9 +22,9 @@ export function applyStep(world: World, step: Step, now: Ms): string | null {
   switch (step.kind) {
     case 'release':
       if (world.atmosphere.chargeLeftKg(now) <= 0)
-        return 'release: the charge is gone already; start the bench again for a full one';
+        return 'release: the charge is gone already; a fresh start of the bench brings a full one';
       if (!startRelease(world, step))
-        return 'release: what is left of the charge has no pressure any more; start the bench again for a full one';
+        return 'release: what is left of the charge has no pressure any more; a fresh start of the bench brings a full one';
       break;
     case 'endRelease':
       endRelease(world);

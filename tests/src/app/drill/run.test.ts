@@ -36,7 +36,7 @@ describe('a run in virtual time', () => {
     const steps = [10_000, 60_000].map((atMs) => ({ atMs: ms(atMs), step: release }));
     const { notes } = runBuiltIn({ ...LOSSY, steps }, 1);
     expect(notes).toEqual([
-      'the step at 60 s was not carried out: release: the charge is gone already; start the bench again for a full one',
+      'the step at 60 s was not carried out: release: the charge is gone already; a fresh start of the bench brings a full one',
     ]);
   });
 });

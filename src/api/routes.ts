@@ -154,6 +154,7 @@ function changeRoutes(app: FastifyInstance, { port, record }: RouteSources): voi
       schema: {
         operationId: 'setClock',
         summary: 'Change the speed of bench time, or let it stand still',
+        description: 'Refused where the sensors run elsewhere: the time of their bus goes on.',
         tags: ['bench'],
         body: clockChange,
         response: { 200: doneSchema },

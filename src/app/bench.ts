@@ -48,6 +48,8 @@ export interface SensorParts {
 
 const NO_WORLD =
   'this process runs the supervisor alone; send it to the process that runs the sensors (leakbench sim)';
+const TIME_OF_THE_BUS =
+  'this process runs the supervisor alone, on a bus whose time goes on: its clock is neither paused nor given another speed; where the sensors are those of leakbench sim, start both anew with the same --speed';
 const NO_POWER =
   'skipped: this process cannot switch the controller; start it with --controller-power COMMAND';
 const DONE: StepResult = { ok: true };
@@ -104,11 +106,13 @@ export class Bench implements BenchPort {
   }
 
   setClock({ speed, paused, toNextEvent }: ClockChange): StepResult {
-    const { clock, record } = this.#parts;
+    const { clock, record, sensors } = this.#parts;
+    // What is believed must age as the equipment does.
+    if (sensors === null) return { ok: false, problem: TIME_OF_THE_BUS };
     if (speed !== undefined && !(speed >= SPEED_MIN && speed <= SPEED_MAX)) {
       return { ok: false, problem: `speed takes ${SPEED_MIN} to ${SPEED_MAX}` };
     }
-    this.#parts.sensors?.drills.clockIsTaken();
+    sensors.drills.clockIsTaken();
     if (toNextEvent === true) {
       this.#stepping.start();
       return DONE;

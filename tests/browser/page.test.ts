@@ -274,9 +274,13 @@ describe('what it shows', () => {
     bench.snapshot = { ...bench.snapshot, supervisor: null };
     await openPage(1280);
     expect(await page.getByText('The controller runs elsewhere').count()).toBe(2);
+    const handsOnTime = page.locator('.clock').locator('button, input');
+    expect(await handsOnTime.count()).toBe(7);
     expect(await shownText(page.locator('.station-gas'))).toContain('27.3 %LFL');
-    bench.snapshot = { ...tellStory(360).snapshot, world: null };
+    bench.snapshot = { ...tellStory(360).snapshot, world: null, speed: 20 };
     await page.locator('.station-gas .elsewhere').waitFor();
+    expect(await handsOnTime.count()).toBe(0);
+    expect(await shownText(page.locator('.clock'))).toMatch(/Bench time .*20×$/u);
     expect(await shownText(page.locator('.station-belief'))).toContain('27.2 %LFL');
     expect(await shownText(page.locator('[data-sensor=coil-a]'))).toContain(
       'its lamp cannot be seen from here',

@@ -74,6 +74,15 @@ test('a bus that is not there', async () => {
   await expectEnd(args, 3, /tcp:\/\/127\.0\.0\.1:1 cannot be reached: nobody listens there/u);
 });
 
+test('a supervisor at another speed says beforehand what becomes of the hold, and for whom that is', async () => {
+  const args = ['supervise', '--bus', 'tcp://127.0.0.1:1', '--port', '0', '--data', freshFolder()];
+  const faster = await runToEnd([...args, '--speed', '20']);
+  const [warning = '', logged = ''] = faster.stderr.split('\n');
+  expect(warning).toMatch(/^warning: --speed 20 .*hold of 5 min lasts 15 s of real time.*leakbench sim/u);
+  expect(JSON.parse(logged)).toMatchObject({ level: 40, msg: warning.replace('warning: ', '') });
+  expect((await runToEnd(args)).stderr).not.toMatch(/warning/u);
+});
+
 test('a page that others could reach wants a token', async () => {
   await expectEnd(['serve', '--host', '0.0.0.0', ...quiet()], 2, /--token/u);
 });

@@ -3,8 +3,9 @@
  * killed in the middle of a hold, which must not shorten it.
  */
 import { afterEach, expect, test } from 'vitest';
+import type { Snapshot } from '../../src/api/snapshot-schema.ts';
 import { type BenchProcess, freshFolder, startBench } from '../helpers/bench-process.ts';
-import { postStep, readValues, Stream } from '../helpers/outside-view.ts';
+import { call, postStep, readValues, Stream } from '../helpers/outside-view.ts';
 
 const HOLD_MS = 300_000;
 const RESPOND_WITHIN_MS = 15_000;
@@ -91,6 +92,23 @@ test('an orderly stop leaves compressors off, and the next start does not hold',
   const again = await start('supervise', '--data', record, '--bus', bus);
   const reason = 'the last stop was orderly and nothing stood';
   await watch(again).next('supervisor.started', { state: 'starting', reason });
+});
+
+test('the clock of a supervisor alone is nobody’s to set: what it believes ages with its bus', async () => {
+  const sim = await start('sim', '--data', freshFolder(), '--bus', 'tcp://127.0.0.1:0');
+  const bus = `tcp://127.0.0.1:${sim.lines['main'] ?? 0}`;
+  const supervisor = await start('supervise', '--data', freshFolder(), '--bus', bus);
+  const mind = watch(supervisor);
+  for (const change of [{ paused: true }, { paused: false }, { speed: 10 }, { toNextEvent: true }, {}]) {
+    const refused = call(supervisor.page, 'clock', change);
+    await expect(refused).rejects.toThrow(/422: .*supervisor alone.*same --speed/u);
+  }
+  const now = await call<Snapshot>(supervisor.page, 'now');
+  expect(now).toMatchObject({ paused: false, speed: 20, stepping: false, world: null });
+  // It goes on asking, as before.
+  await postStep(sim.page, { testGas: { at: 'coil-a', level: '40 %LFL' } });
+  await mind.next('hazard.raised', { hazard: 'gas', subject: 'coil-a' }, now.sequence);
+  expect(mind.events.filter(({ type }) => type.endsWith('clock.changed'))).toEqual([]);
 });
 
 test('without a controller the watchdog of the field I/O ventilates', async () => {

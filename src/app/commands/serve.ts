@@ -6,6 +6,8 @@ import { buildApi, ListenError, listenApi, type Tokens, tokensFrom } from '../..
 import { benchClock } from '../../clock/index.ts';
 import { packageRoot } from '../../files/index.ts';
 import { RecordError } from '../../record/index.ts';
+import type { Rig } from '../../rig/index.ts';
+import { formatDuration } from '../../units/index.ts';
 import { CAUTIONS } from '../cautions.ts';
 import { durationOption } from '../duration-option.ts';
 import { Failure } from '../failure.ts';
@@ -37,6 +39,7 @@ async function run(part: Part, rigFile: string | undefined, options: SimOptions)
   if (!given.ok) throw new Stop(EXIT.usage, given.problem);
   const { tokens } = given;
   const log = pino({ level: process.env['LEAKBENCH_LOG'] ?? 'warn' }, pino.destination(2));
+  if (part === 'supervise' && options.speed !== 1) warnOfSpeed(options.speed, loaded.rig, log);
   const failure = new Failure(log);
   failure.watch();
   const record = recordOrStop(options.data, loaded.rig.name, options.recordLimit);
@@ -79,6 +82,16 @@ async function run(part: Part, rigFile: string | undefined, options: SimOptions)
   } finally {
     await closeAll(closers, failure, log);
   }
+}
+
+/** A bus elsewhere may be a real one, whose gas does not hurry. */
+function warnOfSpeed(speed: number, { policy }: Rig, log: Logger): void {
+  const real = formatDuration(policy.holdMs / speed);
+  const said =
+    `--speed ${speed} makes every time shorter by that much: the hold of ${formatDuration(policy.holdMs)} lasts ` +
+    `${real} of real time. It is for leakbench sim at the same speed alone, never for real sensors or equipment.`;
+  process.stderr.write(`warning: ${said}\n`);
+  log.warn({ speed }, said);
 }
 
 const AFTER_FAILURE =

@@ -43,6 +43,7 @@ export const H = {
   controllerSupply: 'Controller supply',
   rigSupply: 'Supply of the whole rig',
   speed: 'Speed',
+  times: (speed: number) => `${speed}×`,
   pause: 'Pause',
   goOn: 'Go on',
   toNextEvent: 'To the next event',

@@ -6,8 +6,10 @@
  */
 import { randomUUID } from 'node:crypto';
 import { type CloudEvent, type EventId, typeOf } from '../events/index.ts';
+import { messageOf } from '../text/message-of.ts';
 import { notStored } from './database.ts';
 import { type Durability, type EventFile, openEventFile } from './event-file.ts';
+import { RecordError } from './record-error.ts';
 import { restartEvents } from './restart.ts';
 import { bytesOf, removeSegment, type Segment, segmentAt, segmentsIn } from './segments.ts';
 import { openToRead, type StoredEvents } from './stored-events.ts';
@@ -27,14 +29,18 @@ export class EventFiles {
   readonly #folder: string;
   readonly #limitBytes: number;
   readonly #closed: Closed[];
+  /** Taken out and yet to be removed; whether it was told that it could not be. */
+  readonly #out = new Map<Segment, boolean>();
+  readonly #removalFailed: (error: unknown) => void;
   #segment: Segment;
   #file: EventFile;
   /** Characters stored since the size was looked up. */
   #grown = Number.POSITIVE_INFINITY;
 
   /** Throws RecordError. */
-  constructor(folder: string, limitBytes: number) {
+  constructor(folder: string, limitBytes: number, removalFailed: (error: unknown) => void) {
     this.#folder = folder;
+    this.#removalFailed = removalFailed;
     this.#limitBytes = limitBytes;
     const segments = segmentsIn(folder);
     this.#segment = segments.at(-1) ?? segmentAt(folder, 1);
@@ -83,13 +89,25 @@ export class EventFiles {
     this.#grown += this.#file.insert(events, durability);
   }
 
-  /** Takes the files out that hold nothing after a sequence. */
+  /**
+   * Takes the files out that hold nothing after a sequence. One that cannot be removed is out all the same:
+   * that is tried again each time.
+   */
   dropThrough(sequence: number): void {
     while (this.#closed[0] !== undefined && this.#closed[0].segment.first <= sequence) {
       const { segment, reads } = this.#closed[0];
       reads?.close();
-      removeSegment(segment);
       this.#closed.shift();
+      this.#out.set(segment, false);
+    }
+    for (const [segment, told] of this.#out) {
+      try {
+        removeSegment(segment);
+        this.#out.delete(segment);
+      } catch (error) {
+        if (!told) this.#removalFailed(notRemoved(segment, error));
+        this.#out.set(segment, true);
+      }
     }
   }
 
@@ -157,4 +175,9 @@ export class EventFiles {
 function readsOf(closed: Closed): StoredEvents {
   closed.reads ??= openToRead(closed.segment);
   return closed.reads;
+}
+
+function notRemoved({ path }: Segment, error: unknown): RecordError {
+  const message = `An old file of the record, ${path}, could not be removed (${messageOf(error)}): it holds more room than it should, and each event tries again.`;
+  return new RecordError('unwritable', message, error);
 }

@@ -50,6 +50,8 @@ export interface RecordOptions {
   readonly wallClock?: () => number;
   /** Told of a listener that threw; a process warning where nobody asks for it. */
   readonly listenerFailed?: (error: unknown) => void;
+  /** Told, once each, of an old file that stays where it is; the same where nobody asks for it. */
+  readonly removalFailed?: (error: unknown) => void;
 }
 
 /** A reader gets its events in pages: no page holds the process up for long. */
@@ -69,7 +71,7 @@ export function openRecord(options: RecordOptions): EventRecord {
     throw unwritable(folder, error);
   }
   const lock = lockForWriting(folder);
-  const files = openOrRelease(folder, limitBytes, lock);
+  const files = openOrRelease(folder, limitBytes, options.removalFailed ?? warn, lock);
   const listeners = orderedListeners<readonly CloudEvent[]>(options.listenerFailed ?? warn);
   let last = files.lastSequence();
   let trouble: string | null = null;
@@ -129,9 +131,14 @@ function shortened(through: number, limitBytes: number, [fact]: readonly Fact[])
   return { id: 'record.shortened', atMs: fact?.atMs ?? 0, fields };
 }
 
-function openOrRelease(folder: string, limitBytes: number, lock: WriterLock): EventFiles {
+function openOrRelease(
+  folder: string,
+  limitBytes: number,
+  removalFailed: (error: unknown) => void,
+  lock: WriterLock,
+): EventFiles {
   try {
-    return new EventFiles(folder, limitBytes);
+    return new EventFiles(folder, limitBytes, removalFailed);
   } catch (error) {
     lock.release();
     throw error;

@@ -1,5 +1,5 @@
 /** A record that reaches its limit: files come and go, the sequence goes on, and a start knows what it must. */
-import { mkdirSync, readdirSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdirSync, readdirSync, rmdirSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
@@ -99,6 +99,32 @@ describe('a record with a limit', () => {
     expect(record.append([pressed(2)]).map(({ data }) => data.atMs)).toEqual([2]);
     expect(record.trouble()).toBeNull();
     expect(allOf(record)).toEqual(upTo(record.lastSequence(), record.firstSequence() - 1));
+  });
+
+  test('has stored what it stored where an old file cannot be removed, and tries that again', () => {
+    const folder = newFolder();
+    const failures: unknown[] = [];
+    const record = openedRecord({ folder, limitBytes: TINY, removalFailed: (error) => failures.push(error) });
+    const told: number[] = [];
+    record.subscribe((events) => told.push(...sequences(events)));
+    record.append([pressed(1)]);
+    // Nothing removes a folder as if it were a file, and SQLite is done with this one.
+    const stubborn = join(folder, 'record.db-wal');
+    rmSync(stubborn, { force: true });
+    mkdirSync(stubborn);
+    for (let n = 2; n <= 4; n += 1) {
+      expect(record.append([pressed(n)]).map(({ data }) => data.atMs)).toEqual([n]);
+      expect(allOf(record)).toEqual(upTo(record.lastSequence(), record.firstSequence() - 1));
+    }
+    expect(told).toEqual(upTo(record.lastSequence()));
+    expect(shortenings(record.readAfter(0, 9))).toEqual([record.firstSequence() - 1]);
+    expect(record.trouble()).toBeNull();
+    expect(failures.map(String)).toEqual([expect.stringContaining(stubborn.replace('-wal', ''))]);
+    rmdirSync(stubborn);
+    writeFileSync(stubborn, '');
+    record.append([pressed(5)]);
+    expect(readdirSync(folder).filter((name) => name.startsWith('record.db'))).toEqual([]);
+    expect(failures).toHaveLength(1);
   });
 
   test('goes on in a file that a crash left without anything in it', () => {

@@ -69,7 +69,7 @@ export async function startBench(
     failure.atOnce = (error) => supervisor.fail(error);
     closers.push(() => supervisor.close());
   }
-  const controllerPower = supervisor ?? commandPower(options, log);
+  const controllerPower = supervisor ?? commandPower(options, log, closers);
   const sensors =
     sensed === null ? null : sensorParts(rig, options, base, sensed, supervisor, controllerPower);
 
@@ -176,10 +176,12 @@ async function probed(rig: Rig, bus: ReadonlyMap<string, BusAddress>): Promise<r
   return addresses;
 }
 
-function commandPower(options: SimOptions, log: Logger): ControllerPower | null {
+function commandPower(options: SimOptions, log: Logger, closers: Closers): ControllerPower | null {
   const command = options.controllerPower;
   if (command === undefined) return null;
-  return powerByCommand(command, (reason) => {
+  const power = powerByCommand(command, (reason) => {
     log.error({ command, reason }, 'the command that switches the controller failed');
   });
+  closers.push(() => power.close());
+  return power;
 }

@@ -8,8 +8,11 @@ export class Turns {
     return done;
   }
 
-  /** Once all that was asked for so far is done. */
+  /** Once all that was asked for is done, and what that asked for at its end. */
   async over(): Promise<void> {
-    await this.#last;
+    for (let last: unknown; last !== this.#last; ) {
+      last = this.#last;
+      await last;
+    }
   }
 }

@@ -1,5 +1,5 @@
 /** Power steps on the whole bench: the built-in controller, the rig, one sensor. */
-import { afterAll, beforeAll, expect, test } from 'vitest';
+import { afterAll, beforeAll, expect, onTestFinished, test } from 'vitest';
 import { type BenchProcess, freshFolder, startBench } from '../helpers/bench-process.ts';
 import { ask, postStep, Stream } from '../helpers/outside-view.ts';
 
@@ -37,4 +37,15 @@ test('a rig without power answers nothing; powered again, its sensors warm up', 
   const restored = await stream.next('power.restored', { to: 'rig' }, from);
   const started = await stream.next('supervisor.started', {}, restored.sequence);
   await stream.next('hazard.raised', { hazard: 'notSelfTested', subject: 'coil-a' }, started.sequence);
+});
+
+test('a command that hangs as it switches the controller keeps nobody’s bench from its end', async () => {
+  const hangs = ['--controller-power', 'sleep 600; true', '--bus', 'tcp://127.0.0.1:0'];
+  const sim = await startBench(['sim', '--data', freshFolder(), ...hangs]);
+  onTestFinished(() => void sim.child.kill('SIGKILL'));
+  const said: string[] = [];
+  sim.child.stderr?.on('data', (chunk: Buffer) => said.push(chunk.toString()));
+  await postStep(sim.page, { power: { to: 'controller', cut: '10 s' } });
+  expect(await sim.stop('SIGTERM')).toBe(130);
+  expect(said.join('')).toContain('did not end before the bench: it was killed');
 });

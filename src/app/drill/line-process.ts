@@ -4,6 +4,7 @@
  */
 import { type ChildProcessByStdio, spawn } from 'node:child_process';
 import type { Readable, Writable } from 'node:stream';
+import { killGroup } from '../process-group.ts';
 
 /** The partner did not keep to the conversation; the message says how. */
 export class PartnerError extends Error {}
@@ -32,7 +33,7 @@ export class LineProcess {
     });
     // Whatever ends this process must not leave it behind.
     const killAtExit = (): void => {
-      this.#killGroup();
+      killGroup(this.#child);
     };
     process.once('exit', killAtExit);
     // A write to a partner that is gone fails; its end says all there is to say.
@@ -85,17 +86,8 @@ export class LineProcess {
 
   /** Ends it and all it started, at once, and resolves when it is gone. */
   async kill(): Promise<void> {
-    this.#killGroup();
+    killGroup(this.#child);
     await this.#ended;
-  }
-
-  #killGroup(): void {
-    if (this.#child.pid === undefined) return;
-    try {
-      process.kill(-this.#child.pid, 'SIGKILL');
-    } catch {
-      // All of it is gone already.
-    }
   }
 
   #read(text: string): void {

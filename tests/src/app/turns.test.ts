@@ -14,7 +14,9 @@ test('takes each when the one before is over, and goes on after one that failed'
   };
   const taken = ['first', 'second', 'third'].map((name) => turns.take(work(name)));
   const results = Promise.allSettled(taken);
+  void taken[2]?.then(() => turns.take(work('fourth')));
   await turns.over();
-  expect(order).toEqual(['first', 'second', 'third'].flatMap((name) => [`${name} begins`, `${name} ends`]));
+  const names = ['first', 'second', 'third', 'fourth'];
+  expect(order).toEqual(names.flatMap((name) => [`${name} begins`, `${name} ends`]));
   expect((await results).map(({ status }) => status)).toEqual(['fulfilled', 'rejected', 'fulfilled']);
 });

@@ -60,13 +60,16 @@ export interface History {
   readonly hazards: readonly Span[];
   readonly moments: Items<Moment>;
   readonly wall: Items<WallTime>;
-  /** The controller's power was cut and has not come back. */
-  readonly controllerOff: boolean;
+  /** Of what powers the controller, what was cut and has not come back. */
+  readonly suppliesOff: ReadonlySet<string>;
   /** Everything but curves, oldest first. */
   readonly list: readonly CloudEvent[];
   /** Why the mitigation went into its present state. */
   readonly reason: string | null;
 }
+
+/** A cut of the whole rig takes the controller with it. */
+export const CONTROLLER_SUPPLIES: ReadonlySet<string> = new Set(['controller', 'rig']);
 
 export const NO_HISTORY: History = {
   lastSequence: 0,
@@ -79,7 +82,7 @@ export const NO_HISTORY: History = {
   hazards: [],
   moments: [],
   wall: [],
-  controllerOff: false,
+  suppliesOff: new Set(),
   list: [],
   reason: null,
 };
@@ -178,9 +181,7 @@ function foldFact(draft: Draft, fact: Fact): void {
       break;
     case 'power.cut':
     case 'power.restored':
-      if (fact.fields.to !== 'controller') break;
-      draft.controllerOff = fact.id === 'power.cut';
-      forgetSupervisor(draft, atMs);
+      noteSupply(draft, fact.fields.to, fact.id === 'power.restored', atMs);
       break;
     default:
   }
@@ -196,10 +197,23 @@ function beginRun(draft: Draft, atMs: number): void {
   draft.hazards = [];
   draft.moments = Series.empty();
   draft.wall = Series.empty();
-  draft.controllerOff = false;
+  draft.suppliesOff = new Set();
   draft.reason = null;
   draft.beganAtMs = atMs;
   draft.latestAtMs = atMs;
+}
+
+export function controllerOff({ suppliesOff }: History): boolean {
+  return suppliesOff.size > 0;
+}
+
+function noteSupply(draft: Draft, to: string, on: boolean, atMs: number): void {
+  if (!CONTROLLER_SUPPLIES.has(to)) return;
+  const off = new Set(draft.suppliesOff);
+  if (on) off.delete(to);
+  else off.add(to);
+  draft.suppliesOff = off;
+  forgetSupervisor(draft, atMs);
 }
 
 /**

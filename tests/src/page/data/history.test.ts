@@ -2,6 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { type Fact, toCloudEvent } from '../../../../src/events/index.ts';
 import {
   CHANGES_MAX,
+  controllerOff,
   foldAll,
   type History,
   KEPT_MS,
@@ -36,6 +37,10 @@ function plain(history: History): unknown {
 
 function gas(atMs: number, percentLfl: number): Fact {
   return { id: 'gas.changed', atMs, fields: { at: 'coil-a', percentLfl } };
+}
+
+function reading(atMs: number, percentLfl: number): Fact {
+  return { id: 'reading.changed', atMs, fields: { sensor: 'coil-a', state: 'measuring', percentLfl } };
 }
 
 function raised(atMs: number, subject = 'coil-a'): Fact {
@@ -129,28 +134,47 @@ describe('folding events', () => {
   });
 
   it('holds nothing for read any longer once the controller has no power', () => {
-    const reading = (atMs: number, percentLfl: number): Fact => ({
-      id: 'reading.changed',
-      atMs,
-      fields: { sensor: 'coil-a', state: 'measuring', percentLfl },
-    });
     const cut = historyOf([
       reading(1000, 4),
       { id: 'power.cut', atMs: 2000, fields: { to: 'coil-b' } },
       { id: 'power.cut', atMs: 3000, fields: { to: 'controller' } },
     ]);
-    expect(cut.controllerOff).toBe(true);
+    expect(controllerOff(cut)).toBe(true);
     expect(cut.readings.get('coil-a')?.at(-1)).toEqual({ atMs: 3000, value: null });
     const back = historyOf(
       [{ id: 'power.restored', atMs: 9000, fields: { to: 'controller' } }, reading(9500, 5)],
       cut,
     );
-    expect(back.controllerOff).toBe(false);
+    expect(controllerOff(back)).toBe(false);
     expect(back.readings.get('coil-a')?.slice()).toEqual([
       { atMs: 1000, value: 4 },
       { atMs: 3000, value: null },
       { atMs: 9500, value: 5 },
     ]);
+  });
+
+  it('holds nothing for read while the rig has no power either, whichever of the two comes back first', () => {
+    const power = (atMs: number, to: string, on: boolean): Fact => ({
+      id: on ? 'power.restored' : 'power.cut',
+      atMs,
+      fields: { to },
+    });
+    const on = historyOf([command(1000, 'fan', true), reading(1500, 7), raised(1600)]);
+    const dark = historyOf([power(2000, 'rig', false)], on);
+    expect(dark.commands.get('fan')?.at(-1)).toEqual({ atMs: 2000, on: false });
+    expect(dark.readings.get('coil-a')?.at(-1)).toEqual({ atMs: 2000, value: null });
+    expect(dark.hazards.map(({ toMs }) => toMs)).toEqual([2000]);
+    expect(controllerOff(dark)).toBe(true);
+    const both = historyOf([power(3000, 'controller', false)], dark);
+    for (const [first, then] of [
+      ['rig', 'controller'],
+      ['controller', 'rig'],
+    ] as const) {
+      const one = historyOf([power(4000, first, true)], both);
+      expect([controllerOff(both), controllerOff(one)]).toEqual([true, true]);
+      expect(controllerOff(historyOf([power(5000, then, true)], one))).toBe(false);
+    }
+    expect(controllerOff(on)).toBe(false);
   });
 
   it('begins anew with a new run of the bench, whose time begins anew, but keeps the list', () => {
@@ -183,7 +207,7 @@ describe('folding events', () => {
     ]);
     expect(history.hazards).toEqual([]);
     expect([...history.commands]).toEqual([]);
-    expect(history.controllerOff).toBe(false);
+    expect(controllerOff(history)).toBe(false);
     expect(history.beganAtMs).toBe(600_000);
     expect(history.list.map(({ type }) => type)).toContain('leakbench.hazard.raised');
   });

@@ -55,10 +55,6 @@ export class EventFiles {
     return this.#file.id;
   }
 
-  get limitBytes(): number {
-    return this.#limitBytes;
-  }
-
   /** Of the oldest event there is, or of the first to come. */
   firstSequence(): number {
     return (this.#closed[0]?.segment ?? this.#segment).first;
@@ -118,7 +114,7 @@ export class EventFiles {
       const mayHold = sequence < next.first - 1 && found.length < limit;
       if (mayHold) found.push(...readsOf(closed).after(sequence, limit - found.length));
     });
-    return found.length < limit ? [...found, ...this.#file.after(sequence, limit - found.length)] : found;
+    return [...found, ...this.#file.after(sequence, limit - found.length)];
   }
 
   /** Events of some types before a sequence, the newest first. */
@@ -134,18 +130,18 @@ export class EventFiles {
 
   #back(type: string, before: number, limit: number): readonly CloudEvent[] {
     const found: CloudEvent[] = [];
-    const take = (ask: (limit: number) => readonly CloudEvent[]): void => {
-      if (found.length < limit) found.push(...ask(limit - found.length));
+    const take = (ask: () => readonly CloudEvent[]): void => {
+      if (found.length < limit) found.push(...ask());
     };
     // While the first file of a folder is being opened there is none yet.
     const newest = this.#file as EventFile | undefined;
-    if (newest) take((most) => newest.back(type, before, most));
+    if (newest) take(() => newest.back(type, before, limit));
     for (const closed of [...this.#closed].reverse()) {
-      take((most) => readsOf(closed).back(type, before, most));
+      take(() => readsOf(closed).back(type, before, limit));
     }
     const [oldest] = this.#closed;
     const carrier = oldest === undefined ? newest : readsOf(oldest);
-    if (carrier) take((most) => carrier.carriedBack(type, before, most));
+    if (carrier) take(() => carrier.carriedBack(type, before, limit));
     return found;
   }
 

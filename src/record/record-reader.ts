@@ -50,8 +50,8 @@ const TRIES = 3;
 export function openReader(folder: string): RecordReader {
   const files = openFiles(folder);
   const [oldest] = files;
-  const newest = files.at(-1);
-  if (newest === undefined || oldest === undefined) throw missing(folder);
+  if (oldest === undefined) throw missing(folder);
+  const newest = files.at(-1) ?? oldest;
   const last = lastOrClose(files, newest);
   return {
     id: newest.stored.id,
@@ -86,9 +86,8 @@ function* pagesBack(stored: StoredEvents, type: string, behind: number): Generat
   for (;;) {
     const page = stored.back(type, before, PAGE_EVENTS);
     yield* page;
-    const oldest = page.at(-1);
-    if (oldest === undefined || page.length < PAGE_EVENTS) return;
-    before = oldest.sequence;
+    if (page.length < PAGE_EVENTS) return;
+    before = page.at(-1)?.sequence ?? 0;
   }
 }
 

@@ -48,10 +48,10 @@ export function restartKnowledge(
   if (record.lastSequence() === 0) return { kind: 'empty' };
   const kind = howLeft(record);
   const trips = record.readBack(['trip.counted'], Number.MAX_SAFE_INTEGER, TRIPS_MAX);
-  const newest = trips[0];
-  const oldest = trips.at(-1);
-  if (newest === undefined || oldest === undefined) return { kind, tripAgesMs: [], tripCounted: false };
+  const [newest] = trips;
+  if (newest === undefined) return { kind, tripAgesMs: [], tripCounted: false };
 
+  const oldest = trips.at(-1) ?? newest;
   const changes = changesSince(record, oldest.sequence);
   const resetAt = changes.find(isReset)?.sequence ?? 0;
   const tripAgesMs = trips
@@ -111,9 +111,8 @@ function changesSince(record: Pick<Past, 'readBack'>, sequence: number): readonl
     const page = record.readBack(['mitigation.changed'], before, PAGE);
     const later = page.filter((change) => change.sequence > sequence);
     changes.push(...later);
-    const last = later.at(-1);
-    if (last === undefined || later.length < PAGE) return changes;
-    before = last.sequence;
+    if (later.length < PAGE) return changes;
+    before = later.at(-1)?.sequence ?? sequence;
   }
 }
 

@@ -1,5 +1,7 @@
+import { readdirSync } from 'node:fs';
 import fc from 'fast-check';
-import { describe, expect, test } from 'vitest';
+import Database from 'libsql';
+import { describe, expect, test, vi } from 'vitest';
 import type { CloudEvent, Fact } from '../../../src/events/index.ts';
 import { openReader, openRecord, READ_EVENTS_MAX } from '../../../src/record/index.ts';
 import { gas, pressed, sequences, upTo } from './facts.ts';
@@ -144,6 +146,59 @@ describe('listeners of a record', () => {
     });
     record.append([pressed(1)]);
     expect((await warned).message).toBe('a listener of ours broke');
+  });
+});
+
+test('a listener that throws what is no error is told of as well', async () => {
+  const warned = new Promise<Error>((resolve) => process.once('warning', resolve));
+  const record = openedRecord();
+  record.subscribe(() => {
+    // What a library of somebody else may do.
+    throw 'a word' as unknown as Error;
+  });
+  record.append([pressed(1)]);
+  expect((await warned).message).toBe('a listener of the record threw');
+});
+
+describe('what a record asks of SQLite', () => {
+  /** The statements of some kind, in their order; each is carried out as well. */
+  function asked(kind: RegExp, act: () => void): readonly string[] {
+    const exec = vi.spyOn(Database.prototype, 'exec');
+    act();
+    const found = exec.mock.calls.map(([sql]) => sql).filter((sql) => kind.test(sql));
+    exec.mockRestore();
+    return found;
+  }
+
+  test.each<[string, readonly Fact[], string]>([
+    ['curves alone outlive the process', [gas(1), gas(2)], 'NORMAL'],
+    ['anything else outlives the machine', [pressed(1)], 'FULL'],
+    ['and so do curves beside it', [gas(1), pressed(2), gas(3)], 'FULL'],
+  ])('%s', (_, facts, synchronous) => {
+    const record = openedRecord();
+    const statements = asked(/synchronous/u, () => {
+      record.append([pressed(0)]);
+      record.append([gas(0)]);
+      record.append(facts);
+    });
+    expect(statements.at(-1)).toBe(`PRAGMA synchronous = ${synchronous}`);
+    expect(statements).toHaveLength(3);
+  });
+
+  test('the old file is on disk before anything is in the next', () => {
+    const record = openedRecord({ limitBytes: 8 });
+    record.append([gas(1)]);
+    const statements = asked(/PASSIVE|CREATE TABLE|BEGIN/u, () => {
+      record.append([gas(2)]);
+    });
+    expect(statements[0]).toBe('PRAGMA wal_checkpoint(PASSIVE)');
+    expect(statements.slice(1).map((sql) => sql.trim().slice(0, 6))).toEqual(['BEGIN ', 'CREATE', 'BEGIN ']);
+  });
+
+  test('a log of its own, so that whoever reads holds nobody up', () => {
+    const folder = newFolder();
+    openedRecord({ folder }).append([pressed(1)]);
+    expect(readdirSync(folder)).toContain('record.db-wal');
   });
 });
 

@@ -100,6 +100,16 @@ describe('gas trips in the record', () => {
     expect(knows(9 * HOUR, 2 * HOUR)).toMatchObject({ tripAgesMs: [HOUR] });
   });
 
+  test('lock nothing out where no latch is set', () => {
+    const { record, at } = story();
+    at(1, TRIP, TRIP, TRIP, stopped('running', true));
+    expect(restartKnowledge(record, null, 2)).toEqual({
+      kind: 'orderly',
+      tripAgesMs: [],
+      tripCounted: true,
+    });
+  });
+
   test('are forgotten by a service reset, and only those before it', () => {
     const { at, knows } = story();
     at(1, TRIP, changed('mitigating', 'lockedOut'));

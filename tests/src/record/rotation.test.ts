@@ -19,11 +19,13 @@ import { newFolder, openedRecord } from './folders.ts';
 const LIMIT = 1024 ** 2;
 /** So small that a file begins with every append. */
 const TINY = 8;
+const TRIP: Fact = { id: 'trip.counted', atMs: 0, fields: { count: 1, withinMs: 9 } };
 
 function allOf(record: EventRecord): number[] {
   const found: number[] = [];
   for (;;) {
     const page = sequences(record.readAfter(found.at(-1) ?? 0, 97));
+    expect(page.length).toBeLessThanOrEqual(97);
     if (page.length === 0) return found;
     found.push(...page);
   }
@@ -84,6 +86,29 @@ describe('a record with a limit', () => {
     expect(readdirSync(folder).filter((name) => name.startsWith('record.db'))).toEqual([]);
   });
 
+  test('lets go of a file with one event in it as of any other, and tells that with what is stored next', () => {
+    const record = openedRecord({ limitBytes: TINY });
+    record.append([pressed(1)]);
+    record.append([pressed(7)]);
+    const [told, event] = record.readAfter(0, 9);
+    expect([record.firstSequence(), event?.sequence]).toEqual([2, 3]);
+    expect(told?.data).toMatchObject({ atMs: 7, fields: { through: 1, limitMiB: TINY / 1024 ** 2 } });
+  });
+
+  test('is read back over its files, the newest first, each event once', () => {
+    const folder = newFolder();
+    const record = openedRecord({ folder, limitBytes: LIMIT });
+    const tripsAt: number[] = [];
+    for (let files = 1; files <= 4; files += 1) {
+      tripsAt.unshift(...sequences(record.append([TRIP])));
+      while (segmentsIn(folder).length === files) record.append(upTo(50).map(pressed));
+    }
+    expect(record.latest(['trip.counted'])?.sequence).toBe(tripsAt[0]);
+    expect(sequences(record.readBack(['trip.counted'], 99_999, 99))).toEqual(tripsAt);
+    expect(sequences(record.readBack(['trip.counted'], tripsAt[0] ?? 0, 2))).toEqual(tripsAt.slice(1, 3));
+    expect(record.readBack(['trip.counted', 'serviceReset.pressed'], 99_999, 7)).toHaveLength(7);
+  });
+
   test('whose next file cannot be begun stores nothing, and goes on once it can', () => {
     const folder = newFolder();
     const record = openedRecord({ folder, limitBytes: TINY });
@@ -130,17 +155,18 @@ describe('a record with a limit', () => {
   test('goes on in a file that a crash left without anything in it', () => {
     const folder = newFolder();
     const before = openedRecord({ folder });
-    const trip: Fact = { id: 'trip.counted', atMs: 0, fields: { count: 1, withinMs: 9 } };
-    before.append([trip, pressed(2)]);
+    before.append([TRIP, pressed(2)]);
     before.close();
     writeFileSync(join(folder, 'record-000000000003.db'), '');
-    const after = openedRecord({ folder });
+    writeFileSync(join(folder, 'copy-of-record-000000000004.db'), '');
+    // However small the limit: one that has nothing in it is not full.
+    const after = openedRecord({ folder, limitBytes: TINY });
     expect([after.id, after.lastSequence()]).toEqual([before.id, 2]);
-    expect(sequences(after.append([pressed(3)]))).toEqual([3]);
+    expect(sequences(after.append([pressed(3)]))).toEqual([4]);
+    expect(allOf(after)).toEqual([3, 4]);
     after.close();
-    rmSync(join(folder, 'record.db'));
     const alone = openedRecord({ folder });
-    expect(allOf(alone)).toEqual([3]);
+    expect(allOf(alone)).toEqual([3, 4]);
     expect(alone.latest(['trip.counted'])?.sequence).toBe(1);
   });
 });
@@ -159,7 +185,7 @@ const anyFact: fc.Arbitrary<Fact> = fc.oneof(
   fc
     .tuple(state, state)
     .map(([from, to]): Fact => ({ id: 'mitigation.changed', atMs: 0, fields: { from, to, reason: 'r' } })),
-  fc.constant<Fact>({ id: 'trip.counted', atMs: 0, fields: { count: 1, withinMs: 9 } }),
+  fc.constant(TRIP),
 );
 
 /** Events as a record would be asked for them. */
@@ -209,14 +235,13 @@ test('a start makes of what is carried, time and again, what it makes of all eve
 test('a lock-out, its trips and what the supervisor was last outlive the files that they stood in', () => {
   let nowMs = 0;
   const options = { folder: newFolder(), limitBytes: TINY, wallClock: () => nowMs };
-  const trip: Fact = { id: 'trip.counted', atMs: 0, fields: { count: 1, withinMs: 9 } };
   const locked: Fact = {
     id: 'mitigation.changed',
     atMs: 0,
     fields: { from: 'mitigating', to: 'lockedOut', reason: 'r' },
   };
   const record = openedRecord(options);
-  for (const fact of [trip, trip, locked, pressed(1), pressed(2), pressed(3)]) {
+  for (const fact of [TRIP, TRIP, locked, pressed(1), pressed(2), pressed(3)]) {
     record.append([fact]);
     nowMs += 1000;
   }

@@ -48,6 +48,20 @@ describe('a folder that cannot hold a record', () => {
     expect(error.kind).toBe('unwritable');
     expect(error.message).toContain(join(file, 'below'));
     expect(error.message).toContain('--data');
+    expect(error.cause).toBeInstanceOf(Error);
+  });
+
+  test('because a record in this process writes there, and it is free once that is closed, however often', () => {
+    const folder = newFolder();
+    const first = openedRecord({ folder });
+    const error = openingTrouble(folder);
+    expect(error.kind).toBe('inUse');
+    expect(error.message).toMatch(/being written by another process: stop that one/u);
+    first.close();
+    const second = openedRecord({ folder });
+    first.close();
+    expect(sequences(second.append([pressed(1)]))).toEqual([1]);
+    expect(openingTrouble(folder).kind).toBe('inUse');
   });
 
   test.runIf(process.platform === 'linux')('because nothing can be written into it, whoever asks', () => {
@@ -119,7 +133,9 @@ describe('a file that is no record', () => {
   test('because its lock is something else', () => {
     const folder = newFolder();
     writeFileSync(join(folder, 'writer.lock'), 'a padlock\n'.repeat(500));
-    expect(openingTrouble(folder)).toMatchObject({ kind: 'notARecord' });
+    const error = openingTrouble(folder);
+    expect(error.kind).toBe('notARecord');
+    expect(error.message).toMatch(/writer\.lock is not the lock of a record: move it away/u);
   });
 });
 

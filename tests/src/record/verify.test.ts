@@ -1,24 +1,13 @@
-/** Records that somebody or something has spoilt, and whoever reads them. */
-import {
-  closeSync,
-  copyFileSync,
-  mkdirSync,
-  openSync,
-  readdirSync,
-  readFileSync,
-  rmSync,
-  statSync,
-  writeFileSync,
-  writeSync,
-} from 'node:fs';
+/** Records that are sound, and those that somebody or something has spoilt. */
+import { copyFileSync, readFileSync, rmSync, statSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, test } from 'vitest';
 import type { Fact } from '../../../src/events/index.ts';
-import { openReader, RecordError, type Unsound, verifyRecord } from '../../../src/record/index.ts';
+import { type Unsound, verifyRecord } from '../../../src/record/index.ts';
 import { segmentsIn } from '../../../src/record/segments.ts';
 import { gas, pressed, sequences, upTo } from './facts.ts';
 import { newFolder, openedRecord } from './folders.ts';
-import { meddle } from './meddle.ts';
+import { nameOf, overwrite, recordOf, tamper, threeFiles } from './spoilt.ts';
 
 const changed = (from: string, to: string): Fact => ({
   id: 'mitigation.changed',
@@ -36,33 +25,12 @@ const stopped = (state: string): Fact => ({
   fields: { state, unmitigated: false },
 });
 
-/** Three files of 2,000 events each, the last one still small. */
-function threeFiles(): string {
-  const folder = newFolder();
-  const record = openedRecord({ folder, limitBytes: 8 * 1024 ** 2 });
-  while (segmentsIn(folder).length < 3) record.append(upTo(200).map(pressed));
-  record.close();
-  return folder;
-}
-
-function recordOf(facts: readonly Fact[]): string {
-  const folder = newFolder();
-  const record = openedRecord({ folder });
-  record.append(facts);
-  record.close();
-  return folder;
-}
-
-/** Events stay as they are but for this. */
-function tamper(folder: string, sql: string, file?: string): void {
-  meddle(folder, `DROP TRIGGER events_stay; DROP TRIGGER events_remain; ${sql}`, file);
-}
-
-function overwrite(path: string, from: number, length: number): void {
-  const file = openSync(path, 'r+');
-  writeSync(file, Buffer.alloc(length, 0xa5), 0, length, from);
-  closeSync(file);
-}
+const BENCH_STARTED: Fact = { id: 'bench.started', atMs: 0, fields: { rig: 'R' } };
+const COMMANDED: Fact = {
+  id: 'command.changed',
+  atMs: 0,
+  fields: { output: 'fan', on: true, because: ['one', 'two'] },
+};
 
 const found = (folder: string): readonly Unsound[] => verifyRecord(folder).unsound;
 
@@ -98,6 +66,18 @@ describe('a record is sound', () => {
       [started('running'), { id: 'bench.reset', atMs: 0, fields: { reason: 'r' } }, started('starting')],
     ],
     [
+      'over a start of which no supervisor told',
+      [started('running'), BENCH_STARTED, changed('holding', 'running')],
+    ],
+    [
+      'over a fresh start of which no supervisor told',
+      [
+        started('running'),
+        { id: 'bench.reset', atMs: 0, fields: { reason: 'r' } },
+        changed('fire', 'holding'),
+      ],
+    ],
+    [
       'where facts were lost',
       [
         started('running'),
@@ -115,6 +95,39 @@ describe('a record is sound', () => {
 });
 
 describe('a record is not sound', () => {
+  test('because a file lacks what it must hold: its events are passed over, the rest is held against itself', () => {
+    const folder = threeFiles();
+    const [first, middle] = segmentsIn(folder);
+    const { last } = verifyRecord(folder);
+    tamper(folder, 'DELETE FROM about', nameOf(middle));
+    const problem = 'the database is damaged: what it must hold is not there';
+    expect(verifyRecord(folder)).toMatchObject({
+      last,
+      files: segmentsIn(folder).map(nameOf),
+      unsound: [{ file: nameOf(middle), sequence: null, problem }],
+    });
+    tamper(folder, 'DROP TABLE about', nameOf(first));
+    expect(verifyRecord(folder)).toMatchObject({
+      last,
+      unsound: [
+        { file: 'record.db', problem: expect.stringMatching(/damaged: .*no such table/u) as string },
+        { file: nameOf(middle), problem },
+      ],
+    });
+  });
+
+  test('because its only file lacks what it must hold', () => {
+    const folder = recordOf([pressed(1)]);
+    tamper(folder, 'DELETE FROM about');
+    expect(verifyRecord(folder)).toMatchObject({ id: 'unknown', first: 1, last: 0, files: ['record.db'] });
+  });
+
+  test('up to the event before, where its newest is spoilt', () => {
+    const folder = recordOf([pressed(1), pressed(2), pressed(3)]);
+    tamper(folder, 'DELETE FROM events WHERE sequence = 2');
+    expect(verifyRecord(folder)).toMatchObject({ last: 1, unsound: [{ sequence: 2 }] });
+  });
+
   test.each<[string, string, number, RegExp]>([
     [
       'an event is missing',
@@ -127,7 +140,7 @@ describe('a record is not sound', () => {
     ['an event is other JSON', "UPDATE events SET event = '{}' WHERE sequence = 2", 2, /no event in JSON/u],
     [
       'two events changed places',
-      'UPDATE events SET sequence = -sequence; UPDATE events SET sequence = 6 + sequence',
+      'UPDATE events SET sequence = -sequence; UPDATE events SET sequence = 7 + sequence',
       1,
       /another event/u,
     ],
@@ -144,13 +157,31 @@ describe('a record is not sound', () => {
       /type x is not in the catalogue/u,
     ],
     [
+      'an event names another sequence',
+      "UPDATE events SET event = json_set(event, '$.sequence', 9) WHERE sequence = 3",
+      3,
+      /another event/u,
+    ],
+    [
+      'an event is one of another record',
+      "UPDATE events SET event = json_set(event, '$.id', 'other-3') WHERE sequence = 3",
+      3,
+      /another event/u,
+    ],
+    [
+      'a field within a field is not as it should be',
+      "UPDATE events SET event = json_set(event, '$.data.fields.because[1]', 7) WHERE sequence = 6",
+      6,
+      /field because\.1 is not as the catalogue says/u,
+    ],
+    [
       'a field is not as it should be',
       "UPDATE events SET event = json_set(event, '$.data.fields.state', 7) WHERE sequence = 1",
       1,
       /field state/u,
     ],
   ])('because %s', (_, sql, sequence, problem) => {
-    const folder = recordOf([started('running'), pressed(2), pressed(3), pressed(4), pressed(5)]);
+    const folder = recordOf([started('running'), pressed(2), pressed(3), pressed(4), pressed(5), COMMANDED]);
     tamper(folder, sql);
     expect(found(folder)).toEqual([
       { file: 'record.db', sequence, problem: expect.stringMatching(problem) as string },
@@ -204,72 +235,4 @@ describe('a record is not sound', () => {
     tamper(folder, "UPDATE about SET id = 'another'", middle.path.slice(folder.length + 1));
     expect(found(folder)).toMatchObject([{ sequence: null, problem: 'it is a file of another record' }]);
   });
-});
-
-describe('where there is no record to read', () => {
-  const kindOf = (folder: string): string => {
-    try {
-      openReader(folder).close();
-    } catch (error) {
-      if (error instanceof RecordError) return error.kind;
-      throw error;
-    }
-    return 'read';
-  };
-
-  test.each<[string, (folder: string) => void, string]>([
-    ['nothing is there', () => undefined, 'missing'],
-    [
-      'a file is empty',
-      (folder) => {
-        writeFileSync(join(folder, 'record.db'), '');
-      },
-      'missing',
-    ],
-    [
-      'a file is no database',
-      (folder) => {
-        writeFileSync(join(folder, 'record.db'), 'notes of last summer\n'.repeat(500));
-      },
-      'notARecord',
-    ],
-    [
-      'a folder has its name',
-      (folder) => {
-        mkdirSync(join(folder, 'record.db'));
-      },
-      'notARecord',
-    ],
-  ])('because %s', (_, make, kind) => {
-    const folder = newFolder();
-    make(folder);
-    const before = readdirSync(folder);
-    expect(kindOf(folder)).toBe(kind);
-    expect(readdirSync(folder)).toEqual(before);
-  });
-
-  test('because the folder is not there, and none is made', () => {
-    const folder = join(newFolder(), 'none');
-    expect(kindOf(folder)).toBe('missing');
-    expect(() => statSync(folder)).toThrow('ENOENT');
-  });
-
-  test('because a record has lost its tables', () => {
-    const folder = recordOf([pressed(1)]);
-    tamper(folder, 'DROP TABLE about');
-    expect(kindOf(folder)).toBe('damaged');
-  });
-});
-
-test('a reader gives the events over all files up to where the record stood when it was opened', () => {
-  const folder = threeFiles();
-  const writer = openedRecord({ folder });
-  const last = writer.lastSequence();
-  const reader = openReader(folder);
-  writer.append([pressed(1)]);
-  expect(sequences([...reader.events(0)])).toEqual(upTo(last));
-  expect(sequences([...reader.events(last - 1)])).toEqual([last]);
-  expect([...reader.events(last)]).toEqual([]);
-  expect(reader.counts().reduce((sum, { count }) => sum + count, 0)).toBe(last + 1);
-  reader.close();
 });

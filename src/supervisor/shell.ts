@@ -12,6 +12,7 @@ import { allOff, leftSafe, type PowerUp } from '../mitigation/index.ts';
 import type { Outcome, Task, Timed } from '../poll/index.ts';
 import { messageOf } from '../text/message-of.ts';
 import type { Ms } from '../units/index.ts';
+import { Asking } from './asking.ts';
 import type { BusClient } from './bus.ts';
 import {
   isWriteDue,
@@ -263,8 +264,8 @@ export class Supervisor {
 const NEVER = (): boolean => false;
 
 /**
- * The requests of a task one after the other; the first that is not answered is the outcome of all. A process
- * that was stopped in the middle asks no more: the rest is of another time, and a command may not hold now.
+ * Asks all that a task has to ask. A process that was stopped in the middle asks no more: the rest is of
+ * another time, and a command may not hold now.
  */
 async function performAll(
   bus: BusClient | undefined,
@@ -273,12 +274,10 @@ async function performAll(
   isLate: () => boolean,
 ): Promise<Outcome<Words>> {
   if (bus === undefined) throw new Error('a line without a bus');
-  const answers: ArrayLike<number>[] = [];
-  for (const { unitId, request } of requests) {
+  const asking = new Asking(requests);
+  for (let next = asking.next; next !== undefined; next = asking.next) {
     if (isLate()) return { kind: 'silent' };
-    const outcome = await bus.perform(unitId, request, timeoutMs);
-    if (outcome.kind !== 'answered') return outcome;
-    answers.push(outcome.answer);
+    asking.heard(await bus.perform(next.unitId, next.request, timeoutMs));
   }
-  return { kind: 'answered', answer: answers };
+  return asking.outcome;
 }

@@ -46,8 +46,10 @@ export interface SupervisorSurroundings {
   readonly polled?: (poll: PollSeen) => void;
 }
 
-/** A look at least this often, so that a fact waiting for the record is never long unstored. */
+/** A look at least this often: it finds what time has brought, and stores what no line comes to store. */
 const LOOK_EVERY_MS = 1000;
+/** A write that is due keeps the record waiting so long at most: a line may hang. */
+const STORE_WITHIN_MS = 1000;
 /** Real time for what is out on the wire, and again for the last write, once nothing can be trusted. */
 const LEAVE_MS_MAX = 500;
 
@@ -60,6 +62,8 @@ export class Supervisor {
   #running = true;
   readonly #waiting = new WaitingFacts();
   #lookedAtMs: Ms;
+  /** Since when facts wait for a write to go out; null where none do. */
+  #writeDueSinceMs: Ms | null = null;
   #failing: Promise<void> | null = null;
 
   /** Starts polling at once. */
@@ -147,7 +151,7 @@ export class Supervisor {
       if (now - this.#lookedAtMs > LOOK_EVERY_MS) this.#look(now);
       const next = nextTask(this.#plan, this.#state, line, now);
       if (next.kind === 'wait') {
-        this.#store();
+        this.#storeAfterWrites(now);
         await this.#sleepUntil(next.untilMs);
         continue;
       }
@@ -158,7 +162,7 @@ export class Supervisor {
       if (this.#isOver()) return;
       this.#tellPoll(line, poll, performance.now() - beganReal, lateMs);
       this.#take(taskDone(this.#plan, this.#state, line, next.task, poll), poll.doneAtMs);
-      if (next.task.kind === 'write') this.#store();
+      if (next.task.kind === 'write') this.#storeAfterWrites(poll.doneAtMs);
     }
   }
 
@@ -168,7 +172,9 @@ export class Supervisor {
       const now = this.#around.clock.now();
       await this.#sleepUntil(Math.min(nextLookMs(this.#plan, this.#state, now), now + LOOK_EVERY_MS) as Ms);
       if (this.#isOver()) return;
-      this.#look(this.#around.clock.now());
+      const lookedMs = this.#around.clock.now();
+      this.#look(lookedMs);
+      this.#storeAfterWrites(lookedMs);
     }
   }
 
@@ -212,6 +218,13 @@ export class Supervisor {
     const released = recorded(this.#plan, this.#state, now);
     this.#state = released.state;
     this.#waiting.add(...released.facts);
+  }
+
+  /** The disk comes after a command that is due, and not before it because another line has time. */
+  #storeAfterWrites(now: Ms): void {
+    if (!isWriteDue(this.#state)) this.#writeDueSinceMs = null;
+    else this.#writeDueSinceMs ??= now;
+    if (now - (this.#writeDueSinceMs ?? -Infinity) >= STORE_WITHIN_MS) this.#store();
   }
 
   #store(): boolean {

@@ -1,6 +1,6 @@
 /**
- * A field I/O that does not take one half of a write, refused or lost: the other half goes out all the same, and
- * somebody is told. The same live and in virtual time.
+ * A field I/O that does not take one half of a write, refused or lost: the other half goes out all the same,
+ * and somebody is told. The same live and in virtual time.
  */
 import { expect, test } from 'vitest';
 import { applyStep } from '../../../sim/world/index.ts';

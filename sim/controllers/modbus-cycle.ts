@@ -53,11 +53,12 @@ export async function readCycle(
 
 /** Every coil in every cycle: the watchdog of the field I/O counts complete writes only. */
 export async function write(commands: Commands, ask: Ask): Promise<void> {
-  const { fan, damper, heat, trouble, alarm, compressors } = commands;
-  for (const [address, values] of [
-    [0, [fan, damper, heat, trouble, alarm]],
-    [FIRST_COMPRESSOR, Object.values(compressors)],
-  ] as const) {
+  const { fan, damper, heat, trouble, alarm } = commands;
+  const around = [0, [fan, damper, heat, trouble, alarm]] as const;
+  const compressors = [FIRST_COMPRESSOR, Object.values(commands.compressors)] as const;
+  // What stops goes before what starts: a cycle may end between the two.
+  const runs = compressors[1].includes(true);
+  for (const [address, values] of runs ? [around, compressors] : [compressors, around]) {
     await ask(FIELD_IO, {
       kind: 'writeMany',
       functionCode: 15,

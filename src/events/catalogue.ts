@@ -15,6 +15,8 @@ const id = z.string();
 const on = z.boolean();
 const because = z.array(z.string());
 const percentLfl = z.number().nonnegative().meta({ 'x-unit': '%LFL' });
+/** Of a real sensor, whose zero may have drifted. */
+const readingPercentLfl = z.number().meta({ 'x-unit': '%LFL' });
 const ms = z.number().meta({ 'x-unit': 'ms' });
 const gPerS = z.number().meta({ 'x-unit': 'g/s' });
 const mib = z.number().meta({ 'x-unit': 'MiB' });
@@ -134,7 +136,7 @@ export const CATALOGUE = {
   'reading.changed': row('supervisor', 'trace', '{sensor} reports {state}, {percentLfl} %LFL', {
     sensor: id,
     state: z.string(),
-    percentLfl: percentLfl.nullable(),
+    percentLfl: readingPercentLfl.nullable(),
   }),
   'hazard.raised': row('supervisor', 'warning', '{text}', {
     hazard: z.string(),

@@ -56,6 +56,8 @@ export function hazardsNow(
       add('compressorAgainstCommand', `compressor.${name}`);
   });
   if (situation.plant.overwritten) add('commandsOverwritten', 'fieldIo');
+  const { heard, untakenSinceMs } = situation.plant;
+  if (heard && isOver(untakenSinceMs, FEEDBACK_WITHIN_MS, now)) add('commandsNotTaken', 'fieldIo');
   if (isOver(state.airflowUnaskedSinceMs, FEEDBACK_WITHIN_MS, now)) add('airflowWithoutFan', 'fan');
   return standing.sort((a, b) => rankOf(a) - rankOf(b));
 }

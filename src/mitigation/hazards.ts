@@ -68,6 +68,13 @@ export const HAZARDS = {
     shows: 'trouble',
     clears: 'itself',
   },
+  /** What that leads to shows in airflow and in compressors that run, each with a row of its own. */
+  commandsNotTaken: {
+    title: 'commands not taken',
+    effect: 'tell',
+    shows: 'trouble',
+    clears: 'itself',
+  },
   airflowWithoutFan: {
     title: 'airflow without a command',
     effect: 'tell',

@@ -38,6 +38,8 @@ const SENTENCES: Readonly<Record<Hazard, Say>> = {
   compressorAgainstCommand: (output) => `${output} runs against its command`,
   commandsOverwritten: () =>
     'the commands read back are not those written: something else writes to this field I/O',
+  commandsNotTaken: (_, __, ___, situation) =>
+    `the field I/O answers, but has not taken all commands since ${clockOf(situation.plant.untakenSinceMs)}`,
   airflowWithoutFan: () => 'there is airflow without a fan command',
 };
 

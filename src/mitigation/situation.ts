@@ -25,6 +25,8 @@ export interface Situation {
     readonly inputs: PlantInputs | null;
     /** Commands read back were not those written. */
     readonly overwritten: boolean;
+    /** Since when writes come to nothing, or to half of it; null while they are taken. */
+    readonly untakenSinceMs: Ms | null;
     /** By circuit: since when the field I/O has certainly held it off; null while it may hold it on. */
     readonly compressorOffSinceMs: readonly (Ms | null)[];
   };

@@ -6,6 +6,7 @@
 import { readNumber, writeNumber } from './number.ts';
 import { isBitTable, type Point, READ_REGISTERS_MAX, wordsOf } from './point.ts';
 import {
+  PERCENT_LFL_LEAST,
   POINT_KINDS,
   type PointName,
   SENSOR_STATES,
@@ -161,8 +162,13 @@ function readPoint({ name, point, readText }: Row, words: ArrayLike<number>, at:
     case 'text':
       return readText(words, at);
     case 'number':
-      return readNumber(point, words, at);
+      return soundNumber(name, readNumber(point, words, at));
   }
+}
+
+function soundNumber(name: PointName, number: number | null): number | null {
+  const isUnsound = name === 'gasPercentLfl' && number !== null && number < PERCENT_LFL_LEAST;
+  return isUnsound ? null : number;
 }
 
 /** A text hardly ever changes and is read with every poll, so the last one is kept. */

@@ -5,6 +5,8 @@ import { POINT_KINDS, type PointKind, type PointName, SENSOR_STATES } from './po
 
 const REGISTER_MAX = 0xffff;
 const U32_MAX = 0xffffffff;
+/** What a register would hardly hold otherwise, as on the wire: the end of each range farthest from zero. */
+const UNUSED = { u16: REGISTER_MAX, i16: 0x8000, u32: U32_MAX, i32: 0x80000000 } as const;
 /** One read takes at most 125 registers (MB-APP 6.3, 6.4), so no text can be longer. */
 export const READ_REGISTERS_MAX = 125;
 
@@ -118,7 +120,8 @@ function numberProblem(name: PointName, { type, invalid }: Point): string | null
   // A sensor that has failed would read as clean air.
   const isGas = name === 'gasPercentLfl' || name === 'gasPercentVol';
   return isGas && invalid === undefined
-    ? 'needs "invalid": what stands there while there is no valid reading (65535 where nothing does)'
+    ? 'needs "invalid": what stands there while there is no valid reading ' +
+        `(${UNUSED[type]} where nothing does)`
     : null;
 }
 

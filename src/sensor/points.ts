@@ -3,6 +3,12 @@
 export const SENSOR_STATES = ['warming-up', 'measuring', 'gas', 'failed'] as const;
 export type SensorState = (typeof SENSOR_STATES)[number];
 
+/**
+ * A zero drifts a little, and that is a number. What reads lower measures nothing: it is an under-range, or
+ * the code of an error. A choice of ours (common practice, no source).
+ */
+export const PERCENT_LFL_LEAST = -10;
+
 /** Everything a sensor may publish; what its profile has no point for stays with the sensor. */
 export interface SensorValues {
   readonly state: SensorState;

@@ -69,6 +69,7 @@ export function startSupervisor(plan: SupervisorPlan, powerUp: PowerUp, now: Ms)
     taken: false,
     compressorOffSinceMs: plan.circuits.map(() => null),
     overwritten: false,
+    untakenSinceMs: null,
     told: plan.sensors.map(() => null),
   };
 }
@@ -149,7 +150,8 @@ function isNews(before: SupervisorState, after: SupervisorState): boolean {
     before.beliefs !== after.beliefs ||
     before.plant !== after.plant ||
     before.compressorOffSinceMs !== after.compressorOffSinceMs ||
-    before.overwritten !== after.overwritten
+    before.overwritten !== after.overwritten ||
+    before.untakenSinceMs !== after.untakenSinceMs
   );
 }
 
@@ -221,6 +223,7 @@ function written(state: SupervisorState, poll: Timed<Words>): SupervisorState {
   return {
     ...state,
     taken,
+    untakenSinceMs: taken ? null : (state.untakenSinceMs ?? poll.doneAtMs),
     compressorOffSinceMs: isSame ? state.compressorOffSinceMs : compressorOffSinceMs,
   };
 }

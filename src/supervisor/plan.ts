@@ -110,13 +110,18 @@ export function requestsOf(
   }
 }
 
-/** The reserved coils between the two runs are left alone: not every I/O module takes them. */
+/**
+ * The reserved coils between the two runs are left alone: not every I/O module takes them. What stops goes
+ * before what starts: where no compressor is to run, theirs go out first, else fan and dampers do.
+ */
 function writesOf({ fieldIoUnit }: SupervisorPlan, coils: readonly boolean[]): readonly Addressed[] {
   const run = (address: number, to: number): Addressed => {
     const values = Uint16Array.from(coils.slice(address, to), Number);
     return { unitId: fieldIoUnit, request: { kind: 'writeMany', functionCode: 15, address, values } };
   };
-  return [run(0, COMMAND_COILS), run(COMPRESSOR_COIL_FIRST, coils.length)];
+  const around = run(0, COMMAND_COILS);
+  const compressors = run(COMPRESSOR_COIL_FIRST, coils.length);
+  return coils.includes(true, COMPRESSOR_COIL_FIRST) ? [around, compressors] : [compressors, around];
 }
 
 export function modbusSensor(plan: SupervisorPlan, index: number): ModbusSensor {

@@ -21,6 +21,7 @@ interface Known {
   readonly beliefs: readonly SensorBelief[];
   readonly plant: PlantBelief;
   readonly mitigation: MitigationState;
+  readonly taken: boolean;
   readonly told: readonly (number | null)[];
 }
 
@@ -37,7 +38,7 @@ export function decidesTheSame(
   const inputs = after.plant.last?.inputs;
   if (sensor?.kind !== 'modbus' || was === undefined || is === undefined || inputs === undefined)
     return false;
-  if (now >= steadyUntilMs(after.mitigation, inputs.calls.cooling, plan.policy)) return false;
+  if (!after.taken || now >= steadyUntilMs(after.mitigation, inputs.calls.cooling, plan.policy)) return false;
   if (!isObeyed(after.mitigation, inputs)) return false;
   if (readingFact(sensor, is, after.told[index] ?? null, now) !== null) return false;
   return isAsBefore(plan, was, is, sensor.serial, now);

@@ -12,6 +12,7 @@ import { allOff, leftSafe, type PowerUp } from '../mitigation/index.ts';
 import type { Outcome, Task, Timed } from '../poll/index.ts';
 import { messageOf } from '../text/message-of.ts';
 import type { Ms } from '../units/index.ts';
+import { Asking } from './asking.ts';
 import type { BusClient } from './bus.ts';
 import {
   isWriteDue,
@@ -45,8 +46,10 @@ export interface SupervisorSurroundings {
   readonly polled?: (poll: PollSeen) => void;
 }
 
-/** A look at least this often, so that a fact waiting for the record is never long unstored. */
+/** A look at least this often: it finds what time has brought, and stores what no line comes to store. */
 const LOOK_EVERY_MS = 1000;
+/** A write that is due keeps the record waiting so long at most: a line may hang. */
+const STORE_WITHIN_MS = 1000;
 /** Real time for what is out on the wire, and again for the last write, once nothing can be trusted. */
 const LEAVE_MS_MAX = 500;
 
@@ -59,6 +62,8 @@ export class Supervisor {
   #running = true;
   readonly #waiting = new WaitingFacts();
   #lookedAtMs: Ms;
+  /** Since when facts wait for a write to go out; null where none do. */
+  #writeDueSinceMs: Ms | null = null;
   #failing: Promise<void> | null = null;
 
   /** Starts polling at once. */
@@ -146,7 +151,7 @@ export class Supervisor {
       if (now - this.#lookedAtMs > LOOK_EVERY_MS) this.#look(now);
       const next = nextTask(this.#plan, this.#state, line, now);
       if (next.kind === 'wait') {
-        this.#store();
+        this.#storeAfterWrites(now);
         await this.#sleepUntil(next.untilMs);
         continue;
       }
@@ -157,7 +162,7 @@ export class Supervisor {
       if (this.#isOver()) return;
       this.#tellPoll(line, poll, performance.now() - beganReal, lateMs);
       this.#take(taskDone(this.#plan, this.#state, line, next.task, poll), poll.doneAtMs);
-      if (next.task.kind === 'write') this.#store();
+      if (next.task.kind === 'write') this.#storeAfterWrites(poll.doneAtMs);
     }
   }
 
@@ -167,7 +172,9 @@ export class Supervisor {
       const now = this.#around.clock.now();
       await this.#sleepUntil(Math.min(nextLookMs(this.#plan, this.#state, now), now + LOOK_EVERY_MS) as Ms);
       if (this.#isOver()) return;
-      this.#look(this.#around.clock.now());
+      const lookedMs = this.#around.clock.now();
+      this.#look(lookedMs);
+      this.#storeAfterWrites(lookedMs);
     }
   }
 
@@ -211,6 +218,13 @@ export class Supervisor {
     const released = recorded(this.#plan, this.#state, now);
     this.#state = released.state;
     this.#waiting.add(...released.facts);
+  }
+
+  /** The disk comes after a command that is due, and not before it because another line has time. */
+  #storeAfterWrites(now: Ms): void {
+    if (!isWriteDue(this.#state)) this.#writeDueSinceMs = null;
+    else this.#writeDueSinceMs ??= now;
+    if (now - (this.#writeDueSinceMs ?? -Infinity) >= STORE_WITHIN_MS) this.#store();
   }
 
   #store(): boolean {
@@ -263,8 +277,8 @@ export class Supervisor {
 const NEVER = (): boolean => false;
 
 /**
- * The requests of a task one after the other; the first that is not answered is the outcome of all. A process
- * that was stopped in the middle asks no more: the rest is of another time, and a command may not hold now.
+ * Asks all that a task has to ask. A process that was stopped in the middle asks no more: the rest is of
+ * another time, and a command may not hold now.
  */
 async function performAll(
   bus: BusClient | undefined,
@@ -273,12 +287,10 @@ async function performAll(
   isLate: () => boolean,
 ): Promise<Outcome<Words>> {
   if (bus === undefined) throw new Error('a line without a bus');
-  const answers: ArrayLike<number>[] = [];
-  for (const { unitId, request } of requests) {
+  const asking = new Asking(requests);
+  for (let next = asking.next; next !== undefined; next = asking.next) {
     if (isLate()) return { kind: 'silent' };
-    const outcome = await bus.perform(unitId, request, timeoutMs);
-    if (outcome.kind !== 'answered') return outcome;
-    answers.push(outcome.answer);
+    asking.heard(await bus.perform(next.unitId, next.request, timeoutMs));
   }
-  return { kind: 'answered', answer: answers };
+  return asking.outcome;
 }

@@ -22,6 +22,8 @@ export interface Beliefs {
   readonly compressorOffSinceMs: readonly (Ms | null)[];
   /** The coils read back were not those written: somebody else commands this field I/O too. */
   readonly overwritten: boolean;
+  /** When the first write ended that was not answered in full, if none has been since. */
+  readonly untakenSinceMs: Ms | null;
 }
 
 export function situationOf(plan: SupervisorPlan, state: Beliefs, now: Ms): Situation {
@@ -38,6 +40,7 @@ export function situationOf(plan: SupervisorPlan, state: Beliefs, now: Ms): Situ
       silentSinceMs: silent ? plantUnknownSinceMs(plant, plan) : null,
       inputs: plant.last?.inputs ?? null,
       overwritten: state.overwritten,
+      untakenSinceMs: state.untakenSinceMs,
       compressorOffSinceMs: state.compressorOffSinceMs,
     },
   };

@@ -14,6 +14,7 @@ import {
 } from '../modbus/index.ts';
 import type { Outcome, Task } from '../poll/index.ts';
 import type { Ms } from '../units/index.ts';
+import { Asking } from './asking.ts';
 import { calmUntilMs, goneRound } from './calm.ts';
 import {
   isWriteDue,
@@ -50,9 +51,7 @@ interface Certain {
 interface Turn {
   readonly task: Task;
   readonly askedAtMs: Ms;
-  readonly requests: readonly Addressed[];
-  /** Of the requests that were answered, in order. */
-  readonly answers: ArrayLike<number>[];
+  readonly asking: Asking;
 }
 
 /** A request that is not certain at once keeps its line waiting until it is: at the latest, the time-out. */
@@ -129,7 +128,8 @@ export class VirtualSupervisor {
     const waited = this.#waiting[line];
     if (waited !== null && waited !== undefined) {
       this.#waiting[line] = null;
-      if (!this.#heard(line, waited.turn, waited.outcome, now) && !this.#ask(line, waited.turn, now)) return;
+      waited.turn.asking.heard(waited.outcome);
+      if (!this.#ask(line, waited.turn, now)) return;
     }
     for (;;) {
       const next = nextTask(this.#plan, this.#state, line, now);
@@ -138,43 +138,27 @@ export class VirtualSupervisor {
         return;
       }
       this.#state = next.state;
-      const requests = requestsOf(this.#plan, next.task, next.coils);
-      if (!this.#ask(line, { task: next.task, askedAtMs: now, requests, answers: [] }, now)) return;
+      const asking = new Asking(requestsOf(this.#plan, next.task, next.coils));
+      if (!this.#ask(line, { task: next.task, askedAtMs: now, asking }, now)) return;
     }
   }
 
   /** Asks what is left of a turn; false where the line has to wait for what comes of it. */
   #ask(line: number, turn: Turn, now: Ms): boolean {
     const around = this.#plan.lines[line] ?? NO_LINE;
-    for (;;) {
-      const asked = turn.requests[turn.answers.length];
-      if (asked === undefined) {
-        this.#finish(line, turn, { kind: 'answered', answer: turn.answers }, now);
-        return true;
-      }
-      const { outcome, afterMs } = askVirtually(this.#wire, around, asked, now);
+    const { task, askedAtMs, asking } = turn;
+    for (let next = asking.next; next !== undefined; next = asking.next) {
+      const { outcome, afterMs } = askVirtually(this.#wire, around, next, now);
       if (afterMs > 0) {
         this.#waiting[line] = { turn, outcome };
         this.#dueMs[line] = now + afterMs;
         return false;
       }
-      if (this.#heard(line, turn, outcome, now)) return true;
+      asking.heard(outcome);
     }
-  }
-
-  /** True where the turn has ended with this: the first that is not answered is the outcome of all. */
-  #heard(line: number, turn: Turn, outcome: Certain['outcome'], now: Ms): boolean {
-    if (outcome.kind !== 'answered') {
-      this.#finish(line, turn, outcome, now);
-      return true;
-    }
-    turn.answers.push(outcome.answer);
-    return false;
-  }
-
-  #finish(line: number, { task, askedAtMs }: Turn, outcome: Outcome<Words>, now: Ms): void {
-    const poll = { askedAtMs, doneAtMs: now, outcome };
+    const poll = { askedAtMs, doneAtMs: now, outcome: asking.outcome };
     this.#take(taskDone(this.#plan, this.#state, line, task, poll), now);
+    return true;
   }
 
   /** In virtual time the record is a list in memory: storing a release cannot fail. */
@@ -197,13 +181,11 @@ export function performVirtually(
   requests: readonly Addressed[],
   now: Ms,
 ): Outcome<Words> {
-  const answers: ArrayLike<number>[] = [];
-  for (const asked of requests) {
-    const { outcome } = askVirtually(wire, line ?? NO_LINE, asked, now);
-    if (outcome.kind !== 'answered') return outcome;
-    answers.push(outcome.answer);
+  const asking = new Asking(requests);
+  for (let next = asking.next; next !== undefined; next = asking.next) {
+    asking.heard(askVirtually(wire, line ?? NO_LINE, next, now).outcome);
   }
-  return { kind: 'answered', answer: answers };
+  return asking.outcome;
 }
 
 const NO_LINE: VirtualLine = { id: '', framing: 'mbap', timeoutMs: 0 as Ms };

@@ -4,7 +4,7 @@
  * The bounds are wide on purpose: a sound sensor in any state must pass. They are ours (common practice, no
  * source) but for pure vapour, which no volume share can pass.
  */
-import type { PointName, Profile, SensorAnswer } from '../sensor/index.ts';
+import { PERCENT_LFL_LEAST, type PointName, type Profile, type SensorAnswer } from '../sensor/index.ts';
 
 export interface Likeness {
   readonly plausible: boolean;
@@ -19,8 +19,8 @@ export interface Likeness {
 
 /** Smallest and largest value of each number. */
 const BOUNDS: Readonly<Partial<Record<PointName, readonly [number, number]>>> = {
-  // Pure vapour of the A2L with the lowest limit, 6 %vol, is 1667 %LFL; a zero may have drifted.
-  gasPercentLfl: [-20, 1700],
+  // Pure vapour of the A2L with the lowest limit, 6 %vol, is 1667 %LFL; what is far below zero is no number.
+  gasPercentLfl: [PERCENT_LFL_LEAST, 1700],
   gasPercentVol: [-2, 100.5],
   setpointPercentLfl: [0.1, 100],
   temperatureC: [-60, 150],

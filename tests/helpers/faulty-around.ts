@@ -61,12 +61,12 @@ export class FaultyClock implements BenchClock {
 /** All promises that follow from one another have called. */
 export const settled = (): Promise<void> => new Promise((resolve) => setImmediate(resolve));
 
-/** A command as the field I/O took it. */
+/** A request as the field I/O took it; null for what it does not command. */
 export interface Commanded {
   readonly atMs: number;
-  readonly fan: boolean;
-  readonly heat: boolean;
-  readonly compressors: boolean;
+  readonly fan: boolean | null;
+  readonly heat: boolean | null;
+  readonly compressors: boolean | null;
 }
 
 export class FaultyPlant {
@@ -76,7 +76,7 @@ export class FaultyPlant {
   fanDead = false;
   /** By unit; whoever is not named is sound. */
   readonly wire = new Map<number, WireFault>();
-  /** Told of each command as it is taken, and of each answer as it is given. */
+  /** Told of each request that commands as it is taken, and of each answer as it is given. */
   commanded: (command: Commanded) => void = () => undefined;
   heard: (unit: number, gas: boolean) => void = () => undefined;
   readonly #rig: Rig;
@@ -95,6 +95,7 @@ export class FaultyPlant {
       address: 'nowhere',
       perform: async (unit, request, timeoutMs) => {
         const fault = this.wire.get(unit) ?? 'none';
+        if (isClosed) return SILENT;
         if (fault === 'refused') return { kind: 'refused', exception: 4 };
         if (fault === 'mismatched') return { kind: 'mismatched', field: 'length' };
         if (fault === 'none') return this.#serve(unit, request);
@@ -134,7 +135,7 @@ export class FaultyPlant {
     if (request.kind === 'writeMany') {
       for (const [index, value] of request.values.entries())
         this.#coils[request.address + index] = value === 1;
-      if (request.address === COMPRESSOR_COIL_FIRST) this.commanded(this.#command());
+      this.commanded(this.#command(request.address));
       return { kind: 'answered', answer: [] };
     }
     if (request.kind !== 'read') return SILENT;
@@ -143,14 +144,12 @@ export class FaultyPlant {
     return { kind: 'answered', answer: bits.slice(0, request.quantity) };
   }
 
-  #command(): Commanded {
+  #command(address: number): Commanded {
     const coils = this.#coils;
-    return {
-      atMs: this.#clock.nowMs,
-      fan: coils[COILS.fan] === true,
-      heat: coils[COILS.heat] === true,
-      compressors: coils.slice(COMPRESSOR_COIL_FIRST).some((on) => on),
-    };
+    const atMs = this.#clock.nowMs;
+    if (address === COMPRESSOR_COIL_FIRST)
+      return { atMs, fan: null, heat: null, compressors: coils.includes(true, address) };
+    return { atMs, fan: coils[COILS.fan] === true, heat: coils[COILS.heat] === true, compressors: null };
   }
 
   #inputs(): number[] {

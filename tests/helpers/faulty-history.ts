@@ -98,10 +98,10 @@ class History {
       this.#heard(unit, gas);
     };
     this.plant.commanded = ({ atMs, compressors, heat, fan }) => {
-      if (compressors || heat) this.#serves(atMs);
+      if (compressors === true || heat === true) this.#serves(atMs);
       else if (
         this.#inGas.size > 0 &&
-        !fan &&
+        fan === false &&
         !this.plant.fire &&
         this.#fireMs() > SETTLED_MS + 2 * this.#lateMs
       )

@@ -50,6 +50,20 @@ async function overModbus(drill: Drill, silent: (unit: number) => boolean = () =
   return judged(drill, { trace: recorder.finish(lengthMs), trouble: [], notes: [] });
 }
 
+test.each([
+  ['stops, though nothing is answered', false, [8, 0]],
+  ['starts', true, [0, 8]],
+])('a write that %s', async (_, on, order) => {
+  const asked: number[] = [];
+  const ask: Ask = (__, request) => {
+    if (request.kind === 'writeMany') asked.push(request.address);
+    return Promise.resolve(null);
+  };
+  const commands = { fan: true, damper: true, heat: false, alarm: false, trouble: false };
+  await write({ ...commands, compressors: { a: false, b: on } }, ask);
+  expect(asked).toEqual(order);
+});
+
 describe('the Modbus sample', () => {
   test.each([
     'short-leak',

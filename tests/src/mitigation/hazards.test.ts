@@ -228,6 +228,29 @@ describe('commandsOverwritten', () => {
   });
 });
 
+describe('commandsNotTaken', () => {
+  it('is told once it has lasted, and stops nothing that nothing else stops', () => {
+    const lead = new Lead().cooling().at(31_000, { untakenSinceMs: ms(31_000) });
+    expect(standing(lead.until(31_000 + FEEDBACK - 1))).toEqual([]);
+    lead.at(31_000 + FEEDBACK);
+    expect(standing(lead)).toEqual(['commandsNotTaken fieldIo']);
+    expect(lead.state.commands).toMatchObject({ fan: true, alarm: false, trouble: true });
+    expect(lead.stopped).toBe(false);
+    expect(lead.because('trouble')).toEqual([
+      'the field I/O answers, but has not taken all commands since 0:00:31',
+    ]);
+    expect(standing(lead.at(40_000, { untakenSinceMs: null }))).toEqual([]);
+    expect(over(lead)).toEqual(['commands not taken']);
+    expect(HAZARDS.commandsNotTaken.clears).toBe('itself');
+  });
+
+  it('says nothing of a field I/O that does not answer at all', () => {
+    const silentSinceMs = ms(31_000);
+    const lead = new Lead().cooling().until(40_000, { untakenSinceMs: silentSinceMs, silentSinceMs });
+    expect(standing(lead)).toEqual(['fieldIoSilent fieldIo']);
+  });
+});
+
 describe('airflowWithoutFan', () => {
   it('is told once it has lasted, and changes nothing else', () => {
     const lead = new Lead().at(0).at(1000, { airflow: true });

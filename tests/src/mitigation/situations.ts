@@ -72,6 +72,7 @@ export interface Surroundings {
   /** Since when the field I/O has not been heard; null while it is. */
   silentSinceMs: Ms | null;
   overwritten: boolean;
+  untakenSinceMs: Ms | null;
   /** No new reading comes: sensors were well when they were last heard. */
   readingsStand: boolean;
   /** Circuits that run whatever is commanded. */
@@ -90,6 +91,7 @@ const CALM: Surroundings = {
   everHeard: true,
   silentSinceMs: null,
   overwritten: false,
+  untakenSinceMs: null,
   readingsStand: false,
   welded: [],
   writes: 'taken',
@@ -183,6 +185,7 @@ export class Lead {
         silentSinceMs,
         inputs: around.everHeard ? inputs : null,
         overwritten: around.overwritten,
+        untakenSinceMs: around.untakenSinceMs,
         compressorOffSinceMs: this.#offSinceMs,
       },
     };

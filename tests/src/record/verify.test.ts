@@ -49,6 +49,12 @@ describe('a record is sound', () => {
     expect(sequences(writer.append([gas(2)]))).toEqual([writer.lastSequence()]);
   });
 
+  test('where the zero of a sensor has drifted below nothing', () => {
+    const fields = { sensor: 'coil-a', state: 'measuring', percentLfl: -0.1 };
+    const folder = recordOf([{ id: 'reading.changed', atMs: 0, fields }]);
+    expect(verifyRecord(folder)).toMatchObject({ last: 1, unsound: [] });
+  });
+
   test('where its oldest files were let go', () => {
     const folder = newFolder();
     const record = openedRecord({ folder, limitBytes: 8 });

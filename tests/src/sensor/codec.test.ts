@@ -121,6 +121,17 @@ describe('a number', () => {
     expect(answerOf({ gasPercentLfl: 50 }, between).gasPercentLfl).toBe(49.9);
   });
 
+  test('clearly below zero is no valid reading of gas, and a zero that has drifted is one', () => {
+    const gas = codecWith({ gasPercentLfl: { address: 30, type: 'i16', scale: 0.1, invalid: 0x8000 } });
+    for (const number of [-0.1, -9.9, -10])
+      expect(answerOf({ gasPercentLfl: number }, gas)).toMatchObject({ gasPercentLfl: number });
+    for (const number of [-10.1, -30, -3276.7])
+      expect(answerOf({ gasPercentLfl: number }, gas).gasPercentLfl).toBeNull();
+    const float = codecWith({ gasPercentLfl: { address: 30, type: 'f32', scale: 1 } });
+    expect(answerOf({ gasPercentLfl: -999 }, float).gasPercentLfl).toBeNull();
+    expect(answerOf({ temperatureC: -30 }).temperatureC).toBe(-30);
+  });
+
   test('without a reading is 0 where the profile has no word for that', () => {
     const codec = codecWith({ gasPercentLfl: { invalid: undefined } });
     expect(answerOf({ gasPercentLfl: null }, codec).gasPercentLfl).toBe(0);

@@ -227,6 +227,13 @@ describe('a broken profile is told at the point that is wrong', () => {
       '13:18: points.gasPercentLfl: needs "invalid": what stands there while there is no valid reading ' +
         '(65535 where nothing does)',
     ],
+    ...(['i16', 'u32', 'i32'] as const).map((type, index): [string, string, string, string] => [
+      `gas in ${type} without a word for no reading`,
+      'address: 2, scale: 0.1, invalid: 65535',
+      `address: 60, type: ${type}`,
+      '13:18: points.gasPercentLfl: needs "invalid": what stands there while there is no valid reading ' +
+        `(${[32768, 4294967295, 2147483648][index]} where nothing does)`,
+    ]),
     [
       'a float with a word for no reading',
       'address: 2, scale: 0.1,',

@@ -1,4 +1,6 @@
 import { describe, expect, it } from 'vitest';
+import type { ModbusSensor } from '../../../src/rig/index.ts';
+import { compileCodec } from '../../../src/sensor/index.ts';
 import { coilsOf } from '../../../src/supervisor/field-io.ts';
 import {
   isWriteDue,
@@ -9,7 +11,7 @@ import {
 } from '../../../src/supervisor/index.ts';
 import { ms } from '../../../src/units/index.ts';
 import { MINUTE, NEW_RECORD, Outside, SECOND } from './outside.ts';
-import { serves } from './seen.ts';
+import { serves, stopped } from './seen.ts';
 import { rigWith } from './tiny-rig.ts';
 
 const T = 2 * MINUTE;
@@ -23,6 +25,42 @@ const raised = (outside: Outside, hazard: string): readonly number[] =>
   outside.facts.flatMap((fact) =>
     fact.id === 'hazard.raised' && fact.fields.hazard === hazard ? [fact.atMs] : [],
   );
+
+/** Gas as a signed number, which can be below zero. */
+function signedGas(sensor: ModbusSensor): ModbusSensor {
+  const { profile } = sensor.codec;
+  const { gasPercentLfl: gas } = profile.points;
+  if (gas === undefined) throw new Error('a profile without gas');
+  const points = { ...profile.points, gasPercentLfl: { ...gas, type: 'i16', invalid: 0x8000 } as const };
+  return { ...sensor, codec: compileCodec({ ...profile, points }) };
+}
+
+describe('a number below zero', () => {
+  const started = () => {
+    const rig = rigWith({}, ({ sensors }) => ({
+      sensors: sensors.map((one) => (one.kind === 'modbus' ? signedGas(one) : one)),
+    }));
+    return cooling(new Outside(rig));
+  };
+
+  it('that is a zero which has drifted is served on with', () => {
+    const outside = started().say('coil-a', { gas: -0.8 });
+    outside.run(T + MINUTE);
+    expect(outside.facts.filter(({ id }) => id === 'hazard.raised')).toHaveLength(2);
+    expect(outside.first(T, stopped)).toBe(Number.POSITIVE_INFINITY);
+    expect(outside.facts).toContainEqual(
+      expect.objectContaining({ fields: { sensor: 'coil-a', state: 'measuring', percentLfl: -0.8 } }),
+    );
+  });
+
+  it('that no drift explains is no clean air: it stops, and lets no hold end', () => {
+    const outside = started().gas('coil-a', 60);
+    outside.run(T + MINUTE).gas('coil-a', -30);
+    outside.run(T + 10 * MINUTE);
+    expect(raised(outside, 'invalid')).toHaveLength(1);
+    expect(outside.first(T + MINUTE, serves)).toBe(Number.POSITIVE_INFINITY);
+  });
+});
 
 describe('reading back', () => {
   it('tells of commands that somebody else has written', () => {

@@ -29,6 +29,7 @@ const happens: fc.Arbitrary<Happens> = fc.oneof(
   says({ gas: null }),
   says({ serial: 'another' }),
   fc.boolean().map((on) => (bench: Outside) => Object.assign(bench.calls, { cooling: on })),
+  fc.boolean().map((on) => (bench: Outside) => Object.assign(bench, { writesArrive: on })),
   fc.boolean().map((on) => (bench: Outside) => Object.assign(bench, { fire: on, ioAnswers: !on })),
 );
 

@@ -92,6 +92,7 @@ export function situationOf(told: Told, between: Between, now: Ms): Situation {
       silentSinceMs: told.heard ? null : between.lastMs,
       inputs,
       overwritten: false,
+      untakenSinceMs: null,
       compressorOffSinceMs: between.offSinceMs,
     },
   };

@@ -1,4 +1,8 @@
 /** The layers of the house; DEVELOPERS.md says why. */
+const { folders, shells } = require('./pure-folders.cjs');
+
+const oneOf = (paths) => `^(${paths.join('|').replaceAll('.', '[.]')})`;
+
 module.exports = {
   forbidden: [
     {
@@ -35,12 +39,24 @@ module.exports = {
     },
     {
       name: 'cores-are-pure',
-      comment: 'Cores take time and randomness as inputs and do no I/O.',
+      comment: 'Cores take time and randomness as inputs and do no I/O; eslint sees to the globals.',
       severity: 'error',
-      from: {
-        path: '^(src/(units|refrigerant|figures|poll|belief|mitigation|modbus|lesson|class)/|sim/(gas|device|equipment|judge)/)',
-      },
+      from: { path: `${oneOf(folders)}/`, pathNot: `${oneOf(shells)}$` },
       to: { dependencyTypes: ['core'] },
+    },
+    {
+      name: 'lines-know-no-asker',
+      comment: 'The supervisor and a survey ask on the same lines; neither is a part of the other.',
+      severity: 'error',
+      from: { path: '^src/line/' },
+      to: { path: '^src/', pathNot: '^src/(line|modbus|rig|text|units)/' },
+    },
+    {
+      name: 'procedures-open-no-line',
+      comment: 'They yield what to ask, so that a test can answer it from a world in memory.',
+      severity: 'error',
+      from: { path: '^src/(survey|assign)/', pathNot: `${oneOf(shells)}$` },
+      to: { path: '^src/(line|supervisor)/' },
     },
     {
       name: 'not-to-unresolvable',

@@ -1,5 +1,8 @@
 import js from '@eslint/js';
 import tseslint from 'typescript-eslint';
+import pure from './pure-folders.cjs';
+
+const PURE = 'A core takes time and chance as inputs, and does no input or output.';
 
 export default tseslint.config(
   { ignores: ['dist/**', 'coverage/**', 'node_modules/**', 'tests/.tmp/**'] },
@@ -20,6 +23,30 @@ export default tseslint.config(
       '@typescript-eslint/consistent-type-definitions': 'off',
       '@typescript-eslint/no-non-null-assertion': 'error',
       'max-lines-per-function': ['error', { max: 70 }],
+    },
+  },
+  {
+    // What an import cannot tell, which the layers see to.
+    files: pure.folders.map((folder) => `${folder}/**/*.ts`),
+    ignores: pure.shells,
+    rules: {
+      'no-restricted-globals': [
+        'error',
+        ...[
+          'Date',
+          'performance',
+          'setTimeout',
+          'setInterval',
+          'setImmediate',
+          'queueMicrotask',
+          'crypto',
+          'process',
+          'console',
+          'fetch',
+          'globalThis',
+        ].map((name) => ({ name, message: PURE })),
+      ],
+      'no-restricted-properties': ['error', { object: 'Math', property: 'random', message: PURE }],
     },
   },
   {

@@ -1,7 +1,7 @@
 /** Whether anybody is at an address: said once, plainly, before a long run begins. */
 import { connect } from 'node:net';
+import { probeSerial } from '../line/index.ts';
 import type { BusAddress, SocketAddress } from '../rig/index.ts';
-import { probeSerial } from '../supervisor/index.ts';
 
 const PROBE_MS_MAX = 2000;
 

@@ -9,8 +9,3 @@ export interface BusClient {
   perform(unitId: UnitId, request: TableRequest, timeoutMs: number): Promise<Outcome<ArrayLike<number>>>;
   close(): void;
 }
-
-export interface BusWatcher {
-  connected(): void;
-  lost(reason: string): void;
-}

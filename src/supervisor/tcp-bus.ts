@@ -8,12 +8,12 @@
  * outcome; nothing here throws.
  */
 import modbusSerial from 'modbus-serial';
+import { CONNECT_MS_MAX, type LineWatcher, within } from '../line/index.ts';
 import type { TableRequest } from '../modbus/index.ts';
 import type { Outcome } from '../poll/index.ts';
 import { addressText, type SocketAddress } from '../rig/index.ts';
 import { messageOf } from '../text/message-of.ts';
-import type { BusClient, BusWatcher } from './bus.ts';
-import { CONNECT_MS_MAX, within } from './within.ts';
+import type { BusClient } from './bus.ts';
 
 const BITS_PER_BYTE = 8;
 const BITS_PER_REGISTER = 16;
@@ -23,7 +23,7 @@ const noop = (): undefined => undefined;
 
 type Client = InstanceType<typeof modbusSerial.default>;
 
-export function tcpBus(address: SocketAddress, watcher: BusWatcher): BusClient {
+export function tcpBus(address: SocketAddress, watcher: LineWatcher): BusClient {
   const { host, port } = address;
   let client: Client | null = null;
   let closed = false;

@@ -4,9 +4,9 @@
  */
 import type { Socket } from 'node:net';
 import { afterEach, describe, expect, it, test } from 'vitest';
+import { socketLine } from '../../../src/line/index.ts';
 import { encodeRtu } from '../../../src/modbus/index.ts';
 import { type BusClient, busClient } from '../../../src/supervisor/bus-client.ts';
-import { socketLine } from '../../../src/supervisor/raw-line.ts';
 import { rtuBus } from '../../../src/supervisor/rtu-bus.ts';
 import { unitId } from '../../../src/units/index.ts';
 import { type Manner, type RoughServer, roughServer, stuckServer } from './rough-server.ts';

@@ -18,6 +18,12 @@ const IDENTIFY: Request = { kind: 'identify', functionCode: 43, readCode: 2, obj
 const MORE_FOLLOWS = Uint8Array.of(0x2b, 0x0e, 2, 2, 0xff, 1, 1, 0, 1, 0x41);
 const UNIT = unitId(9);
 const TIMEOUT_MS = 150;
+/** How long after the one before, and what it says; the last comes when nobody listens on any more. */
+const THREE_TALKERS = [
+  [0, 1],
+  [15, 2],
+  [100, 3],
+] as const;
 const answerOf = (value: number) => Uint8Array.of(4, 2, 0, value);
 
 const closers: (() => unknown)[] = [];
@@ -146,6 +152,17 @@ describe.each(['tcp', 'rtu+tcp'] as const)('%s', (kind) => {
     });
   });
 
+  test('where two answered one question, what a third says later answers no other', async () => {
+    const exchange = await serverOf(kind, async ({ frame, write, count }) => {
+      for (const [waitMs, value] of count === 1 ? THREE_TALKERS : [[90, 9] as const]) {
+        await sleep(waitMs);
+        write(frame(answerOf(value)));
+      }
+    });
+    expect((await exchange.ask(UNIT, READ, TIMEOUT_MS, true)).kind).toBe('mismatched');
+    expect(await exchange.ask(UNIT, OTHER, TIMEOUT_MS)).toEqual(read(9));
+  });
+
   test('the late answer to one question never answers another', async () => {
     const exchange = await serverOf(kind, async ({ frame, write, count }) => {
       // The first comes just after it was given up, the second in time.
@@ -154,6 +171,17 @@ describe.each(['tcp', 'rtu+tcp'] as const)('%s', (kind) => {
     });
     expect((await exchange.ask(UNIT, READ, TIMEOUT_MS)).kind).toBe('silent');
     expect(await exchange.ask(UNIT, OTHER, TIMEOUT_MS)).toEqual(read(2));
+  });
+
+  test('nor does the answer to a question that was put twice and answered once', async () => {
+    const exchange = await serverOf(kind, async ({ frame, write, count }) => {
+      // In RTU the first answers the second; that of the second comes while the third is out, before its own.
+      await sleep([TIMEOUT_MS + 40, 120][count - 1] ?? 110);
+      write(frame(answerOf(count)));
+    });
+    expect((await exchange.ask(UNIT, READ, TIMEOUT_MS)).kind).toBe('silent');
+    expect((await exchange.ask(UNIT, READ, TIMEOUT_MS)).kind).toBe('answered');
+    expect(await exchange.ask(UNIT, OTHER, TIMEOUT_MS)).toEqual(read(3));
   });
 
   test('a connection that is cut at a question is silence, and the next question has a new one', async () => {

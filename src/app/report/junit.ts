@@ -10,7 +10,7 @@ import type { ExpectationResult } from '../../../sim/drill/expectation.ts';
 import { RULES, type RuleResult } from '../../../sim/judge/rules.ts';
 import { type Made, madeHere } from './made.ts';
 import { runAgain } from './run-again.ts';
-import { type DrillVerdict, isExercised, NOTHING_EXERCISED } from './verdict.ts';
+import { type DrillVerdict, isExercised, SHORTFALLS } from './verdict.ts';
 import { CAUTION, HOST_WORDS, marginText, momentText } from './words.ts';
 import { type Element, element, xmlDocument } from './xml.ts';
 
@@ -93,16 +93,16 @@ function caseElement({ name, outcome }: Case, classname: string): Element {
 }
 
 /** Only where no other case would show why the drill is broken. */
-function runCase({ trouble, notes }: DrillVerdict): readonly Case[] {
+function runCase({ trouble, shortfall, leftOut }: DrillVerdict): readonly Case[] {
   const [first] = trouble;
   if (first !== undefined) {
     return [
       { name: 'the run', outcome: { kind: 'error', type: 'trouble', message: first, because: trouble } },
     ];
   }
-  if (!notes.includes(NOTHING_EXERCISED)) return [];
-  const outcome = { kind: 'failure', type: 'empty', message: NOTHING_EXERCISED, because: [] } as const;
-  return [{ name: 'the run', outcome }];
+  if (shortfall === null) return [];
+  const message = SHORTFALLS[shortfall].says;
+  return [{ name: 'the run', outcome: { kind: 'failure', type: shortfall, message, because: leftOut } }];
 }
 
 function ruleCase(rule: RuleResult): Case {

@@ -11,7 +11,7 @@ import { RULES, type RuleResult } from '../../../sim/judge/rules.ts';
 import { type Made, madeHere } from './made.ts';
 import { runAgain } from './run-again.ts';
 import { type DrillVerdict, isExercised, SHORTFALLS } from './verdict.ts';
-import { CAUTION, HOST_WORDS, marginText, momentText } from './words.ts';
+import { ADVICE_HEAD, adviceOf, CAUTION, HOST_WORDS, marginText, momentText } from './words.ts';
 import { type Element, element, xmlDocument } from './xml.ts';
 
 const S_PER_MS = 0.001;
@@ -63,10 +63,14 @@ function suite(verdict: DrillVerdict, index: number, made: Made): Element {
     [
       element('properties', {}, propertiesOf(verdict, made)),
       ...cases.map((one) => caseElement(one, verdict.name)),
-      element('system-out', {}, [lines([...verdict.notes, CAUTION])]),
+      element('system-out', {}, [lines([...verdict.notes, ...adviceLines(verdict), CAUTION])]),
       element('system-err', {}, [lines(verdict.trouble)]),
     ],
   );
+}
+
+function adviceLines(verdict: DrillVerdict): readonly string[] {
+  return adviceOf(verdict).map((text) => `${ADVICE_HEAD}: ${text}`);
 }
 
 function propertiesOf(verdict: DrillVerdict, made: Made): readonly Element[] {

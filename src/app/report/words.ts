@@ -60,6 +60,13 @@ export function byConcern(rules: readonly RuleResult[]): readonly RuleResult[] {
   return [...rules].sort((a, b) => rank(a) - rank(b));
 }
 
+export const ADVICE_HEAD = 'Advice on how the controller asks';
+
+/** Nothing where nobody watched how it asks, or where it asks as it should. */
+export function adviceOf({ pollReport }: DrillVerdict): readonly string[] {
+  return pollReport?.advice.map(({ text }) => text) ?? [];
+}
+
 /** Each thing that broke in a word or two; empty where the drill held. */
 export function whatBroke({ trouble, shortfall, rules, expectations }: DrillVerdict): readonly string[] {
   const expected = expectations.filter((one) => one.result === 'broken').length;

@@ -1,6 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import { reportJunit } from '../../../../src/app/report/junit.ts';
 import { SHORTFALLS, verdictOf } from '../../../../src/app/report/verdict.ts';
+import { CAUTION } from '../../../../src/app/report/words.ts';
+import { wrongPolls } from '../../../browser/harness/polls.ts';
 import { brokenVerdict, drillOf, heldVerdict, hungVerdict, MADE, partsOf, ruleResult } from './stories.ts';
 
 /** That it is valid against both schemas is checked with a real parser, in tests/browser/report.test.ts. */
@@ -66,6 +68,16 @@ describe('a build server’s report', () => {
       `<failure message="${SHORTFALLS.incomplete.says}" type="incomplete">` +
         'the step at 5 s was not carried out</failure>',
     );
+  });
+
+  it('gives advice on how an outside controller asks, beside the notes', () => {
+    const pollReport = wrongPolls();
+    const text = reportJunit([heldVerdict({ notes: ['it was late'], pollReport }), heldVerdict()], MADE);
+    const [first, second] = [...text.matchAll(/<system-out>([^<]*)</gu)].map(([, out]) => out);
+    const advice = pollReport.advice.map((one) => `Advice on how the controller asks: ${one.text}`);
+    expect(advice.length).toBeGreaterThan(2);
+    expect(first?.split('\n')).toEqual(['it was late', ...advice, CAUTION]);
+    expect(second).toBe(CAUTION);
   });
 
   it('holds no sign that XML forbids, and loses no line end in an attribute', () => {

@@ -181,5 +181,5 @@ test('what was done by hand is a drill that takes the same course, command by co
     expect(found, output).toEqual(expected.slice(0, found.length));
     expect(expected.length - found.length, output).toBeLessThanOrEqual(1);
   }
-  expect(again.notes).toEqual([]);
+  expect(again.leftOut).toEqual([]);
 });

@@ -26,7 +26,7 @@ export function builtIn(drill: Drill): Judged {
 
 export function judged(
   drill: Drill,
-  { trace, trouble, notes }: Pick<DrillRun, 'trace' | 'trouble' | 'notes'>,
+  { trace, trouble, leftOut }: Pick<DrillRun, 'trace' | 'trouble' | 'leftOut'>,
 ): Judged {
   const results = judge(trace, judgedPolicy(drill.rig), drill.rules);
   const broken = results.filter(({ result }) => result === 'broken');
@@ -41,7 +41,7 @@ export function judged(
         .filter(({ result }) => result === 'broken')
         .map(({ text, because }) => `${text}: ${because.join(' ')}`),
       ...trouble,
-      ...notes,
+      ...leftOut,
     ],
   };
 }

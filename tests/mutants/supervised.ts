@@ -34,16 +34,16 @@ export function runSupervised(drill: Drill, seed: number, believed: (rig: Rig) =
   const runUntil = (untilMs: Drill['lengthMs']): void => {
     for (const now of virtual.moments(untilMs, () => controller.nextDueMs())) controller.wake(now);
   };
-  const notes: string[] = [];
+  const leftOut: string[] = [];
   virtual.apply({ kind: 'call', calls });
   for (const { atMs, step } of steps) {
     runUntil(atMs);
     const problem = virtual.apply(step);
-    if (problem !== null) notes.push(problem);
+    if (problem !== null) leftOut.push(problem);
   }
   runUntil(lengthMs);
   const trace = recorder.finish(lengthMs);
-  return { trace, notes, facts: [], trouble: [], pollReport: null, heldUp: null };
+  return { trace, leftOut, facts: [], trouble: [], pollReport: null, heldUp: null };
 }
 
 export function withPolicy(other: Partial<Policy>): (rig: Rig) => Rig {

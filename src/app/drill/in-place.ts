@@ -107,7 +107,7 @@ export class DrillInPlace {
     const { verdict } = this.#known;
     const results =
       verdict === null
-        ? { rules: [], expectations: [], notes: notesOf(this.#known) }
+        ? { rules: [], expectations: [], notes: [...this.#known.play.leftOut, ...notesOf(this.#known)] }
         : judgedResults(verdict);
     return { ...statusOf(this.#known), ...results };
   }
@@ -149,9 +149,10 @@ export class DrillInPlace {
 
   #judge(known: Known, trace: Parameters<typeof judgedRun>[1]['trace']): void {
     const { seed, controller } = this.#parts;
-    const { heldUp } = known.play;
-    const run = { trace, facts: [], trouble: [], notes: notesOf(known), pollReport: null, heldUp };
-    known.verdict = judgedRun(known.playable.drill, run, { seed, controller, host: 'live', liveOptions: [] });
+    const { heldUp, leftOut } = known.play;
+    const run = { trace, facts: [], trouble: [], leftOut, pollReport: null, heldUp };
+    const by = { seed, controller, host: 'live', liveOptions: [] } as const;
+    known.verdict = judgedRun(known.playable.drill, run, by, notesOf(known));
     known.state = 'judged';
     this.#tellEnded('judged', known.verdict.verdict);
   }
@@ -180,8 +181,9 @@ function statusOf({ playable, play, stepTexts, state, verdict }: Known): DrillSt
   };
 }
 
-function notesOf({ playable, play, byHand }: Known): string[] {
+/** What concerns no verdict. */
+function notesOf({ playable, byHand }: Known): string[] {
   const hands =
     byHand === 1 ? '1 step was made by hand meanwhile' : `${byHand} steps were made by hand meanwhile`;
-  return [...playable.notes, ...play.notes, ...(byHand === 0 ? [] : [hands])];
+  return [...playable.notes, ...(byHand === 0 ? [] : [hands])];
 }

@@ -7,13 +7,20 @@ import type { DrillRun } from './run.ts';
 
 export type RunBy = Pick<VerdictParts, 'seed' | 'controller' | 'host' | 'liveOptions'>;
 
-export function judgedRun(drill: Drill, { heldUp, ...run }: DrillRun, by: RunBy): DrillVerdict {
+/** `notes`: what else is said of it. */
+export function judgedRun(
+  drill: Drill,
+  { heldUp, ...run }: DrillRun,
+  by: RunBy,
+  notes: readonly string[] = [],
+): DrillVerdict {
   const { trace } = run;
   // What a controller did not live to do cannot be judged.
   const failed = run.trouble.length > 0;
   const verdict = verdictOf({
     ...run,
     ...by,
+    notes,
     drill,
     rules: failed ? [] : judge(trace, judgedPolicy(drill.rig), drill.rules),
     expectations: failed ? [] : expectationResults(drill.expectations, trace),

@@ -75,7 +75,7 @@ class LiveDrill {
       canSwitch: () => this.#power.controller !== null,
     });
     this.#power = new PowerSwitch((error) => {
-      this.#play.notes.push('the power of the controller could not be switched; the log says why');
+      this.#play.leftOut.push('the power of the controller could not be switched; the log says why');
       options.log.error({ err: error }, 'the power of the controller could not be switched');
     });
     const world = new World(drill.rig, {
@@ -100,9 +100,9 @@ class LiveDrill {
     this.#clock.set({ paused: false });
     const trace = await played;
     if (trace === null) throw new Error('nobody stops a live drill');
-    const { notes } = this.#play;
+    const { leftOut } = this.#play;
     const pollReport = this.#polls?.report(this.#clock.now(), this.#live.thrownAway()) ?? null;
-    return { trace, facts: this.#facts, trouble: [], notes, pollReport, heldUp: this.#play.heldUp };
+    return { trace, facts: this.#facts, trouble: [], leftOut, pollReport, heldUp: this.#play.heldUp };
   }
 
   async close(): Promise<void> {
@@ -153,7 +153,7 @@ class LiveDrill {
     const powerUp = powerUpFrom(record, rig.policy, Date.now());
     const failed = (error: unknown): void => {
       log.fatal({ err: error }, 'the supervisor ended on an error of its own');
-      this.#play.notes.push('the supervisor ended on an error of its own: the log says which');
+      this.#play.leftOut.push('the supervisor ended on an error of its own: the log says which');
     };
     const host = new SupervisorHost({ rig, clock: this.#clock, record, log, addresses, powerUp, failed });
     this.#closers.push(
@@ -170,7 +170,7 @@ class LiveDrill {
     const { controllerPower, log } = this.#options;
     if (controllerPower === undefined) return null;
     const power = powerByCommand(controllerPower, (reason) => {
-      this.#play.notes.push(`the command that switches the controller failed: ${reason}`);
+      this.#play.leftOut.push(`the command that switches the controller failed: ${reason}`);
       log.error({ reason }, 'the command that switches the controller failed');
     });
     this.#closers.push(() => power.close());

@@ -28,8 +28,8 @@ export interface Surroundings {
 export class DrillPlay {
   readonly drill: Drill;
   readonly startMs: Ms;
-  /** What was left out, and why. */
-  readonly notes: string[] = [];
+  /** What the drill asks for and nobody did, each with the reason. */
+  readonly leftOut: string[] = [];
   readonly #around: Surroundings;
   readonly #recorder: TraceRecorder;
   readonly #machine = new HeldUp();
@@ -89,7 +89,7 @@ export class DrillPlay {
   #carryOut(atMs: Ms, step: Step): void {
     this.#around.stepComes?.(step);
     const problem = this.#outOfReach(step) ?? this.#around.apply(step);
-    if (problem !== null) this.notes.push(refusalNote(atMs, problem));
+    if (problem !== null) this.leftOut.push(refusalNote(atMs, problem));
     this.#stepsDone += 1;
   }
 

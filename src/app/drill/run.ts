@@ -16,8 +16,8 @@ export interface DrillRun {
   readonly facts: readonly Fact[];
   /** Why the controller could not be judged to the end: sentences, then its last lines. */
   readonly trouble: readonly string[];
-  /** What was left out, and why. */
-  readonly notes: readonly string[];
+  /** What the drill asks for and nobody did, each with the reason. */
+  readonly leftOut: readonly string[];
   /** What a controller of somebody else asked over the wire; null for any other. */
   readonly pollReport: PollReport | null;
   /** How late the machine itself was, in a sentence; null where it was not, and in virtual time. */
@@ -27,7 +27,7 @@ export interface DrillRun {
 /** No socket, no promise, no sleep: the same drill and seed give the same run, always. */
 export function runBuiltIn(drill: Drill, seed: number): DrillRun {
   const facts: Fact[] = [];
-  const notes: string[] = [];
+  const leftOut: string[] = [];
   const recorder = new TraceRecorder(drill.rig, { startMs: 0, asksItself: false });
   const bench = new VirtualBench(drill.rig, {
     seed,
@@ -41,14 +41,14 @@ export function runBuiltIn(drill: Drill, seed: number): DrillRun {
   for (const { atMs, step } of drill.steps) {
     bench.runUntil(atMs);
     const problem = bench.apply(step);
-    if (problem !== null) notes.push(refusalNote(atMs, problem));
+    if (problem !== null) leftOut.push(refusalNote(atMs, problem));
   }
   bench.runUntil(drill.lengthMs);
   return {
     trace: recorder.finish(drill.lengthMs),
     facts,
     trouble: [],
-    notes,
+    leftOut,
     pollReport: null,
     heldUp: null,
   };
@@ -56,7 +56,7 @@ export function runBuiltIn(drill: Drill, seed: number): DrillRun {
 
 /** `start` is called at every power-up of the controller. */
 export async function runInLines(drill: Drill, seed: number, start: () => Partner): Promise<DrillRun> {
-  const notes: string[] = [];
+  const leftOut: string[] = [];
   const recorder = new TraceRecorder(drill.rig, { startMs: 0, asksItself: true });
   const virtual = new VirtualWorld(drill.rig, seed, recorder.observe);
   const controller = new ExecController(start, drill.rig, (line, unitId, pdu, now) =>
@@ -73,14 +73,14 @@ export async function runInLines(drill: Drill, seed: number, start: () => Partne
   };
   const done = (trouble: readonly string[]): DrillRun => {
     const endMs = trouble.length === 0 ? drill.lengthMs : virtual.nowMs;
-    return { trace: recorder.finish(endMs), facts: [], trouble, notes, pollReport: null, heldUp: null };
+    return { trace: recorder.finish(endMs), facts: [], trouble, leftOut, pollReport: null, heldUp: null };
   };
   try {
     virtual.apply({ kind: 'call', calls: drill.calls });
     for (const { atMs, step } of drill.steps) {
       await runUntil(atMs);
       const problem = virtual.apply(step);
-      if (problem !== null) notes.push(refusalNote(atMs, problem));
+      if (problem !== null) leftOut.push(refusalNote(atMs, problem));
     }
     await runUntil(drill.lengthMs);
     return done([]);

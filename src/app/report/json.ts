@@ -1,17 +1,24 @@
 /** `drill --json`: one document, for other programs. Its shape is promised; people have other reports. */
+import { packageVersion } from '../package-version.ts';
+import { runAgain } from './run-again.ts';
 import type { DrillVerdict } from './verdict.ts';
+import { CAUTION } from './words.ts';
 
 export function reportJson(verdicts: readonly DrillVerdict[]): string {
-  return `${JSON.stringify({ drills: verdicts.map(drillOf) }, null, 2)}\n`;
+  const document = { caution: CAUTION, leakbench: packageVersion(), drills: verdicts.map(drillOf) };
+  return `${JSON.stringify(document, null, 2)}\n`;
 }
 
 function drillOf(one: DrillVerdict) {
-  const { name, file, seed, verdict, trouble, pollReport } = one;
+  const { name, file, seed, controller, host, verdict, trouble, pollReport } = one;
   const { rules, expectations, notes } = judgedResults(one);
   return {
     name,
     file,
     seed,
+    controller,
+    host,
+    runAgain: runAgain(one),
     verdict,
     rules,
     expectations,

@@ -10,8 +10,8 @@ import type { ExpectationResult } from '../../../sim/drill/expectation.ts';
 import { RULES, type RuleResult } from '../../../sim/judge/rules.ts';
 import { type Made, madeHere } from './made.ts';
 import { runAgain } from './run-again.ts';
-import { type DrillVerdict, isExercised, NOTHING_EXERCISED } from './verdict.ts';
-import { CAUTION, HOST_WORDS, marginText, momentText } from './words.ts';
+import { type DrillVerdict, isExercised, SHORTFALLS } from './verdict.ts';
+import { ADVICE_HEAD, adviceOf, CAUTION, HOST_WORDS, marginText, momentText } from './words.ts';
 import { type Element, element, xmlDocument } from './xml.ts';
 
 const S_PER_MS = 0.001;
@@ -63,10 +63,14 @@ function suite(verdict: DrillVerdict, index: number, made: Made): Element {
     [
       element('properties', {}, propertiesOf(verdict, made)),
       ...cases.map((one) => caseElement(one, verdict.name)),
-      element('system-out', {}, [lines([...verdict.notes, CAUTION])]),
+      element('system-out', {}, [lines([...verdict.notes, ...adviceLines(verdict), CAUTION])]),
       element('system-err', {}, [lines(verdict.trouble)]),
     ],
   );
+}
+
+function adviceLines(verdict: DrillVerdict): readonly string[] {
+  return adviceOf(verdict).map((text) => `${ADVICE_HEAD}: ${text}`);
 }
 
 function propertiesOf(verdict: DrillVerdict, made: Made): readonly Element[] {
@@ -93,16 +97,16 @@ function caseElement({ name, outcome }: Case, classname: string): Element {
 }
 
 /** Only where no other case would show why the drill is broken. */
-function runCase({ trouble, notes }: DrillVerdict): readonly Case[] {
+function runCase({ trouble, shortfall, leftOut }: DrillVerdict): readonly Case[] {
   const [first] = trouble;
   if (first !== undefined) {
     return [
       { name: 'the run', outcome: { kind: 'error', type: 'trouble', message: first, because: trouble } },
     ];
   }
-  if (!notes.includes(NOTHING_EXERCISED)) return [];
-  const outcome = { kind: 'failure', type: 'empty', message: NOTHING_EXERCISED, because: [] } as const;
-  return [{ name: 'the run', outcome }];
+  if (shortfall === null) return [];
+  const message = SHORTFALLS[shortfall].says;
+  return [{ name: 'the run', outcome: { kind: 'failure', type: shortfall, message, because: leftOut } }];
 }
 
 function ruleCase(rule: RuleResult): Case {

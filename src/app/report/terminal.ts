@@ -4,7 +4,17 @@ import { runAgain } from './run-again.ts';
 import { plain, wrapped } from './text-lines.ts';
 import { aligned, type Format, type TextOptions, type TextSheet, textSheet } from './text-sheet.ts';
 import { type DrillVerdict, isExercised } from './verdict.ts';
-import { byConcern, CAUTION, countOf, HOST_WORDS, marginText, momentText, whatBroke } from './words.ts';
+import {
+  ADVICE_HEAD,
+  adviceOf,
+  byConcern,
+  CAUTION,
+  countOf,
+  HOST_WORDS,
+  marginText,
+  momentText,
+  whatBroke,
+} from './words.ts';
 
 const FORMATS: Readonly<Record<RuleResult['result'], Format>> = {
   held: 'green',
@@ -58,11 +68,10 @@ function drillLines(verdict: DrillVerdict, sheet: TextSheet): readonly string[] 
   ];
 }
 
-/** What the controller's way of asking gives away; nothing where it was not watched, or asks as it should. */
-function adviceLines({ pollReport }: DrillVerdict, width: number): readonly string[] {
-  if (pollReport === null || pollReport.advice.length === 0) return [];
-  const advice = pollReport.advice.flatMap(({ text }) => wrapped(`- ${plain(text)}`, width, '    ', '  '));
-  return ['  Advice on how the controller asks:', ...advice];
+function adviceLines(verdict: DrillVerdict, width: number): readonly string[] {
+  const advice = adviceOf(verdict);
+  if (advice.length === 0) return [];
+  return [`  ${ADVICE_HEAD}:`, ...advice.flatMap((text) => wrapped(`- ${plain(text)}`, width, '    ', '  '))];
 }
 
 const MARGIN_COLUMN = 1;

@@ -25,7 +25,11 @@ export interface DrillVerdict {
   readonly expectations: readonly ExpectationResult[];
   /** Why the run itself failed, such as a controller that hung: sentences and its last lines. */
   readonly trouble: readonly string[];
-  /** Said but not judged, such as a power step that was skipped. */
+  /** What the drill asks for and nobody did, such as a power step, each with the reason. */
+  readonly leftOut: readonly string[];
+  /** Why the run shows too little to have held, whatever was judged of it; null where it does not. */
+  readonly shortfall: keyof typeof SHORTFALLS | null;
+  /** Said of the run: what was left out, what fell short, and what concerns no verdict. */
   readonly notes: readonly string[];
   /** What a controller of somebody else asked over the wire; null for any other. */
   readonly pollReport: PollReport | null;
@@ -35,19 +39,28 @@ export interface DrillVerdict {
   readonly facts: readonly Fact[];
 }
 
-export type VerdictParts = Omit<DrillVerdict, 'verdict' | 'name' | 'file'>;
+export type VerdictParts = Omit<DrillVerdict, 'verdict' | 'name' | 'file' | 'shortfall'>;
 
-export const NOTHING_EXERCISED =
-  'Nothing that this drill lists was exercised, so it shows nothing: lengthen it or add steps.';
+/** In full, and in the few words of an overview. */
+export const SHORTFALLS = {
+  incomplete: {
+    says: 'Not all that this drill asks for was done, so it has not shown what it is for.',
+    words: 'not all of it was done',
+  },
+  empty: {
+    says: 'Nothing that this drill lists was exercised, so it shows nothing: lengthen it or add steps.',
+    words: 'nothing was exercised',
+  },
+} as const;
 
 export function verdictOf(parts: VerdictParts): DrillVerdict {
-  const { drill, expectations, trouble, notes } = parts;
+  const { drill, expectations, trouble, leftOut, notes } = parts;
   const rules = parts.rules.filter((rule) => drill.rules.includes(rule.id));
   // A run that failed may have nothing to judge; any other has a result for all that was asked.
   if (trouble.length === 0) mustBeJudged(drill, rules, expectations);
-  const empty = trouble.length === 0 && showsNothing(drill, rules);
+  const shortfall = shortfallOf(parts, rules);
   const broken =
-    empty ||
+    shortfall !== null ||
     trouble.length > 0 ||
     rules.some((rule) => rule.result === 'broken') ||
     expectations.some((expectation) => expectation.result === 'broken');
@@ -59,13 +72,24 @@ export function verdictOf(parts: VerdictParts): DrillVerdict {
     verdict: broken ? 'broken' : 'held',
     // A controller's last lines may be painted for a terminal that is not there.
     trouble: trouble.map(stripVTControlCharacters),
-    notes: empty ? [...notes, NOTHING_EXERCISED] : notes,
+    shortfall,
+    notes: [...leftOut, ...(shortfall === null ? [] : [SHORTFALLS[shortfall].says]), ...notes],
   };
 }
 
 /** Whether it was decided that way by evidence: neither held nor broken says nothing. */
 export function isExercised({ result }: RuleResult): boolean {
   return result === 'held' || result === 'broken';
+}
+
+/** A run that failed says so itself; what was left out explains why nothing was exercised. */
+function shortfallOf(
+  { drill, trouble, leftOut }: VerdictParts,
+  rules: readonly RuleResult[],
+): DrillVerdict['shortfall'] {
+  if (trouble.length > 0) return null;
+  if (leftOut.length > 0) return 'incomplete';
+  return showsNothing(drill, rules) ? 'empty' : null;
 }
 
 /** A drill may list no rule at all and expect something instead; then the expectation is what it shows. */

@@ -1,7 +1,7 @@
 /** What every kind of report calls things, so that they agree to the word. */
 import type { RuleResult, Tier } from '../../../sim/judge/rules.ts';
 import { formatClock } from '../../units/index.ts';
-import { type DrillVerdict, isExercised } from './verdict.ts';
+import { type DrillVerdict, isExercised, SHORTFALLS } from './verdict.ts';
 
 export const CAUTION =
   'Simulation and training only: not a safety device, not certified or listed, no proof of compliance.';
@@ -60,13 +60,20 @@ export function byConcern(rules: readonly RuleResult[]): readonly RuleResult[] {
   return [...rules].sort((a, b) => rank(a) - rank(b));
 }
 
+export const ADVICE_HEAD = 'Advice on how the controller asks';
+
+/** Nothing where nobody watched how it asks, or where it asks as it should. */
+export function adviceOf({ pollReport }: DrillVerdict): readonly string[] {
+  return pollReport?.advice.map(({ text }) => text) ?? [];
+}
+
 /** Each thing that broke in a word or two; empty where the drill held. */
-export function whatBroke({ verdict, trouble, rules, expectations }: DrillVerdict): readonly string[] {
+export function whatBroke({ trouble, shortfall, rules, expectations }: DrillVerdict): readonly string[] {
   const expected = expectations.filter((one) => one.result === 'broken').length;
-  const broken = [
+  return [
     ...(trouble.length > 0 ? ['the run itself'] : []),
+    ...(shortfall === null ? [] : [SHORTFALLS[shortfall].words]),
     ...rules.filter((rule) => rule.result === 'broken').map((rule) => rule.id),
     ...(expected > 0 ? [expected === 1 ? 'an expectation' : `${expected} expectations`] : []),
   ];
-  return verdict === 'broken' && broken.length === 0 ? ['nothing was exercised'] : broken;
 }

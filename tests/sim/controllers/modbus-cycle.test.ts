@@ -47,7 +47,7 @@ async function overModbus(drill: Drill, silent: (unit: number) => boolean = () =
     expect(virtual.apply(step)).toBeNull();
   }
   await runUntil(lengthMs);
-  return judged(drill, { trace: recorder.finish(lengthMs), trouble: [], notes: [] });
+  return judged(drill, { trace: recorder.finish(lengthMs), trouble: [], leftOut: [] });
 }
 
 test.each([

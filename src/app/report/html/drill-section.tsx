@@ -4,6 +4,7 @@ import type { Made } from '../made.ts';
 import { type DrillVerdict, isExercised } from '../verdict.ts';
 import { tallyOf } from '../words.ts';
 import { AboutRun } from './about-run.tsx';
+import { Advice } from './advice.tsx';
 import { Breaches } from './breaches.tsx';
 import { Chain } from './chain.tsx';
 import { ResultMark } from './result-mark.tsx';
@@ -35,6 +36,7 @@ export function DrillSection({ verdict, made, number }: DrillSectionProps) {
         ))}
         <Breaches verdict={verdict} />
       </header>
+      <Advice verdict={verdict} />
       <Timeline verdict={verdict} number={number} />
       {rules.length > 0 && <RulesTable rules={rules} number={number} />}
       {expectations.length > 0 && <Expectations verdict={verdict} />}

@@ -31,11 +31,11 @@ describe('a run in virtual time', () => {
     expect(Math.max(...last)).toBeGreaterThan(LOSSY.lengthMs - 2000);
   });
 
-  test('notes a step that could not be carried out', () => {
+  test('tells a step that could not be carried out', () => {
     const release = { kind: 'release', at: 'cabinet', rateKgPerS: 1, lastsMs: null } as const;
     const steps = [10_000, 60_000].map((atMs) => ({ atMs: ms(atMs), step: release }));
-    const { notes } = runBuiltIn({ ...LOSSY, steps }, 1);
-    expect(notes).toEqual([
+    const { leftOut } = runBuiltIn({ ...LOSSY, steps }, 1);
+    expect(leftOut).toEqual([
       'the step at 60 s was not carried out: release: the charge is gone already; a fresh start of the bench brings a full one',
     ]);
   });

@@ -1,6 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import { reportJunit } from '../../../../src/app/report/junit.ts';
-import { NOTHING_EXERCISED, verdictOf } from '../../../../src/app/report/verdict.ts';
+import { SHORTFALLS, verdictOf } from '../../../../src/app/report/verdict.ts';
+import { CAUTION } from '../../../../src/app/report/words.ts';
+import { wrongPolls } from '../../../browser/harness/polls.ts';
 import { brokenVerdict, drillOf, heldVerdict, hungVerdict, MADE, partsOf, ruleResult } from './stories.ts';
 
 /** That it is valid against both schemas is checked with a real parser, in tests/browser/report.test.ts. */
@@ -54,7 +56,28 @@ describe('a build server’s report', () => {
   it('never passes a drill that showed nothing', () => {
     const drill = drillOf({ rules: ['fire'], expectations: [] });
     const empty = verdictOf(partsOf({ drill, rules: [ruleResult('fire')], expectations: [] }));
-    expect(reportJunit([empty], MADE)).toContain(`<failure message="${NOTHING_EXERCISED}" type="empty"/>`);
+    expect(reportJunit([empty], MADE)).toContain(
+      `<failure message="${SHORTFALLS.empty.says}" type="empty"/>`,
+    );
+  });
+
+  it('never passes a drill of which a step was left out, and says which', () => {
+    const text = reportJunit([heldVerdict({ leftOut: ['the step at 5 s was not carried out'] })], MADE);
+    expect(text).toContain('failures="1" errors="0"');
+    expect(text).toContain(
+      `<failure message="${SHORTFALLS.incomplete.says}" type="incomplete">` +
+        'the step at 5 s was not carried out</failure>',
+    );
+  });
+
+  it('gives advice on how an outside controller asks, beside the notes', () => {
+    const pollReport = wrongPolls();
+    const text = reportJunit([heldVerdict({ notes: ['it was late'], pollReport }), heldVerdict()], MADE);
+    const [first, second] = [...text.matchAll(/<system-out>([^<]*)</gu)].map(([, out]) => out);
+    const advice = pollReport.advice.map((one) => `Advice on how the controller asks: ${one.text}`);
+    expect(advice.length).toBeGreaterThan(2);
+    expect(first?.split('\n')).toEqual(['it was late', ...advice, CAUTION]);
+    expect(second).toBe(CAUTION);
   });
 
   it('holds no sign that XML forbids, and loses no line end in an attribute', () => {

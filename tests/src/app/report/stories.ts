@@ -295,6 +295,7 @@ export function partsOf(changes: Partial<VerdictParts> = {}): VerdictParts {
       },
     ],
     trouble: [],
+    leftOut: [],
     notes: [],
     pollReport: null,
     drill: drillOf(),
@@ -333,7 +334,7 @@ export function hungVerdict(): DrillVerdict {
         'The controller gave no answer within 5 s.',
         'its last line: \u001b[31mpanic\u001b[0m at <state> & "hold" ]]></system-err>',
       ],
-      notes: ['The power step at 0:02:00 was skipped: no --controller-power was given.'],
+      leftOut: ['The power step at 0:02:00 was skipped: no --controller-power was given.'],
       facts: [],
     }),
   );

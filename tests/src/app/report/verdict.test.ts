@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import type { RuleResult } from '../../../../sim/judge/rules.ts';
-import { NOTHING_EXERCISED, verdictOf } from '../../../../src/app/report/verdict.ts';
+import { SHORTFALLS, verdictOf } from '../../../../src/app/report/verdict.ts';
 import { brokenVerdict, drillOf, heldVerdict, partsOf, ruleResult } from './stories.ts';
 
 const held = ruleResult('respond', { result: 'held', marginS: 1 });
@@ -24,7 +24,10 @@ describe('a drill has held', () => {
   });
 
   it('and says nothing more than the run itself noted', () => {
-    expect(heldVerdict({ notes: ['a step was skipped'] }).notes).toEqual(['a step was skipped']);
+    expect(heldVerdict({ notes: ['it was late'] })).toMatchObject({
+      shortfall: null,
+      notes: ['it was late'],
+    });
   });
 });
 
@@ -44,17 +47,27 @@ describe('a drill is broken', () => {
   it('by a run that failed, whatever was judged of it', () => {
     const verdict = heldVerdict({ trouble: ['The controller gave no answer within 5 s.'] });
     expect(verdict.verdict).toBe('broken');
-    expect(verdict.notes).not.toContain(NOTHING_EXERCISED);
+    expect(verdict.shortfall).toBeNull();
   });
 
   it.each(['not exercised', 'not applicable'] as const)('when all it lists was %s, and says so', (result) => {
     const verdict = verdictOf(partsOf(judged([ruleResult('respond', { result }), ruleResult('fire')])));
     expect(verdict.verdict).toBe('broken');
-    expect(verdict.notes).toEqual([NOTHING_EXERCISED]);
+    expect(verdict.notes).toEqual([SHORTFALLS.empty.says]);
+  });
+
+  it('by a step that was left out, though all that was exercised held', () => {
+    const leftOut = ['the step at 5 s was not carried out'];
+    const verdict = heldVerdict({ leftOut, notes: ['it was late'] });
+    expect(verdict.verdict).toBe('broken');
+    expect(verdict.notes).toEqual([...leftOut, SHORTFALLS.incomplete.says, 'it was late']);
+    // What was left out is why nothing was exercised.
+    const drill = drillOf({ rules: ['fire'], expectations: [] });
+    expect(heldVerdict({ drill, leftOut }).shortfall).toBe('incomplete');
   });
 
   it('when it asks for nothing at all', () => {
-    expect(verdictOf(partsOf(judged([]))).notes).toEqual([NOTHING_EXERCISED]);
+    expect(verdictOf(partsOf(judged([]))).notes).toEqual([SHORTFALLS.empty.says]);
   });
 });
 

@@ -24,6 +24,11 @@ describe('what broke', () => {
     expect(whatBroke(heldVerdict())).toEqual([]);
   });
 
+  it('is that not all was done, beside whatever else broke', () => {
+    expect(whatBroke(heldVerdict({ leftOut: ['a step'] }))).toEqual(['not all of it was done']);
+    expect(whatBroke(brokenVerdict({ leftOut: ['a step'] }))).toContain('not all of it was done');
+  });
+
   it('is that nothing was exercised, where nothing else was', () => {
     const drill = drillOf({ rules: ['fire'], expectations: [] });
     const rules = [ruleResult('fire')];

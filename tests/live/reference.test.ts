@@ -1,6 +1,7 @@
 /** The reference names everything there is: verbs and options as their help has them, and every row of the tables. */
 import { expect, test } from 'vitest';
 import { FAULT_KINDS } from '../../sim/faults/index.ts';
+import { DEFINITIONS } from '../../sim/judge/judge.ts';
 import { RULES } from '../../sim/judge/rules.ts';
 import { CATALOGUE } from '../../src/events/index.ts';
 import { COILS, INPUTS, IO_REGISTERS } from '../../src/rig/index.ts';
@@ -29,6 +30,21 @@ test('every rule with its source, fault, event, register, signal and key of a ri
   expect(text).toContain('| `policy.hold` | mitigation goes on for so long');
   expect(text).toContain('| `5 min` |');
   expect(text).not.toMatch(/undefined|\[object/u);
+});
+
+test('what each rule counts, in words that a rig file has', async () => {
+  const text = await told('reference', 'rules');
+  const policy = Object.keys(rigSchema.shape.policy.unwrap().shape);
+  for (const [id, { countedFrom, limit, exercisedWhen }] of Object.entries(DEFINITIONS)) {
+    const exercised = exercisedWhen.replace('It would take ', '').slice(0, -1);
+    expect(text).toContain(`| \`${id}\` | ${countedFrom} | ${limit} | ${exercised} |`);
+    const named = `${countedFrom} ${limit} ${exercised}`.match(/\b[a-z]+[A-Z]\w+/gu) ?? [];
+    expect(named.filter((word) => !policy.includes(word))).toEqual([]);
+  }
+  expect(text).toContain('30 s for the detector');
+  expect(text).toContain('compressors off within 5 s');
+  for (const word of ['Mitigation', 'Episode', 'Well', 'Good answer'])
+    expect(text).toContain(`- **${word}**: `);
 });
 
 test('every verb and option that the help shows, and a topic alone', async () => {

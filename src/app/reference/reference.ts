@@ -3,7 +3,6 @@ import type { Command } from 'commander';
 import { drillJsonSchema } from '../../../sim/drill/json-schema.ts';
 import { signalsOf } from '../../../sim/drill/signals.ts';
 import { FAULTS, parametersTold, type Row } from '../../../sim/faults/index.ts';
-import { RULES } from '../../../sim/judge/rules.ts';
 import { CATALOGUE, typeOf } from '../../events/index.ts';
 import type { JsonSchema } from '../../files/index.ts';
 import { rigJsonSchema } from '../../rig/json-schema.ts';
@@ -14,12 +13,13 @@ import { commandsTold } from './commands.ts';
 import { keysTold } from './files.ts';
 import { code, table } from './markdown.ts';
 import { registersTold } from './registers.ts';
+import { rulesTold } from './rules.ts';
 import { TOPICS, type Topic } from './topics.ts';
 
 /** By topic: its heading, and what writes it. */
 const PARTS: Readonly<Record<Topic, readonly [string, (program: Command) => string]>> = {
   commands: ['Commands', commandsTold],
-  rules: ['Rules', rules],
+  rules: ['Rules', rulesTold],
   faults: ['Faults', faults],
   events: ['Events', events],
   registers: ['Registers', registersTold],
@@ -37,11 +37,6 @@ export function reference(program: Command, topic: Topic | undefined): string {
     return `## ${heading}\n\n${write(program)}`;
   });
   return `${[`# leakbench: reference`, CAUTIONS[0], ...parts].join('\n\n')}\n`;
-}
-
-function rules(): string {
-  const rows = Object.entries(RULES).map(([id, { words, tier, source }]) => [code(id), words, tier, source]);
-  return table(['rule', 'a controller', 'tier', 'source'], rows);
 }
 
 function faults(): string {

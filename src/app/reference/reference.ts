@@ -1,19 +1,18 @@
 /** The reference as Markdown, all of it from the tables and schemas that the bench itself goes by. */
 import type { Command } from 'commander';
 import { drillJsonSchema } from '../../../sim/drill/json-schema.ts';
-import { signalsOf } from '../../../sim/drill/signals.ts';
 import { FAULTS, parametersTold, type Row } from '../../../sim/faults/index.ts';
 import { CATALOGUE, typeOf } from '../../events/index.ts';
 import type { JsonSchema } from '../../files/index.ts';
 import { rigJsonSchema } from '../../rig/json-schema.ts';
 import { profileJsonSchema } from '../../sensor/json-schema.ts';
 import { CAUTIONS } from '../cautions.ts';
-import { rigOrStop } from '../rig-option.ts';
 import { commandsTold } from './commands.ts';
 import { keysTold } from './files.ts';
 import { code, table } from './markdown.ts';
 import { registersTold } from './registers.ts';
 import { rulesTold } from './rules.ts';
+import { signalsTold } from './signals.ts';
 import { TOPICS, type Topic } from './topics.ts';
 
 /** By topic: its heading, and what writes it. */
@@ -23,7 +22,7 @@ const PARTS: Readonly<Record<Topic, readonly [string, (program: Command) => stri
   faults: ['Faults', faults],
   events: ['Events', events],
   registers: ['Registers', registersTold],
-  signals: ['Signals, of the demo rig', signals],
+  signals: ['Conditions and their signals', signalsTold],
   rig: ['The rig file', () => keysTold(rigJsonSchema())],
   drill: ['The drill file', () => keysTold(withoutFaults())],
   profile: ['The profile file', () => keysTold(profileJsonSchema())],
@@ -58,14 +57,6 @@ function events(): string {
     Object.keys(fields.shape).map(code).join(', '),
   ]);
   return table(['event', 'severity', 'stated by', 'text', 'fields'], rows);
-}
-
-function signals(): string {
-  const rows = [...signalsOf(rigOrStop(undefined).rig)].map(([name, signal]) => [
-    code(name),
-    signal.kind === 'state' ? signal.states.join(', ') : signal.kind,
-  ]);
-  return table(['signal', 'is'], rows);
 }
 
 /** They are a topic of their own. */

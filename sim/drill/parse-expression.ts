@@ -56,7 +56,7 @@ const COMPARISON = '>= > <= or < for an amount, "is" for a state';
 const AMOUNT = 'an amount such as 20 %LFL, setpoint or clearBelow';
 
 /** What other languages write, and what is written here instead. */
-const INSTEAD: Readonly<Record<string, string>> = {
+export const INSTEAD: Readonly<Record<string, string>> = {
   '=': 'compare with >= > <= or <; a state is told with "is"',
   '==': 'compare with >= > <= or <; a state is told with "is"',
   '!=': 'write "not" before the condition',

@@ -19,6 +19,8 @@ export const announce: Definition = {
       ),
     ),
   exercisedWhen: 'It would take a reason, or missing airflow, that lasts longer than respondWithin.',
+  countedFrom: 'respondWithin after the beginning of the reason or of missing airflow, or after the power-up',
+  limit: 'alarm for gas and contradiction, trouble for all else, on while it lasts',
 };
 
 interface Matter {

@@ -16,6 +16,8 @@ export const ask: Definition = {
     ground.trace.asksItself ? 'The bench asks the sensors in the controller’s place.' : lacksNothing(),
   cases: (ground) => ground.trace.sensors.flatMap((sensor) => gapsOf(sensor, ground)),
   exercisedWhen: 'It would take a moment at which the rig and the controller have power.',
+  countedFrom: 'the power-up, and each request to the sensor',
+  limit: 'at most askWithin until the next request, or the end of the drill',
 };
 
 /** The widest gap of each stretch of judged time. */

@@ -22,6 +22,8 @@ export const chain: Definition = {
   lacks: lacksNothing,
   cases: (ground) => ground.trace.sensors.flatMap((sensor) => casesOf(sensor, ground)),
   exercisedWhen: `It would take gas of ${DETECTED_PERCENT_LFL} %LFL or more that stays at a sound sensor.`,
+  countedFrom: `true gas of ${DETECTED_PERCENT_LFL} %LFL at a sensor that was sound when it came`,
+  limit: `mitigation within ${DETECTOR_LIMIT_MS / 1000} s for the detector and respondWithin`,
 };
 
 function casesOf(sensor: SensorTrace, ground: Ground): readonly Case[] {

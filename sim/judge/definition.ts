@@ -29,6 +29,10 @@ export interface Definition {
   readonly cases: (ground: Ground) => readonly Case[];
   /** What would have put it to the test. */
   readonly exercisedWhen: string;
+  /** From when on its limit counts. */
+  readonly countedFrom: string;
+  /** How long, or until when, and what. */
+  readonly limit: string;
 }
 
 export const lacksNothing = (): null => null;

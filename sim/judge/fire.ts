@@ -21,6 +21,8 @@ export const fire: Definition = {
     });
   },
   exercisedWhen: 'It would take a fire signal.',
+  countedFrom: 'the fire signal',
+  limit: `fan, heat and compressors off within ${length(OFF_WITHIN_MS)}, and while it stands`,
 };
 
 function caseOf(span: Span, settling: NonNullable<ReturnType<typeof settlingIn>>): Case {

@@ -20,6 +20,8 @@ export const hold: Definition = {
   lacks: lacksNothing,
   cases: (ground) => ground.episodes.flatMap((episode) => casesOf(episode, ground)),
   exercisedWhen: 'It would take a mitigation whose hold passes before the drill ends.',
+  countedFrom: 'the end of the last reason; that of gas is its last answer at or above the setpoint',
+  limit: 'mitigation for at least hold',
 };
 
 function casesOf(episode: Episode, ground: Ground): readonly Case[] {

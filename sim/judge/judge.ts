@@ -19,7 +19,7 @@ import { start } from './start.ts';
 import { recheck, stayOff } from './stay-off.ts';
 import type { Trace } from './trace.ts';
 
-const DEFINITIONS: Readonly<Record<RuleId, Definition>> = {
+export const DEFINITIONS: Readonly<Record<RuleId, Definition>> = {
   ask,
   respond,
   silent,

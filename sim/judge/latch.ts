@@ -19,6 +19,8 @@ export const latch: Definition = {
   cases: (ground) => ground.locksLeast.flatMap((lock) => casesOf(lock, ground)),
   exercisedWhen:
     'It would take as many gas episodes as latchAfter says, and a call that stands after the last one’s hold.',
+  countedFrom: 'respondWithin after the onset of the last of as many gas episodes as latchAfter says',
+  limit: 'compressors and heat off until a press of the service reset at which no reason stands',
 };
 
 function casesOf(lock: Lock, ground: Ground): readonly Case[] {

@@ -27,6 +27,9 @@ export const noNuisance: Definition = {
     return cases.length > 0 ? cases : [neverStopped(served, ground)];
   },
   exercisedWhen: `It would take a call served for ${length(SERVED_MS)}, or a little gas reported while one is.`,
+  countedFrom:
+    'the last reason or beginning of one: a request unanswered, a number at or above clearBelow, no airflow',
+  limit: 'the last output that serves a standing call goes off at most silentAfter and respondWithin later',
 };
 
 function stopsIn(ground: Ground): readonly number[] {

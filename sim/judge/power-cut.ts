@@ -17,6 +17,9 @@ export const powerCut: Definition = {
   lacks: lacksNothing,
   cases: (ground) => [...episodeCases(ground), ...lockCases(ground)],
   exercisedWhen: 'It would take a cut of the controller’s power inside a mitigation or a lock-out.',
+  countedFrom:
+    'respondWithin after the controller’s power-up; a reason open at the cut ends no earlier than that power-up',
+  limit: 'mitigation until the hold has passed since the last reason; a locked rig stopped until its reset',
 };
 
 function episodeCases(ground: Ground): readonly Case[] {

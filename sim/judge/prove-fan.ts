@@ -14,6 +14,8 @@ export const proveFan: Definition = {
   lacks: lacksCompressorAndHeat,
   cases: (ground) => dutiesIn(ground).flatMap((duty) => caseOf(duty, ground)),
   exercisedWhen: 'It would take a fan that is commanded without airflow, while a call stands.',
+  countedFrom: 'fanProofWithin of a fan that is commanded without airflow',
+  limit: 'compressors and heat off within respondWithin, and until airflow comes',
 };
 
 /** From when airflow was missing until it came, or judged time ended; a second attempt is the same duty. */

@@ -20,26 +20,31 @@ import { within } from './spans.ts';
 export const respond = responseTo(
   ['gas'],
   'It would take a sensor that reports gas for respondWithin.',
+  'the answer, or the contact, that tells gas',
   lacksNothing,
 );
 export const silent = responseTo(
   ['silent'],
   'It would take a sensor that is asked and stays silent for silentAfter and respondWithin.',
+  'silentAfter from the first request without an answer, or without a good one',
   lacksNothing,
 );
 export const selfFailed = responseTo(
   ['failed'],
   'It would take a sensor that reports its failure for respondWithin.',
+  'the answer whose state is failed',
   lacksModbusSensors,
 );
 export const implausible = responseTo(
   ['contradiction', 'frozen', 'invalid'],
   'It would take a sensor that says what cannot be for respondWithin.',
+  'the answer that cannot be; for a counter at rest silentAfter from its last move',
   lacksModbusSensors,
 );
 export const identity = responseTo(
   ['stranger'],
   'It would take a sensor that shows another serial than the planned one for respondWithin.',
+  'the answer with another serial',
   (ground) =>
     ground.trace.sensors.some((sensor) => sensor.serial !== null)
       ? null
@@ -49,6 +54,7 @@ export const identity = responseTo(
 function responseTo(
   kinds: readonly ReasonKind[],
   exercisedWhen: string,
+  countedFrom: string,
   lacks: Definition['lacks'],
 ): Definition {
   return {
@@ -56,6 +62,8 @@ function responseTo(
     cases: (ground) =>
       ground.reasons.filter((reason) => kinds.includes(reason.kind)).flatMap((one) => casesOf(one, ground)),
     exercisedWhen,
+    countedFrom,
+    limit: 'mitigation within respondWithin, unless it stands already',
   };
 }
 

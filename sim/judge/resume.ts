@@ -15,6 +15,9 @@ export const resume: Definition = {
   lacks: lacksCompressorAndHeat,
   cases: (ground) => mayServe(ground).flatMap((stretch) => casesOf(stretch, ground)),
   exercisedWhen: 'It would take a call that stands, with every sensor well, until it is served.',
+  countedFrom:
+    'the first moment of an unbroken stretch: a call, every sensor well, airflow not missing, no lock-out',
+  limit: 'a compressor or heat on within hold and resumeWithin',
 };
 
 function mayServe(ground: Ground): readonly Span[] {

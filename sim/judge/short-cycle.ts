@@ -17,6 +17,8 @@ export const shortCycle: Definition = {
     ),
   exercisedWhen:
     'It would take a compressor that is switched off, and a call before compressorMinOff has passed.',
+  countedFrom: 'the moment at which the compressor is switched off',
+  limit: 'off for at least compressorMinOff',
 };
 
 interface Off extends Span {

@@ -29,6 +29,8 @@ export const start: Definition = {
     );
   },
   exercisedWhen: 'It would take a call that stands while a sensor has not passed its self-test yet.',
+  countedFrom: 'a power-up of the whole rig; respondWithin after a power-up of the controller alone',
+  limit: 'compressors and heat off until every Modbus sensor has answered that its self-test passed',
 };
 
 interface Pass {

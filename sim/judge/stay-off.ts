@@ -15,16 +15,22 @@ import { laxSpan, type Reason } from './reason.ts';
 import { intersect, isInside, minus, type Span, type Spans, spanAt, spansOf, within } from './spans.ts';
 import { clock, length } from './text.ts';
 
+const LIMIT = 'not a moment without mitigation while a reason stands';
+
 export const stayOff: Definition = {
   lacks: lacksNothing,
   cases: (ground) => casesIn(ground, (recheckMs) => ({ fromMs: -Infinity, toMs: recheckMs })),
   exercisedWhen: 'It would take a reason that outlasts the reaching of mitigation.',
+  countedFrom: 'the moment at which mitigation is reached, until hold after the first reason',
+  limit: LIMIT,
 };
 
 export const recheck: Definition = {
   lacks: lacksNothing,
   cases: (ground) => casesIn(ground, (recheckMs) => ({ fromMs: recheckMs, toMs: Infinity })),
   exercisedWhen: 'It would take a reason that still holds when the hold has passed since the first one.',
+  countedFrom: 'hold after the first reason of the episode',
+  limit: LIMIT,
 };
 
 /** What one episode comes to: when mitigation stood and when it did not while a reason held. */

@@ -10,6 +10,10 @@ function cell(text: string): string {
   return text.replaceAll('|', '\\|').replaceAll('\n', ' ');
 }
 
+export function list(items: readonly string[]): string {
+  return items.map((item) => `- ${item}`).join('\n');
+}
+
 export function code(text: string): string {
   return text === '' ? '' : `\`${text}\``;
 }

@@ -1,29 +1,28 @@
 /** The reference as Markdown, all of it from the tables and schemas that the bench itself goes by. */
 import type { Command } from 'commander';
 import { drillJsonSchema } from '../../../sim/drill/json-schema.ts';
-import { signalsOf } from '../../../sim/drill/signals.ts';
 import { FAULTS, parametersTold, type Row } from '../../../sim/faults/index.ts';
-import { RULES } from '../../../sim/judge/rules.ts';
 import { CATALOGUE, typeOf } from '../../events/index.ts';
 import type { JsonSchema } from '../../files/index.ts';
 import { rigJsonSchema } from '../../rig/json-schema.ts';
 import { profileJsonSchema } from '../../sensor/json-schema.ts';
 import { CAUTIONS } from '../cautions.ts';
-import { rigOrStop } from '../rig-option.ts';
 import { commandsTold } from './commands.ts';
 import { keysTold } from './files.ts';
 import { code, table } from './markdown.ts';
 import { registersTold } from './registers.ts';
+import { rulesTold } from './rules.ts';
+import { signalsTold } from './signals.ts';
 import { TOPICS, type Topic } from './topics.ts';
 
 /** By topic: its heading, and what writes it. */
 const PARTS: Readonly<Record<Topic, readonly [string, (program: Command) => string]>> = {
   commands: ['Commands', commandsTold],
-  rules: ['Rules', rules],
+  rules: ['Rules', rulesTold],
   faults: ['Faults', faults],
   events: ['Events', events],
   registers: ['Registers', registersTold],
-  signals: ['Signals, of the demo rig', signals],
+  signals: ['Conditions and their signals', signalsTold],
   rig: ['The rig file', () => keysTold(rigJsonSchema())],
   drill: ['The drill file', () => keysTold(withoutFaults())],
   profile: ['The profile file', () => keysTold(profileJsonSchema())],
@@ -37,11 +36,6 @@ export function reference(program: Command, topic: Topic | undefined): string {
     return `## ${heading}\n\n${write(program)}`;
   });
   return `${[`# leakbench: reference`, CAUTIONS[0], ...parts].join('\n\n')}\n`;
-}
-
-function rules(): string {
-  const rows = Object.entries(RULES).map(([id, { words, tier, source }]) => [code(id), words, tier, source]);
-  return table(['rule', 'a controller', 'tier', 'source'], rows);
 }
 
 function faults(): string {
@@ -63,14 +57,6 @@ function events(): string {
     Object.keys(fields.shape).map(code).join(', '),
   ]);
   return table(['event', 'severity', 'stated by', 'text', 'fields'], rows);
-}
-
-function signals(): string {
-  const rows = [...signalsOf(rigOrStop(undefined).rig)].map(([name, signal]) => [
-    code(name),
-    signal.kind === 'state' ? signal.states.join(', ') : signal.kind,
-  ]);
-  return table(['signal', 'is'], rows);
 }
 
 /** They are a topic of their own. */

@@ -1,9 +1,9 @@
 /** Observations of the world, folded into the trace that a judge reads. */
-import { decodeResponse } from '../../src/modbus/index.ts';
+import { decodeResponse, EXCEPTION_FLAG } from '../../src/modbus/index.ts';
 import type { Rig } from '../../src/rig/index.ts';
 import type { Answer, Change, SensorTrace, Trace } from '../judge/trace.ts';
 import type { Observation } from '../world/observation.ts';
-import { FieldIoFaults } from './field-io-faults.ts';
+import { FieldIoSilence } from './field-io-silence.ts';
 import { answerOf, concerns, type Listened } from './heard-of.ts';
 import { isInLimits } from './in-limits.ts';
 import { type AskingRequest, readOf } from './read-of.ts';
@@ -16,6 +16,8 @@ interface Asked {
   out: AskingRequest | null;
   /** Those of the sensors that it brings something of. */
   concerned: readonly Kept[];
+  /** null for a sensor. */
+  readonly silence: FieldIoSilence | null;
 }
 
 interface Kept extends Listened {
@@ -38,16 +40,17 @@ export class TraceRecorder {
   readonly #cut = new Set<string>();
   readonly #rigPower: Change<boolean>[];
   readonly #controllerPower: Change<boolean>[];
-  readonly #fieldIoAnswers: Change<boolean>[];
-  readonly #fieldIoFaults: FieldIoFaults;
+  readonly #fieldIoSilence: FieldIoSilence;
+  readonly #commandsLost: Change<boolean>[];
   #watchdogHolds = false;
 
   constructor(rig: Rig, options: { readonly startMs: number; readonly asksItself: boolean }) {
     this.#startMs = options.startMs;
     this.#asksItself = options.asksItself;
-    this.#fieldIoFaults = new FieldIoFaults(rig);
+    this.#fieldIoSilence = new FieldIoSilence(rig);
     const on = (): Change<boolean>[] => [{ atMs: options.startMs, value: true }];
-    [this.#rigPower, this.#controllerPower, this.#fieldIoAnswers] = [on(), on(), on()];
+    [this.#rigPower, this.#controllerPower] = [on(), on()];
+    this.#commandsLost = [{ atMs: options.startMs, value: false }];
     for (const plan of rig.sensors) {
       const gas = [{ atMs: options.startMs, value: 0 }];
       const inLimits = isInLimits(plan, rig.policy);
@@ -62,10 +65,10 @@ export class TraceRecorder {
         known: null,
       };
       this.#sensors.set(plan.id, kept);
-      if (plan.kind === 'modbus') this.#at(plan.line, plan.unitId, [kept]);
+      if (plan.kind === 'modbus') this.#at(plan.line, plan.unitId, [kept], null);
     }
     const contacts = [...this.#sensors.values()].filter(({ plan }) => plan.kind === 'contact');
-    this.#at(rig.fieldIo.line, rig.fieldIo.unitId, contacts);
+    this.#at(rig.fieldIo.line, rig.fieldIo.unitId, contacts, this.#fieldIoSilence);
     const compressors = rig.circuits.map((circuit) => `compressor.${circuit}`);
     for (const output of ['fan', 'damper', 'heat', 'alarm', 'trouble', ...compressors]) {
       this.#commands.set(output, false);
@@ -94,6 +97,7 @@ export class TraceRecorder {
         break;
       case 'watchdog':
         this.#watchdogHolds = seen.expired;
+        put(this.#commandsLost, seen.atMs, seen.expired && this.#fieldIoSilence.hasLost(seen.atMs));
         for (const output of this.#commands.keys()) this.#inForce(output, seen.atMs);
         break;
       case 'input':
@@ -105,8 +109,10 @@ export class TraceRecorder {
       case 'power':
         this.#power(seen);
         break;
-      case 'waits':
       case 'sent':
+        this.#sent(seen);
+        break;
+      case 'waits':
       case 'terminal':
       case 'release':
       case 'testGas':
@@ -126,14 +132,15 @@ export class TraceRecorder {
       inputs: signals(this.#inputs),
       rigPower: until(this.#rigPower, endMs),
       controllerPower: until(this.#controllerPower, endMs),
-      fieldIoAnswers: until(this.#fieldIoAnswers, endMs),
+      fieldIoAnswers: this.#fieldIoSilence.answers(this.#startMs, endMs),
+      commandsLost: until(this.#commandsLost, endMs),
       asksItself: this.#asksItself,
     };
   }
 
-  #at(line: string, unitId: number, sensors: readonly Kept[]): void {
+  #at(line: string, unitId: number, sensors: readonly Kept[], silence: FieldIoSilence | null): void {
     const units = this.#byAddress.get(line) ?? new Map<number, Asked>();
-    units.set(unitId, { sensors, out: null, concerned: [] });
+    units.set(unitId, { sensors, out: null, concerned: [], silence });
     this.#byAddress.set(line, units);
   }
 
@@ -158,14 +165,22 @@ export class TraceRecorder {
   #asked({ line, unitId, pdu, atMs }: Extract<Observation, { kind: 'asked' }>): void {
     const asked = this.#byAddress.get(line)?.get(unitId);
     if (asked === undefined) return;
+    asked.silence?.asked(atMs);
     const read = readOf(pdu);
     asked.out = read;
     asked.concerned = read === null ? [] : asked.sensors.filter((kept) => concerns(read, kept));
     for (const { requests } of asked.concerned) requests.push({ atMs, answer: null });
   }
 
+  /** A refusal of its own is an answer as well: what is asked wrongly, nobody kept from being heard. */
+  #sent({ line, unitId, exception, reply, atMs }: Extract<Observation, { kind: 'sent' }>): void {
+    const isOwn = exception !== null && (reply?.[0] ?? 0) >= EXCEPTION_FLAG;
+    if (isOwn) this.#byAddress.get(line)?.get(unitId)?.silence?.answered(atMs);
+  }
+
   #answered({ line, unitId, pdu, atMs, heardAtMs }: Extract<Observation, { kind: 'answered' }>): void {
     const asked = this.#byAddress.get(line)?.get(unitId);
+    asked?.silence?.answered(atMs);
     if (asked?.out === undefined || asked.out === null) return;
     const { out } = asked;
     asked.out = null;
@@ -189,8 +204,6 @@ export class TraceRecorder {
   }
 
   #fault({ in: subject, fault, on, atMs }: Extract<Observation, { kind: 'fault' }>): void {
-    if (subject === 'fieldIo') this.#fieldIoFaults.changed(fault, on);
-    put(this.#fieldIoAnswers, atMs, this.#fieldIoFaults.answers);
     const twin = fault.kind === 'swapped' ? [fault.parameters.with] : [];
     for (const id of [subject, ...twin]) {
       const kept = this.#sensors.get(id);
@@ -219,6 +232,7 @@ export class TraceRecorder {
   /** A field I/O that loses or gets its supply has forgotten its commands. */
   #forget(atMs: number): void {
     this.#watchdogHolds = false;
+    put(this.#commandsLost, atMs, false);
     for (const output of this.#commands.keys()) {
       this.#commands.set(output, false);
       this.#inForce(output, atMs);

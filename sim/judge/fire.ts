@@ -2,10 +2,10 @@
  * fire: within 5 s of the fire signal fan, heat and compressors are off, and stay so while it stands.
  *
  * Judged while rig and controller have power and the field I/O answers: a controller that cannot see the
- * signal, or whose outputs the watchdog holds, can do nothing about it.
+ * signal can do nothing about it, nor about the fan that the watchdog turns on over a lost request.
  */
 import { type Case, type Definition, lacksNothing, settlingIn } from './definition.ts';
-import { intersect, minus, type Span } from './spans.ts';
+import { intersect, minus, type Span, union } from './spans.ts';
 import { against, clock, length } from './text.ts';
 
 /** Common practice, no source. */
@@ -14,7 +14,7 @@ const OFF_WITHIN_MS = 5_000;
 export const fire: Definition = {
   lacks: lacksNothing,
   cases: (ground) => {
-    const off = minus(ground.stopped, ground.fan);
+    const off = union(minus(ground.stopped, ground.fan), ground.commandsLost);
     return intersect(ground.fire, ground.acting).flatMap((span) => {
       const settling = settlingIn(span, OFF_WITHIN_MS, off);
       return settling === null ? [] : [caseOf(span, settling)];

@@ -7,6 +7,7 @@
  * - Gas needs state `measuring` to end: a sensor that says it failed has not said that the gas is gone.
  * - A number that dips below the setpoint and rises again before it was below `clearBelow` makes one
  *   reason a rise: whoever let go in the dip, as the lax end allows, has to come back.
+ * - A silence of exactly `silentAfter` is no reason yet, but whoever acts on it may: the sensor was not well.
  * - A counter stands still from its last move on, but only while good answers keep coming: after a pause
  *   that neither `silentAfter` nor `askWithin` explains, it counts from the answer that ended the pause.
  */
@@ -86,6 +87,9 @@ export function foldUnanswered(fold: Fold, askedMs: number): void {
 export function foldAnswer(fold: Fold, askedMs: number, answer: Answer): void {
   noticeSilence(fold, answer.atMs);
   if (!answer.selfTestPassed || answer.state === 'warming-up') fold.signs.push(answer.atMs);
+  const { unansweredMs } = fold;
+  if (unansweredMs !== null && answer.atMs - unansweredMs >= fold.policy.silentAfterMs)
+    endWell(fold, unansweredMs);
   fold.unansweredMs = null;
   if (answer.state === 'warming-up') {
     missGood(fold, askedMs);

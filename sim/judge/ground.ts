@@ -1,9 +1,9 @@
 /**
  * The ground all rules stand on: the trace turned into spans, worked out once.
  *
- * Judged time: the rig and the controller have power, no fire stands, the field I/O answers. Outside it a
- * controller cannot do anything, or must do something else; after a gap in it every obligation counts anew
- * from the gap's end.
+ * Judged time: the rig and the controller have power, no fire stands, the field I/O is not silent. Outside it
+ * a controller cannot do anything, or must do something else; after a gap in it every obligation counts anew
+ * from the gap's end. A request lost now and then is no gap.
  */
 import { type Episode, episodesIn } from './episodes.ts';
 import { type Lock, locksIn } from './locks.ts';
@@ -21,6 +21,8 @@ export interface Ground {
   readonly lives: Spans;
   /** As lives, while the field I/O answers: the controller can see and act. */
   readonly acting: Spans;
+  /** The watchdog holds the outputs over a lost request: nothing of that is what the controller commanded. */
+  readonly commandsLost: Spans;
   readonly fire: Spans;
   readonly judged: Spans;
   readonly fan: Spans;
@@ -85,12 +87,15 @@ function locksMostOf(facts: Omit<Ground, 'episodes' | 'locksLeast' | 'lockedMost
   return locksIn(facts, episodesIn({ ...facts, reasons, judged: lives }, 'most'), 'most');
 }
 
-function powersOf(trace: Trace): Pick<Ground, 'rigPowered' | 'lives' | 'acting' | 'fire' | 'judged'> {
+function powersOf(
+  trace: Trace,
+): Pick<Ground, 'rigPowered' | 'lives' | 'acting' | 'commandsLost' | 'fire' | 'judged'> {
   const rigPowered = on(trace.rigPower, trace);
   const lives = intersect(rigPowered, on(trace.controllerPower, trace));
   const acting = intersect(lives, on(trace.fieldIoAnswers, trace));
   const fire = on(input(trace, 'fire'), trace);
-  return { rigPowered, lives, acting, fire, judged: minus(acting, fire) };
+  const commandsLost = on(trace.commandsLost, trace);
+  return { rigPowered, lives, acting, commandsLost, fire, judged: minus(acting, fire) };
 }
 
 type Outputs = Pick<

@@ -6,7 +6,7 @@
  * - The margin is the limit minus the time since the last such thing; a drill in which nobody stopped a
  *   call has the whole limit.
  * - The end of a gap in judged time excuses as a reason does: after a power-up, a fire or a silent field
- *   I/O a controller may well begin anew.
+ *   I/O a controller may well begin anew. So does the watchdog, where a request was lost.
  * - A call that ends, or begins, at the moment of the stop is not a standing one.
  */
 import { type Case, type Definition, lacksCompressorAndHeat } from './definition.ts';
@@ -47,7 +47,7 @@ function wasTested(served: Spans, ground: Ground): boolean {
 function excusesIn(ground: Ground): Spans {
   const { startMs: fromMs, endMs: toMs } = ground.trace;
   const lacking = [ground.airflow, ground.judged].map((spans) => minus([{ fromMs, toMs }], spans));
-  return union(ground.strict, ground.lockedMost, ...lacking);
+  return union(ground.strict, ground.lockedMost, ground.commandsLost, ...lacking);
 }
 
 function stopCase(stopMs: number, excuses: Spans, ground: Ground): Case {

@@ -1,8 +1,9 @@
 /**
  * short-cycle: each compressor's commanded off time is at least `compressorMinOff`.
  *
- * An off time counts where judged time holds all of it, its beginning too: what the watchdog or a power cut
- * switched off was not the controller's doing. One that the drill ended is decided once it was long enough.
+ * An off time counts where judged time holds all of it, its beginning too: what a power cut switched off, or
+ * the watchdog over a lost request, was not the controller's doing. One that the drill ended is decided once
+ * it was long enough.
  */
 import type { Case, Definition } from './definition.ts';
 import type { Ground } from './ground.ts';
@@ -30,6 +31,7 @@ function offTimes(runs: Spans, ground: Ground): readonly Off[] {
   return runs.flatMap(({ toMs: fromMs }, index) => {
     const stretch = spanAt(ground.judged, fromMs);
     if (stretch === undefined || stretch.fromMs >= fromMs) return [];
+    if (spanAt(ground.commandsLost, fromMs) !== undefined) return [];
     const onMs = runs[index + 1]?.fromMs ?? Infinity;
     return [{ fromMs, toMs: Math.min(onMs, stretch.toMs), ended: onMs < stretch.toMs }];
   });

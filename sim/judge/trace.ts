@@ -24,8 +24,10 @@ export interface Trace {
   /** True while there is power. */
   readonly rigPower: Signal<boolean>;
   readonly controllerPower: Signal<boolean>;
-  /** False while a fault keeps the field I/O from answering. */
+  /** False while the field I/O left requests unanswered, where that lasted `silentAfter`. */
   readonly fieldIoAnswers: Signal<boolean>;
+  /** True while the watchdog holds the outputs, a request to the field I/O having been lost just before. */
+  readonly commandsLost: Signal<boolean>;
   /** False where the bench asks in the controller's place, as for a command in virtual time. */
   readonly asksItself: boolean;
 }

@@ -158,6 +158,7 @@ function unitsOf(world: World, id: string): readonly Unit[] {
 function injectFault(world: World, target: string, fault: Fault, lastsMs: number | null): void {
   const drawnOnce = FAULTS[fault.kind].drawn === 'once';
   if (drawnOnce && fault.probability < 1 && world.draw.chance() >= fault.probability) return;
+  if (fault.kind === 'swapped') endSwapsOf(world, [target, fault.parameters.with]);
   const settled = asItStands(world, target, fault);
   const others = (world.faults.get(target) ?? []).filter((other) => other.kind !== fault.kind);
   changeFaults(world, target, [...others, settled]);
@@ -221,6 +222,15 @@ function changeFaults(world: World, target: string, faults: readonly Fault[]): v
   for (const unit of unitsOf(world, target)) {
     setFaults(unit.device, faults, world.atmosphere.sensed(index, world.nowMs), unit.facts, world.nowMs);
     world.supply(unit);
+  }
+}
+
+/** A sensor holds one other's address at a time: swaps on top of one another could not be taken out one by one. */
+function endSwapsOf(world: World, pair: readonly string[]): void {
+  for (const [target, faults] of [...world.faults]) {
+    const swapped = faultOf(faults, 'swapped');
+    if (swapped === undefined) continue;
+    if (pair.includes(target) || pair.includes(swapped.parameters.with)) takeOut(world, target, swapped);
   }
 }
 

@@ -49,6 +49,7 @@ function traceOf(parts: {
     rigPower: always,
     controllerPower: always,
     fieldIoAnswers: always,
+    commandsLost: [{ atMs: 0, value: false }],
     asksItself: false,
   };
 }

@@ -1,75 +1,17 @@
 /** What the trace makes of the world: the outside, and nothing that nobody could see. */
 import { describe, expect, test } from 'vitest';
 import { readOf } from '../../../sim/drill/read-of.ts';
-import { TraceRecorder } from '../../../sim/drill/trace-recorder.ts';
 import type { Trace } from '../../../sim/judge/trace.ts';
-import { applyStep, World } from '../../../sim/world/index.ts';
 import { encodeRequest, type Request } from '../../../src/modbus/index.ts';
 import type { Rig } from '../../../src/rig/index.ts';
 import { compileCodec } from '../../../src/sensor/index.ts';
-import { ms } from '../../../src/units/index.ts';
-import { demoRig, stepFor } from '../../helpers/demo.ts';
+import { demoRig } from '../../helpers/demo.ts';
 import { shippedProfile } from '../../src/sensor/reference.ts';
+import { COOLING, FIELD_IO, INPUTS, requestsOf, Scene } from './scene.ts';
 
 const RIG = demoRig();
-const FIELD_IO = 200;
 const STATE: Request = { kind: 'read', functionCode: 4, address: 0, quantity: 2 };
 const NUMBER: Request = { kind: 'read', functionCode: 4, address: 2, quantity: 1 };
-const INPUTS: Request = { kind: 'read', functionCode: 2, address: 0, quantity: 26 };
-
-/** A world that is asked, written to and stepped by hand. */
-class Scene {
-  readonly #rig: Rig;
-  readonly #recorder: TraceRecorder;
-  readonly #world: World;
-  #now = ms(0);
-
-  constructor(rig = RIG) {
-    this.#rig = rig;
-    this.#recorder = new TraceRecorder(rig, { startMs: 0, asksItself: false });
-    this.#world = new World(rig, {
-      seed: 1,
-      startMs: ms(0),
-      serviceDaysLeft: () => 1000,
-      observe: this.#recorder.observe,
-    });
-  }
-
-  at(seconds: number): this {
-    this.#now = ms(seconds * 1000);
-    this.#world.advance(this.#now);
-    return this;
-  }
-
-  ask(unit: number, request: Request): this {
-    this.#world.serve('main', unit, encodeRequest(request), this.#now);
-    return this;
-  }
-
-  write(...coils: readonly number[]): this {
-    const parts = [
-      { address: 0, values: Uint16Array.from(coils.slice(0, 5)) },
-      { address: 8, values: Uint16Array.from(coils.slice(5)) },
-    ];
-    for (const part of parts) this.ask(FIELD_IO, { kind: 'writeMany', functionCode: 15, ...part });
-    return this;
-  }
-
-  step(written: unknown): this {
-    expect(applyStep(this.#world, stepFor(this.#rig, written), this.#now)).toBeNull();
-    return this;
-  }
-
-  trace(): Trace {
-    return this.#recorder.finish(this.#now);
-  }
-}
-
-const COOLING = [1, 1, 0, 0, 0, 1, 1] as const;
-
-function requestsOf(trace: Trace, id: string) {
-  return trace.sensors.find((sensor) => sensor.id === id)?.requests ?? [];
-}
 
 function outputAt(trace: Trace, output: string, seconds: number): boolean | undefined {
   return trace.outputs.get(output)?.findLast(({ atMs }) => atMs <= seconds * 1000)?.value;
@@ -229,20 +171,18 @@ describe('commands in force', () => {
   });
 });
 
-test('a field I/O that does not answer is told, and so is the power of each', () => {
+test('the power of each sensor is told', () => {
   const trace = new Scene()
     .at(10)
-    .step({ fault: { in: 'fieldIo', kind: 'io-silent', lasts: '5 s' } })
     .step({ power: { to: 'coil-b', cut: '3 s' } })
     .at(20)
     .trace();
-  const off = (fromMs: number, toMs: number) => [
-    { atMs: 0, value: true },
-    { atMs: fromMs, value: false },
-    { atMs: toMs, value: true },
-  ];
-  expect(trace.fieldIoAnswers).toEqual(off(10_000, 15_000));
   const coilB = trace.sensors.find(({ id }) => id === 'coil-b');
-  expect(coilB?.powered).toEqual(off(10_000, 13_000));
-  expect(coilB?.sound).toEqual(off(10_000, 13_000));
+  const off = [
+    { atMs: 0, value: true },
+    { atMs: 10_000, value: false },
+    { atMs: 13_000, value: true },
+  ];
+  expect(coilB?.powered).toEqual(off);
+  expect(coilB?.sound).toEqual(off);
 });

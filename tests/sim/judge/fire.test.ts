@@ -48,6 +48,15 @@ describe('fire', () => {
     }
   });
 
+  test('takes the fan that the watchdog turned on over a lost request for off, and lets nobody off else', () => {
+    const fan: Times = [
+      [0, 12],
+      [30, 33],
+    ];
+    expect(outcome('fire', burning({ fan }, { commandsLost: [[30, 33]] }))).toEqual(['held', 3]);
+    expect(outcome('fire', burning({ fan }, { commandsLost: [[30, 32]] }))).toEqual(['broken', -1]);
+  });
+
   test('is decided by a signal shorter than 5 s only where all went off in it', () => {
     const inputs = { fire: [[10, 14]] } as const;
     expect(outcome('fire', burning({ fan: [[0, 13]] }, { inputs }))).toEqual(['held', 2]);

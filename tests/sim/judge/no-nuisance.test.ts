@@ -57,6 +57,15 @@ describe('no-nuisance', () => {
     });
   });
 
+  test('is not broken by the watchdog, where a request to the field I/O was lost', () => {
+    const runs: Times = [
+      [110, 500],
+      [503, 900],
+    ];
+    expect(outcome('no-nuisance', judgedWith(runs, { commandsLost: [[500, 503]] }))).toEqual(['held', 20]);
+    expect(outcome('no-nuisance', judgedWith(runs, { commandsLost: [[460, 463]] }))).toEqual(['broken', -17]);
+  });
+
   test.each([
     ['a number at clearBelow', { gasPercentLfl: 18 }],
     ['a request unanswered', null],

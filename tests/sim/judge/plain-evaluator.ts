@@ -169,7 +169,9 @@ export class PlainEvaluator extends PlainService {
     const fire = this.series(this.trace.inputs.get('fire') ?? []).map(
       (stands, t) => stands && this.alive[t] === true && io[t] === true,
     );
-    const off = this.stopped.map((stopped, t) => stopped && this.fan[t] === false);
+    const off = this.stopped.map(
+      (stopped, t) => (stopped && this.fan[t] === false) || this.commandsLost[t] === true,
+    );
     return this.runs(fire).flatMap(([a, b]) => this.settles(a, b, 5, off, false));
   }
 
@@ -180,6 +182,7 @@ export class PlainEvaluator extends PlainService {
       return runs.flatMap((_, off) => {
         if (off === 0 || runs[off - 1] !== true || runs[off] === true) return [];
         if (this.judged[off - 1] !== true || this.judged[off] !== true) return [];
+        if (this.commandsLost[off] === true) return [];
         let t = off;
         while (t < this.n && runs[t] === false && this.judged[t] === true) t += 1;
         const cameOn = t < this.n && runs[t] === true && this.judged[t] === true;

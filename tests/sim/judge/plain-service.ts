@@ -14,7 +14,20 @@ export class PlainService extends PlainEpisodes {
     const low = number === undefined || (number !== null && number < this.policy.clearBelowPercentLfl);
     const quiet = last?.state === 'measuring' && !last.gasBit && last.selfTestPassed;
     const mine = this.whys.filter((why) => why.sensor === sensor.id);
-    return quiet && low && !mine.some((why) => why.from <= t && t < why.strictEnd);
+    const reasonless = !mine.some((why) => why.from <= t && t < why.strictEnd);
+    return quiet && low && reasonless && !this.isUnheard(sensor, t, lifeFrom);
+  }
+
+  /** Inside a silence that an answer ended once `silentAfter` had passed, to the very moment or later. */
+  protected isUnheard(sensor: SensorTrace, t: number, lifeFrom: number): boolean {
+    const life = sensor.requests.filter(
+      (one) => one.atMs >= lifeFrom * S && this.sameLife(lifeFrom, (one.answer ?? one).atMs / S),
+    );
+    const next = life.findIndex(({ answer }) => answer !== null && answer.atMs > t * S);
+    const last = life.findLastIndex(({ answer }, index) => index < next && answer !== null);
+    const first = life[last + 1];
+    if (next < 0 || first?.answer !== null || first.atMs > t * S) return false;
+    return (life[next]?.answer?.atMs ?? 0) - first.atMs >= this.policy.silentAfterMs;
   }
 
   protected resume(): number[] {
@@ -80,6 +93,7 @@ export class PlainService extends PlainEpisodes {
   protected excuses(t: number, locked: readonly boolean[]): boolean {
     if (this.whys.some((why) => why.from <= t && t <= why.strictEnd)) return true;
     if (locked[t] === true || locked[t - 1] === true) return true;
+    if (this.commandsLost[t] === true || this.commandsLost[t - 1] === true) return true;
     if (this.airflow[t] === false || this.airflow[t - 1] === false) return true;
     return this.trace.sensors.some((sensor) => {
       if (sensor.requests.some((one) => one.atMs === t * S && one.answer === null && this.alive[t]))

@@ -14,6 +14,7 @@ export class PlainSignals {
   protected readonly call: boolean[];
   protected readonly fan: boolean[];
   protected readonly airflow: boolean[];
+  protected readonly commandsLost: boolean[];
 
   constructor(trace: Trace, policy: JudgedPolicy) {
     this.trace = trace;
@@ -31,6 +32,7 @@ export class PlainSignals {
     this.judged = second((t) => this.alive[t] === true && io[t] === true && fire[t] === false);
     this.fan = out('fan');
     this.airflow = inp('airflow');
+    this.commandsLost = this.series(trace.commandsLost);
     const damper = out('damper');
     const running = [out('heat'), ...policy.circuits.map((circuit) => out(`compressor.${circuit}`))];
     this.stopped = second((t) => running.every((one) => one[t] !== true));

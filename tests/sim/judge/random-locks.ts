@@ -67,6 +67,7 @@ export const lockableTrace: fc.Arbitrary<Trace> = fc
       rigPower: gapped('rigPower', true),
       controllerPower: gapped('controllerPower', true),
       fieldIoAnswers: gapped('fieldIoAnswers', true),
+      commandsLost: [{ atMs: 0, value: false }],
       asksItself: false,
     });
   });

@@ -206,6 +206,7 @@ export const anyTrace: fc.Arbitrary<Trace> = fc
     controllerPower: rarely(true),
     fieldIoAnswers: rarely(true),
     asksItself: fc.constantFrom(false, false, false, true),
+    commandsLost: rarely(false),
   })
   .map(traceOf);
 
@@ -243,6 +244,7 @@ export function traceOf(drawn: Drawn): Trace {
     rigPower: drawn.rigPower,
     controllerPower: drawn.controllerPower,
     fieldIoAnswers: drawn.fieldIoAnswers,
+    commandsLost: drawn.commandsLost,
     asksItself: drawn.asksItself,
   };
 }

@@ -227,11 +227,26 @@ describe('well', () => {
     ]);
   });
 
-  test('ends with the onset of silence, known only later', () => {
+  test('ends with the first request of a silence, known only later', () => {
     expect(told(during(10, 20, null)).well).toEqual([
-      { fromMs: 0, toMs: 15_000 },
+      { fromMs: 0, toMs: 10_000 },
       { fromMs: 20_000, toMs: 60_000 },
     ]);
+  });
+});
+
+describe('a silence of exactly silentAfter', () => {
+  test('is no reason, and yet it was not well: who counts it as one may hold', () => {
+    const { reasons, well } = told(during(10, 15, null));
+    expect(reasons).toEqual([]);
+    expect(well).toEqual([
+      { fromMs: 0, toMs: 10_000 },
+      { fromMs: 15_000, toMs: 60_000 },
+    ]);
+  });
+
+  test('is more than a request or two that are lost', () => {
+    expect(told(during(10, 14, null)).well).toEqual([{ fromMs: 0, toMs: 60_000 }]);
   });
 });
 

@@ -34,6 +34,14 @@ describe('resume', () => {
     expect(outcome('resume', judgedWith([]))).toEqual(['broken', -500]);
   });
 
+  test('counts anew after a silence of exactly silentAfter, which is no reason yet', () => {
+    const unheard = (toS: number): Sketch => ({
+      sensors: [sensor('coil-a', LENGTH_S, during(400, toS, null))],
+    });
+    expect(outcome('resume', judgedWith([[1005, 1200]], unheard(405)))).toEqual(['held', 0]);
+    expect(outcome('resume', judgedWith([[1005, 1200]], unheard(404)))).toEqual(['broken', -305]);
+  });
+
   test('takes heat for a call for heating', () => {
     const heating = { inputs: { 'call.heating': [[0, LENGTH_S]], airflow: [[0, LENGTH_S]] } } as const;
     expect(outcome('resume', judgedWith([], { ...heating, outputs: { heat: [[50, LENGTH_S]] } }))).toEqual([

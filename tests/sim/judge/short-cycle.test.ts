@@ -98,6 +98,23 @@ describe('short-cycle', () => {
     ).toEqual(['broken', -170]);
   });
 
+  test('does not count what the watchdog switched off over a lost request', () => {
+    const runs: Times = [
+      [10, 100],
+      [103, 300],
+      [310, 600],
+    ];
+    const lost = (times: Times): ReturnType<typeof outcome> =>
+      outcome('short-cycle', judgedWith(runs, { commandsLost: times }));
+    expect(lost([[100, 103]])).toEqual(['broken', -170]);
+    expect(
+      lost([
+        [100, 103],
+        [300, 310],
+      ])[0],
+    ).toBe('not exercised');
+  });
+
   test('does not count what a power cut or a silent field I/O switched off', () => {
     const cut: Times = [
       [0, 100],

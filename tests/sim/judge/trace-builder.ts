@@ -51,6 +51,7 @@ export interface Sketch {
   readonly rigPower?: Times;
   readonly controllerPower?: Times;
   readonly fieldIoAnswers?: Times;
+  readonly commandsLost?: Times;
   readonly asksItself?: boolean;
 }
 
@@ -84,6 +85,7 @@ export function trace(lengthS: number, sketch: Sketch): Trace {
     rigPower: on(sketch.rigPower ?? ALWAYS),
     controllerPower: on(sketch.controllerPower ?? ALWAYS),
     fieldIoAnswers: on(sketch.fieldIoAnswers ?? ALWAYS),
+    commandsLost: on(sketch.commandsLost ?? []),
     asksItself: sketch.asksItself ?? false,
   };
 }

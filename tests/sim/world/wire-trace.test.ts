@@ -1,7 +1,6 @@
 /** What the trace of a drill has of a wire with faults: what could be heard, and when. */
 import { expect, test } from 'vitest';
 import { TraceRecorder } from '../../../sim/drill/trace-recorder.ts';
-import type { Fault } from '../../../sim/faults/index.ts';
 import { applyStep, type World } from '../../../sim/world/index.ts';
 import type { TableRequest } from '../../../src/modbus/index.ts';
 import { performVirtually } from '../../../src/supervisor/index.ts';
@@ -59,6 +58,21 @@ test.each([
   ]);
 });
 
+/** Asks the field I/O each second, all the while. */
+function askInputs(world: World, line: LineKind, fromS: number, toS: number, address = 0) {
+  const request: TableRequest = { kind: 'read', functionCode: 2, address, quantity: 26 };
+  const wire = (...asked: Parameters<World['serve']>) => world.serve(...asked);
+  const ask = (atS: number) =>
+    performVirtually(wire, virtualLine(line), [{ unitId: unitId(200), request }], ms(atS * 1000));
+  return Array.from({ length: toS - fromS }, (_, at) => ask(fromS + at));
+}
+
+const silentFrom = (fromMs: number, toMs: number) => [
+  { atMs: 0, value: true },
+  { atMs: fromMs, value: false },
+  { atMs: toMs, value: true },
+];
+
 /** Whether the field I/O can be heard, by kind of line. */
 // biome-ignore format: a table reads best in rows
 const FIELD_IO = [
@@ -82,35 +96,25 @@ test.each(KINDS.flatMap((line, at) => FIELD_IO.map((row) => [line, row[0], row[1
   (line, kind, parameters, heard) => {
     const { recorder, world } = recorded(line);
     applyStep(world, faultStep('fieldIo', kind, parameters), ms(1000));
-    const request: TableRequest = { kind: 'read', functionCode: 2, address: 0, quantity: 26 };
-    const around = virtualLine(line);
-    const wire = (...asked: Parameters<World['serve']>) => world.serve(...asked);
-    const really = performVirtually(wire, around, [{ unitId: unitId(200), request }], ms(1500));
-    expect(really.kind === 'answered').toBe(heard);
-    applyStep(world, stepFor(RIGS[line], { mend: { in: 'fieldIo' } }), ms(2000));
-    const changes = recorder.finish(3000).fieldIoAnswers.map(({ value }) => value);
-    expect(changes).toEqual(heard ? [true] : [true, false, true]);
+    const really = askInputs(world, line, 2, 8);
+    expect(new Set(really.map((outcome) => outcome.kind === 'answered'))).toEqual(new Set([heard]));
+    applyStep(world, stepFor(RIGS[line], { mend: { in: 'fieldIo' } }), ms(7500));
+    askInputs(world, line, 8, 10);
+    expect(recorder.finish(10_000).fieldIoAnswers).toEqual(
+      heard ? [{ atMs: 0, value: true }] : silentFrom(2000, 8000),
+    );
   },
 );
 
-test('a gateway that waits longer than the line does takes its own time off what an answer may be late', () => {
-  const rig = RIGS['a gateway'];
-  const patient = rig.lines.map((line) => ({
-    ...line,
-    pace: line.pace && { ...line.pace, timeoutMs: ms(400) },
-  }));
-  const recorder = new TraceRecorder({ ...rig, lines: patient }, { startMs: 0, asksItself: false });
-  const fault = (by: string, atMs: number) => {
-    const { in: subject, fault } = faultStep('fieldIo', 'late', { by }) as { in: string; fault: Fault };
-    for (const [at, on] of [[atMs, true] as const, [atMs + 500, false] as const])
-      recorder.observe({ kind: 'fault', atMs: ms(at), in: subject, fault, on });
-  };
-  // 8 and 9 bytes and two silences: 13.75 ms of the 300 that the line waits (computed).
-  fault('286 ms', 1000);
-  fault('287 ms', 2000);
-  expect(recorder.finish(3000).fieldIoAnswers).toEqual([
-    { atMs: 0, value: true },
-    { atMs: 2000, value: false },
-    { atMs: 2500, value: true },
-  ]);
+test.each(KINDS)('%s: what the field I/O refuses itself was heard', (line) => {
+  const { recorder, world } = recorded(line);
+  expect(askInputs(world, line, 2, 10, 60_000).map(({ kind }) => kind)).toContain('refused');
+  expect(recorder.finish(10_000).fieldIoAnswers).toEqual([{ atMs: 0, value: true }]);
+});
+
+test('a gateway that refuses in its place was not the field I/O', () => {
+  const { recorder, world } = recorded('a gateway');
+  applyStep(world, faultStep('fieldIo', 'io-silent', {}), ms(1000));
+  expect(askInputs(world, 'a gateway', 2, 10).map(({ kind }) => kind)).toContain('refused');
+  expect(recorder.finish(10_000).fieldIoAnswers).toEqual(silentFrom(2000, 10_000));
 });

@@ -198,6 +198,7 @@ export function traceOf(changes: Partial<Trace> = {}): Trace {
     rigPower: ALWAYS,
     controllerPower: ALWAYS,
     fieldIoAnswers: ALWAYS,
+    commandsLost: on([0, false]),
     asksItself: true,
     ...changes,
   };

@@ -40,7 +40,7 @@ export class TraceRecorder {
   readonly #controllerPower: Change<boolean>[];
   readonly #fieldIoAnswers: Change<boolean>[];
   readonly #fieldIoFaults: FieldIoFaults;
-  #watchdogHolds = false;
+  readonly #watchdogHolds: Change<boolean>[];
 
   constructor(rig: Rig, options: { readonly startMs: number; readonly asksItself: boolean }) {
     this.#startMs = options.startMs;
@@ -48,6 +48,7 @@ export class TraceRecorder {
     this.#fieldIoFaults = new FieldIoFaults(rig);
     const on = (): Change<boolean>[] => [{ atMs: options.startMs, value: true }];
     [this.#rigPower, this.#controllerPower, this.#fieldIoAnswers] = [on(), on(), on()];
+    this.#watchdogHolds = [{ atMs: options.startMs, value: false }];
     for (const plan of rig.sensors) {
       const gas = [{ atMs: options.startMs, value: 0 }];
       const inLimits = isInLimits(plan, rig.policy);
@@ -93,7 +94,7 @@ export class TraceRecorder {
         this.#inForce(seen.output, seen.atMs);
         break;
       case 'watchdog':
-        this.#watchdogHolds = seen.expired;
+        put(this.#watchdogHolds, seen.atMs, seen.expired);
         for (const output of this.#commands.keys()) this.#inForce(output, seen.atMs);
         break;
       case 'input':
@@ -124,6 +125,7 @@ export class TraceRecorder {
       sensors: [...this.#sensors.values()].map((kept) => sensorTrace(kept, endMs)),
       outputs: signals(this.#outputs),
       inputs: signals(this.#inputs),
+      watchdogHolds: until(this.#watchdogHolds, endMs),
       rigPower: until(this.#rigPower, endMs),
       controllerPower: until(this.#controllerPower, endMs),
       fieldIoAnswers: until(this.#fieldIoAnswers, endMs),
@@ -185,7 +187,11 @@ export class TraceRecorder {
     const commanded = this.#commands.get(output) === true;
     const isLamp = output === 'alarm' || output === 'trouble';
     const held = output === 'fan' || output === 'damper';
-    put(this.#outputs.get(output), atMs, this.#watchdogHolds && !isLamp ? held : commanded);
+    put(
+      this.#outputs.get(output),
+      atMs,
+      this.#watchdogHolds.at(-1)?.value === true && !isLamp ? held : commanded,
+    );
   }
 
   #fault({ in: subject, fault, on, atMs }: Extract<Observation, { kind: 'fault' }>): void {
@@ -218,7 +224,7 @@ export class TraceRecorder {
 
   /** A field I/O that loses or gets its supply has forgotten its commands. */
   #forget(atMs: number): void {
-    this.#watchdogHolds = false;
+    put(this.#watchdogHolds, atMs, false);
     for (const output of this.#commands.keys()) {
       this.#commands.set(output, false);
       this.#inForce(output, atMs);

@@ -66,6 +66,8 @@ function adviceLines({ pollReport }: DrillVerdict, width: number): readonly stri
 }
 
 const MARGIN_COLUMN = 1;
+/** Of a limit that was kept without anything having been done for it. */
+const STOOD = ' (mitigation stood already)';
 
 /** Exercised rules one a line, in columns. */
 function ruleLines(rules: readonly RuleResult[], sheet: TextSheet): readonly string[] {
@@ -79,8 +81,8 @@ function ruleLines(rules: readonly RuleResult[], sheet: TextSheet): readonly str
     ]),
     (column) => column === MARGIN_COLUMN,
   );
-  return shown.flatMap(({ id, result, because }, index) => [
-    ...resultLines(result, figures[index] ?? '', RULES[id].words, sheet),
+  return shown.flatMap(({ id, result, because, stoodAlready }, index) => [
+    ...resultLines(result, figures[index] ?? '', RULES[id].words + (stoodAlready ? STOOD : ''), sheet),
     ...(result === 'broken' ? chainLines(because, sheet.width) : []),
   ]);
 }

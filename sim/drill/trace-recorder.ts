@@ -42,7 +42,7 @@ export class TraceRecorder {
   readonly #controllerPower: Change<boolean>[];
   readonly #fieldIoSilence: FieldIoSilence;
   readonly #commandsLost: Change<boolean>[];
-  #watchdogHolds = false;
+  readonly #watchdogHolds: Change<boolean>[];
 
   constructor(rig: Rig, options: { readonly startMs: number; readonly asksItself: boolean }) {
     this.#startMs = options.startMs;
@@ -51,6 +51,7 @@ export class TraceRecorder {
     const on = (): Change<boolean>[] => [{ atMs: options.startMs, value: true }];
     [this.#rigPower, this.#controllerPower] = [on(), on()];
     this.#commandsLost = [{ atMs: options.startMs, value: false }];
+    this.#watchdogHolds = [{ atMs: options.startMs, value: false }];
     for (const plan of rig.sensors) {
       const gas = [{ atMs: options.startMs, value: 0 }];
       const inLimits = isInLimits(plan, rig.policy);
@@ -96,7 +97,7 @@ export class TraceRecorder {
         this.#inForce(seen.output, seen.atMs);
         break;
       case 'watchdog':
-        this.#watchdogHolds = seen.expired;
+        put(this.#watchdogHolds, seen.atMs, seen.expired);
         put(this.#commandsLost, seen.atMs, seen.expired && this.#fieldIoSilence.hasLost(seen.atMs));
         for (const output of this.#commands.keys()) this.#inForce(output, seen.atMs);
         break;
@@ -130,6 +131,7 @@ export class TraceRecorder {
       sensors: [...this.#sensors.values()].map((kept) => sensorTrace(kept, endMs)),
       outputs: signals(this.#outputs),
       inputs: signals(this.#inputs),
+      watchdogHolds: until(this.#watchdogHolds, endMs),
       rigPower: until(this.#rigPower, endMs),
       controllerPower: until(this.#controllerPower, endMs),
       fieldIoAnswers: this.#fieldIoSilence.answers(this.#startMs, endMs),
@@ -200,7 +202,11 @@ export class TraceRecorder {
     const commanded = this.#commands.get(output) === true;
     const isLamp = output === 'alarm' || output === 'trouble';
     const held = output === 'fan' || output === 'damper';
-    put(this.#outputs.get(output), atMs, this.#watchdogHolds && !isLamp ? held : commanded);
+    put(
+      this.#outputs.get(output),
+      atMs,
+      this.#watchdogHolds.at(-1)?.value === true && !isLamp ? held : commanded,
+    );
   }
 
   #fault({ in: subject, fault, on, atMs }: Extract<Observation, { kind: 'fault' }>): void {
@@ -231,7 +237,7 @@ export class TraceRecorder {
 
   /** A field I/O that loses or gets its supply has forgotten its commands. */
   #forget(atMs: number): void {
-    this.#watchdogHolds = false;
+    put(this.#watchdogHolds, atMs, false);
     put(this.#commandsLost, atMs, false);
     for (const output of this.#commands.keys()) {
       this.#commands.set(output, false);

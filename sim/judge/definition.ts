@@ -10,7 +10,8 @@
  * A limit met exactly is held, one millisecond more is broken.
  */
 import type { Ground } from './ground.ts';
-import { firstFrom, lengthMs, type Span, type Spans, spanAt, within } from './spans.ts';
+import { lackingBefore, reachedBy } from './outputs.ts';
+import { firstFrom, lengthMs, type Span, type Spans, spanAt, spanUpTo, within } from './spans.ts';
 import { against, clock, length } from './text.ts';
 
 export interface Case {
@@ -18,6 +19,8 @@ export interface Case {
   readonly marginMs: number;
   readonly atMs: number;
   readonly sensor: string | null;
+  /** What it asked for stood before it asked: of the controller it shows nothing. */
+  readonly stoodAlready?: boolean;
   /** Written only for the case that is shown. */
   readonly because: () => readonly string[];
 }
@@ -102,14 +105,17 @@ export function reachedCase(span: Span, demand: Demand, ground: Ground): readonl
   const reachedMs = foundMs < stretch.toMs ? foundMs : null;
   const tookMs = (reachedMs ?? stretch.toMs) - span.fromMs;
   const marginMs = limitMs - tookMs;
+  // What is reached at the very onset was done, and what stood before was not done for this.
+  const stoodAlready = tookMs === 0 && spanUpTo(ground.mitigation, span.fromMs) !== undefined;
   const because = (): readonly string[] => [
     `${demand.said}; counted from ${clock(span.fromMs)}.`,
     reachedMs === null
-      ? `Mitigation had not been reached by ${clock(stretch.toMs)}.`
-      : tookMs === 0
+      ? `Mitigation had not been reached by ${clock(stretch.toMs)}${lackingBefore(stretch.toMs, ground)}.`
+      : stoodAlready
         ? 'Mitigation stood already.'
-        : `Mitigation was reached at ${clock(reachedMs)}, after ${length(tookMs)}.`,
+        : `Mitigation was reached at ${clock(reachedMs)}${reachedBy(reachedMs, ground)}, ` +
+          `after ${length(tookMs)}.`,
     against(limitMs, demand.source, marginMs),
   ];
-  return [{ marginMs, atMs: span.fromMs, sensor: demand.sensor, because }];
+  return [{ marginMs, atMs: span.fromMs, sensor: demand.sensor, stoodAlready, because }];
 }

@@ -26,19 +26,24 @@ export interface Ground {
   readonly fire: Spans;
   readonly judged: Spans;
   readonly fan: Spans;
+  readonly damper: Spans;
   readonly heat: Spans;
   readonly hasHeat: boolean;
   /** By circuit. */
   readonly compressors: ReadonlyMap<string, Spans>;
   readonly alarm: Spans;
   readonly trouble: Spans;
+  /** The watchdog holds the outputs, whoever is to blame for it. */
+  readonly watchdogHolds: Spans;
   /** Fan on, dampers open, heat off, every compressor off. */
   readonly mitigation: Spans;
   /** Heat off, every compressor off. */
   readonly stopped: Spans;
   /** A compressor or heat is on. */
   readonly serving: Spans;
-  /** A call that something of the rig can serve. */
+  /** By kind, those that something of the rig can serve. */
+  readonly calls: ReadonlyMap<string, Spans>;
+  /** Any of them. */
   readonly call: Spans;
   readonly airflow: Spans;
   /** Fan commanded and no airflow, from `fanProofWithin` on. */
@@ -100,7 +105,17 @@ function powersOf(
 
 type Outputs = Pick<
   Ground,
-  'fan' | 'heat' | 'hasHeat' | 'compressors' | 'alarm' | 'trouble' | 'mitigation' | 'stopped' | 'serving'
+  | 'fan'
+  | 'damper'
+  | 'heat'
+  | 'hasHeat'
+  | 'compressors'
+  | 'alarm'
+  | 'trouble'
+  | 'watchdogHolds'
+  | 'mitigation'
+  | 'stopped'
+  | 'serving'
 >;
 
 function outputsOf(trace: Trace, policy: JudgedPolicy): Outputs {
@@ -110,17 +125,19 @@ function outputsOf(trace: Trace, policy: JudgedPolicy): Outputs {
   );
   const hasHeat = trace.outputs.has('heat');
   const heat = hasHeat ? output('heat') : [];
-  const fan = output('fan');
+  const [fan, damper] = [output('fan'), output('damper')];
   const serving = union(heat, ...compressors.values());
   const stopped = minus(whole(trace), serving);
-  const mitigation = intersectAll([fan, output('damper'), stopped]);
+  const mitigation = intersectAll([fan, damper, stopped]);
   return {
     fan,
+    damper,
     heat,
     hasHeat,
     compressors,
     alarm: output('alarm'),
     trouble: output('trouble'),
+    watchdogHolds: on(trace.watchdogHolds, trace),
     mitigation,
     stopped,
     serving,
@@ -131,12 +148,15 @@ function inputsOf(
   trace: Trace,
   policy: JudgedPolicy,
   hasHeat: boolean,
-): Pick<Ground, 'airflow' | 'call' | 'resetPresses'> {
-  const cooling = policy.circuits.length > 0 ? on(input(trace, 'call.cooling'), trace) : [];
-  const heating = hasHeat ? on(input(trace, 'call.heating'), trace) : [];
+): Pick<Ground, 'airflow' | 'calls' | 'call' | 'resetPresses'> {
+  const calls = new Map([
+    ['cooling', policy.circuits.length > 0 ? on(input(trace, 'call.cooling'), trace) : []],
+    ['heating', hasHeat ? on(input(trace, 'call.heating'), trace) : []],
+  ]);
   return {
     airflow: on(input(trace, 'airflow'), trace),
-    call: union(cooling, heating),
+    calls,
+    call: union(...calls.values()),
     resetPresses: on(input(trace, 'serviceReset'), trace).map((press) => press.fromMs),
   };
 }

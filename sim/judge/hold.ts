@@ -12,8 +12,9 @@ import { type Case, type Definition, lacksNothing } from './definition.ts';
 import type { Episode } from './episodes.ts';
 import type { Ground } from './ground.ts';
 import { leavesIn } from './leaves.ts';
+import { lackingAt } from './outputs.ts';
 import { laxSpan, type Reason } from './reason.ts';
-import { firstIndex, isInside, type Span, spansOf } from './spans.ts';
+import { isInside, spansOf, spanUpTo } from './spans.ts';
 import { against, clock, length } from './text.ts';
 
 export const hold: Definition = {
@@ -52,12 +53,6 @@ function keptCase(episode: Episode, ground: Ground): readonly Case[] {
   return [holdCase(last, keptMs, how, ground)];
 }
 
-/** The span that holds right before a moment. */
-function spanUpTo(spans: readonly Span[], atMs: number): Span | undefined {
-  const span = spans[firstIndex(spans, (one) => one.toMs >= atMs)];
-  return span !== undefined && span.fromMs < atMs ? span : undefined;
-}
-
 function holdCase(last: Reason, keptMs: number, how: 'left' | 'still standing', ground: Ground): Case {
   const sinceMs = keptMs - last.laxUntilMs;
   const marginMs = sinceMs - ground.policy.holdMs;
@@ -65,10 +60,13 @@ function holdCase(last: Reason, keptMs: number, how: 'left' | 'still standing', 
     marginMs,
     atMs: keptMs,
     sensor: last.sensor,
-    because: () => [
-      `${last.said}; the last reason ended at ${clock(last.laxUntilMs)}.`,
-      `Mitigation was ${how} at ${clock(keptMs)}, ${length(sinceMs)} later.`,
-      against(ground.policy.holdMs, 'hold of the rig', marginMs),
-    ],
+    because: () => {
+      const what = how === 'left' ? lackingAt(keptMs, ground) : '';
+      return [
+        `${last.said}; the last reason ended at ${clock(last.laxUntilMs)}.`,
+        `Mitigation was ${how} at ${clock(keptMs)}${what}, ${length(sinceMs)} later.`,
+        against(ground.policy.holdMs, 'hold of the rig', marginMs),
+      ];
+    },
   };
 }

@@ -1,4 +1,5 @@
 export { judge } from './judge.ts';
 export type { JudgedPolicy } from './policy.ts';
+export { remarksOn } from './remarks.ts';
 export { RULE_IDS, type RuleId, type RuleResult, type Tier } from './rules.ts';
 export type * from './trace.ts';

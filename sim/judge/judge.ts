@@ -52,7 +52,8 @@ function resultOf(id: RuleId, definition: Definition, ground: Ground): RuleResul
   const nothing = { id, marginS: null, atMs: null, sensor: null };
   const lacking = definition.lacks(ground);
   if (lacking !== null) return { ...nothing, result: 'not applicable', because: [lacking] };
-  const tightest = tightestOf(definition.cases(ground));
+  const cases = definition.cases(ground);
+  const tightest = tightestOf(cases);
   if (tightest === null) {
     return { ...nothing, result: 'not exercised', because: [definition.exercisedWhen] };
   }
@@ -64,6 +65,7 @@ function resultOf(id: RuleId, definition: Definition, ground: Ground): RuleResul
     marginS: marginMs / MS_PER_S,
     atMs: tightest.atMs,
     sensor: tightest.sensor,
+    ...(cases.every((one) => one.stoodAlready === true) ? { stoodAlready: true } : {}),
     because: tightest.because(),
   };
 }

@@ -11,6 +11,7 @@
  */
 import { type Case, type Definition, lacksCompressorAndHeat } from './definition.ts';
 import type { Ground } from './ground.ts';
+import { droppedAt } from './outputs.ts';
 import { intersectAll, isInside, lastMoment, lastUntil, minus, type Spans, spanAt, union } from './spans.ts';
 import { against, clock, length } from './text.ts';
 
@@ -63,6 +64,7 @@ function stopCase(stopMs: number, excuses: Spans, ground: Ground): Case {
     sensor: null,
     because: () => [
       `The last output that served a standing call went off at ${clock(stopMs)}.`,
+      ...droppedAt(stopMs, ground),
       marginMs < 0
         ? `There had been no reason, and no beginning of one, since ${clock(excuseMs)}.`
         : `The last reason or beginning of one was ${length(stopMs - excuseMs)} before.`,

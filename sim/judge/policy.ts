@@ -9,6 +9,8 @@ export interface JudgedPolicy {
   readonly fanProofWithinMs: number;
   readonly compressorMinOffMs: number;
   readonly resumeWithinMs: number;
+  /** The field I/O waits so long for a complete write. */
+  readonly watchdogMs: number;
   readonly latchAfter: { readonly trips: number; readonly withinMs: number } | null;
   readonly circuits: readonly string[];
 }

@@ -10,6 +10,7 @@
 import { type Case, type Definition, lacksNothing, lapseIn } from './definition.ts';
 import type { Ground } from './ground.ts';
 import { stopDueMs } from './latch.ts';
+import { lackingAt, runningAt } from './outputs.ts';
 import { type Span, type Spans, within } from './spans.ts';
 import { clock, length } from './text.ts';
 
@@ -27,7 +28,7 @@ function episodeCases(ground: Ground): readonly Case[] {
     cutMs === null
       ? []
       : windowsAfter({ fromMs: cutMs, toMs }, ground).map((window) =>
-          lastingCase(window, 'Mitigation', ground.mitigation, first.sensor, [
+          lastingCase(window, MITIGATION, ground, first.sensor, [
             `${first.said}; the controller lost its power at ${clock(cutMs)}, in mitigation.`,
             `The last reason ended at ${clock(lastEndMs)}, the hold at ${clock(toMs)}.`,
           ]),
@@ -42,12 +43,21 @@ function lockCases(ground: Ground): readonly Case[] {
     const dueMs = stopDueMs(lock, ground);
     const windows = windowsAfter({ fromMs: cutMs, toMs: lock.untilMs }, ground);
     return within({ fromMs: dueMs, toMs: lock.untilMs }, windows).map((window) =>
-      lastingCase(window, 'The lock-out', ground.stopped, null, [
+      lastingCase(window, LOCK_OUT, ground, null, [
         `A lock-out began at ${clock(lock.fromMs)}, its first trip at ${clock(lock.firstTripMs)}; ` +
           `the controller lost its power at ${clock(cutMs)}.`,
       ]),
     );
   });
+}
+
+/** Why nothing is said of the time right after the cut. */
+function countedFrom({ fromMs }: Span, { lives, policy }: Ground): string {
+  const backMs = Math.max(...lives.map((life) => life.fromMs).filter((atMs) => atMs <= fromMs));
+  return (
+    `Power was back at ${clock(backMs)}; what follows is counted from ${clock(fromMs)} on, ` +
+    `no sooner than respondWithin (${length(policy.respondWithinMs)}) later.`
+  );
 }
 
 /** Judged time of a span, each stretch from `respondWithin` after its beginning on. */
@@ -58,23 +68,35 @@ function windowsAfter(span: Span, ground: Ground): Spans {
   );
 }
 
+/** A state that must last, and how a sentence names it and what was against it. */
+interface Lasting {
+  readonly name: string;
+  readonly in: (ground: Ground) => Spans;
+  readonly against: (atMs: number, ground: Ground) => string;
+}
+
+const MITIGATION: Lasting = { name: 'Mitigation', in: (ground) => ground.mitigation, against: lackingAt };
+const LOCK_OUT: Lasting = { name: 'The lock-out', in: (ground) => ground.stopped, against: runningAt };
+
 function lastingCase(
   window: Span,
-  state: string,
-  good: Spans,
+  state: Lasting,
+  ground: Ground,
   sensor: string | null,
   before: readonly string[],
 ): Case {
-  const { lapseMs, fromMs } = lapseIn(window, good);
+  const { lapseMs, fromMs } = lapseIn(window, state.in(ground));
   return {
     marginMs: -lapseMs,
     atMs: fromMs,
     sensor,
     because: () => [
       ...before,
+      countedFrom(window, ground),
       lapseMs > 0
-        ? `${state} was missing from ${clock(fromMs)} on, for ${length(lapseMs)} before ${clock(window.toMs)}.`
-        : `${state} stood from ${clock(window.fromMs)} to ${clock(window.toMs)}.`,
+        ? `${state.name} was missing from ${clock(fromMs)} on${state.against(fromMs, ground)}, ` +
+          `for ${length(lapseMs)} before ${clock(window.toMs)}.`
+        : `${state.name} stood from ${clock(window.fromMs)} to ${clock(window.toMs)}.`,
     ],
   };
 }

@@ -8,7 +8,8 @@
  */
 import { type Case, type Definition, lacksCompressorAndHeat } from './definition.ts';
 import type { Ground } from './ground.ts';
-import { intersectAll, minus, type Span } from './spans.ts';
+import { heldByWatchdog } from './outputs.ts';
+import { intersectAll, lengthMs, minus, type Span, within } from './spans.ts';
 import { against, clock, length } from './text.ts';
 
 export const resume: Definition = {
@@ -48,9 +49,16 @@ function casesOf(stretch: Span, ground: Ground): readonly Case[] {
           served
             ? `The call was served from ${clock(gap.toMs)} on, after ${length(waitedMs)}.`
             : `The call was not served before ${clock(gap.toMs)}, for ${length(waitedMs)}.`,
+          ...heldMeanwhile(gap, ground),
           against(limitMs, 'hold and resumeWithin of the rig', marginMs),
         ],
       },
     ];
   });
+}
+
+/** What kept the call from being served is named where nobody but the watchdog decided anything. */
+function heldMeanwhile(gap: Span, ground: Ground): readonly string[] {
+  const heldMs = lengthMs(within(gap, heldByWatchdog(ground)));
+  return heldMs > 0 ? [`The field I/O’s watchdog held the outputs for ${length(heldMs)} of that time.`] : [];
 }

@@ -60,6 +60,8 @@ export interface RuleResult {
   /** The moment of that margin. */
   readonly atMs: number | null;
   readonly sensor: string | null;
+  /** Said where in no case anything had to be done: mitigation stood before each. */
+  readonly stoodAlready?: true;
   /** Facts in order, each of which a person can check against the trace. */
   readonly because: readonly string[];
 }

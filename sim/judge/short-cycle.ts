@@ -2,11 +2,13 @@
  * short-cycle: each compressor's commanded off time is at least `compressorMinOff`.
  *
  * An off time counts where judged time holds all of it, its beginning too: what a power cut switched off, or
- * the watchdog over a lost request, was not the controller's doing. One that the drill ended is decided once
- * it was long enough.
+ * the watchdog over a lost request, was not the controller's doing. What else the watchdog dropped was:
+ * writes that come too rarely cycle a real compressor. One that the drill ended is decided once it was long
+ * enough.
  */
 import type { Case, Definition } from './definition.ts';
 import type { Ground } from './ground.ts';
+import { droppedAt } from './outputs.ts';
 import { type Span, type Spans, spanAt, within } from './spans.ts';
 import { against, clock, length } from './text.ts';
 
@@ -52,6 +54,7 @@ function caseOf(circuit: string, off: Off, ground: Ground): readonly Case[] {
       because: () => [
         `Compressor ${circuit} was switched off at ${clock(off.fromMs)} and ` +
           `${off.ended ? 'on again' : 'was still off'} at ${clock(off.toMs)}, ${length(offMs)} later.`,
+        ...droppedAt(off.fromMs, ground),
         against(compressorMinOffMs, 'compressorMinOff of the rig', marginMs),
       ],
     },

@@ -93,6 +93,12 @@ export function spanAt(spans: Spans, atMs: number): Span | undefined {
   return span !== undefined && span.fromMs <= atMs ? span : undefined;
 }
 
+/** The span that holds right before a moment. */
+export function spanUpTo(spans: Spans, atMs: number): Span | undefined {
+  const span = spans[firstIndex(spans, (one) => one.toMs >= atMs)];
+  return span !== undefined && span.fromMs < atMs ? span : undefined;
+}
+
 /** It holds at the moment, and did right before. */
 export function isInside(spans: Spans, atMs: number): boolean {
   const span = spanAt(spans, atMs);

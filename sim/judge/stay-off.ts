@@ -11,6 +11,7 @@ import { type Case, type Definition, lacksNothing } from './definition.ts';
 import type { Episode } from './episodes.ts';
 import type { Ground } from './ground.ts';
 import { leavesIn, reasonStandingAt } from './leaves.ts';
+import { lackingAt } from './outputs.ts';
 import { laxSpan, type Reason } from './reason.ts';
 import { intersect, isInside, minus, type Span, type Spans, spanAt, spansOf, within } from './spans.ts';
 import { clock, length } from './text.ts';
@@ -66,13 +67,13 @@ function casesIn(ground: Ground, partOf: (recheckMs: number) => Span): readonly 
 function casesOf(course: Course, part: Span, ground: Ground): readonly Case[] {
   const broken = leavesIn(course.episode, ground)
     .filter((leaveMs) => leaveMs >= part.fromMs && leaveMs < part.toMs)
-    .flatMap((leaveMs) => leavingCase(leaveMs, course, ground.policy.holdMs));
+    .flatMap((leaveMs) => leavingCase(leaveMs, course, ground));
   const last = within(part, course.stood).at(-1);
   if (broken.length > 0 || last === undefined) return broken;
   return [keptCase(last, course.episode)];
 }
 
-function leavingCase(leaveMs: number, course: Course, holdMs: number): readonly Case[] {
+function leavingCase(leaveMs: number, course: Course, ground: Ground): readonly Case[] {
   const { episode, recheckMs } = course;
   const lapse = isInside(course.lax, leaveMs) ? spanAt(course.gone, leaveMs) : undefined;
   if (lapse === undefined) return [];
@@ -85,8 +86,9 @@ function leavingCase(leaveMs: number, course: Course, holdMs: number): readonly 
       sensor: reason.sensor,
       because: () => [
         ...beginningOf(episode, reason),
-        `Mitigation was left at ${clock(leaveMs)} while that reason held, for ${length(lapseMs)}.`,
-        `The hold (${length(holdMs)}) since the first reason ` +
+        `Mitigation was left at ${clock(leaveMs)}${lackingAt(leaveMs, ground)} while that reason held, ` +
+          `for ${length(lapseMs)}.`,
+        `The hold (${length(ground.policy.holdMs)}) since the first reason ` +
           `${leaveMs < recheckMs ? 'had not passed' : 'had passed'} by then.`,
       ],
     },

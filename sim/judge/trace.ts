@@ -21,6 +21,8 @@ export interface Trace {
   readonly outputs: ReadonlyMap<string, Signal<boolean>>;
   /** By input: airflow, fire, serviceReset, call.cooling, call.heating, call.fan. */
   readonly inputs: ReadonlyMap<string, Signal<boolean>>;
+  /** True while the watchdog holds the outputs, complete writes not having come in its time. */
+  readonly watchdogHolds: Signal<boolean>;
   /** True while there is power. */
   readonly rigPower: Signal<boolean>;
   readonly controllerPower: Signal<boolean>;

@@ -2,7 +2,7 @@
 import type { JudgedPolicy } from '../../../sim/judge/policy.ts';
 import type { Rig } from '../../rig/index.ts';
 
-export function judgedPolicy({ policy, circuits }: Rig): JudgedPolicy {
+export function judgedPolicy({ policy, circuits, fieldIo }: Rig): JudgedPolicy {
   return {
     setpointPercentLfl: policy.setpoint,
     clearBelowPercentLfl: policy.clearBelow,
@@ -13,6 +13,7 @@ export function judgedPolicy({ policy, circuits }: Rig): JudgedPolicy {
     fanProofWithinMs: policy.fanProofWithinMs,
     compressorMinOffMs: policy.compressorMinOffMs,
     resumeWithinMs: policy.resumeWithinMs,
+    watchdogMs: fieldIo.watchdogMs,
     latchAfter: policy.latchAfter,
     circuits,
   };

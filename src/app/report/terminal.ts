@@ -75,6 +75,8 @@ function adviceLines(verdict: DrillVerdict, width: number): readonly string[] {
 }
 
 const MARGIN_COLUMN = 1;
+/** Of a limit that was kept without anything having been done for it. */
+const STOOD = ' (mitigation stood already)';
 
 /** Exercised rules one a line, in columns. */
 function ruleLines(rules: readonly RuleResult[], sheet: TextSheet): readonly string[] {
@@ -88,8 +90,8 @@ function ruleLines(rules: readonly RuleResult[], sheet: TextSheet): readonly str
     ]),
     (column) => column === MARGIN_COLUMN,
   );
-  return shown.flatMap(({ id, result, because }, index) => [
-    ...resultLines(result, figures[index] ?? '', RULES[id].words, sheet),
+  return shown.flatMap(({ id, result, because, stoodAlready }, index) => [
+    ...resultLines(result, figures[index] ?? '', RULES[id].words + (stoodAlready ? STOOD : ''), sheet),
     ...(result === 'broken' ? chainLines(because, sheet.width) : []),
   ]);
 }

@@ -46,6 +46,7 @@ function traceOf(parts: {
     sensors: [sensor],
     outputs: new Map([['fan', parts.fan ?? on()]]),
     inputs: new Map([['fire', parts.fire ?? on()]]),
+    watchdogHolds: [{ atMs: 0, value: false }],
     rigPower: always,
     controllerPower: always,
     fieldIoAnswers: always,

@@ -148,6 +148,14 @@ describe('commands in force', () => {
       false,
     ]);
     expect(outputAt(trace, 'compressor.a', 30)).toBe(true);
+    const held = [
+      [0, false],
+      [5, true],
+      [10, false],
+      [15, true],
+      [30, false],
+    ] as const;
+    expect(trace.watchdogHolds).toEqual(held.map(([atS, value]) => ({ atMs: atS * 1000, value })));
   });
 
   test('are forgotten with the supply of the rig, and off until they are written again', () => {
@@ -163,6 +171,7 @@ describe('commands in force', () => {
     expect(outputAt(trace, 'compressor.a', 11)).toBe(true);
     expect(outputAt(trace, 'compressor.a', 13)).toBe(false);
     expect(outputAt(trace, 'compressor.a', 15)).toBe(false);
+    expect(trace.watchdogHolds.map(({ atMs }) => atMs)).toEqual([0, 5000, 10_000]);
     expect(trace.controllerPower).toEqual([
       { atMs: 0, value: true },
       { atMs: 12_000, value: false },

@@ -19,7 +19,7 @@ const CASES: readonly (readonly [RuleId, Trace, Partial<JudgedPolicy>, number, r
     10_000,
     [
       'coil-a reported gas, 25 %LFL, at 0:00:10; counted from 0:00:10.',
-      'Mitigation was reached at 0:00:12, after 2 s.',
+      'Mitigation was reached at 0:00:12 (fan commanded on, dampers commanded open), after 2 s.',
       'The limit is 15 s (respondWithin of the rig): met with 13 s to spare.',
     ],
   ],
@@ -40,7 +40,7 @@ const CASES: readonly (readonly [RuleId, Trace, Partial<JudgedPolicy>, number, r
     750_000,
     [
       'coil-a reported gas, 25 %LFL, at 0:00:10; the last reason ended at 0:06:39.',
-      'Mitigation was left at 0:12:30, 5 min 51 s later.',
+      'Mitigation was left at 0:12:30 (fan not commanded on, dampers not commanded open), 5 min 51 s later.',
       'The limit is 5 min (hold of the rig): met with 51 s to spare.',
     ],
   ],
@@ -80,6 +80,8 @@ const CASES: readonly (readonly [RuleId, Trace, Partial<JudgedPolicy>, number, r
     [
       'coil-a reported gas, 25 %LFL, at 0:00:10; the controller lost its power at 0:07:30, in mitigation.',
       'The last reason ended at 0:06:39, the hold at 0:11:39.',
+      'Power was back at 0:07:40; what follows is counted from 0:07:55 on, ' +
+        'no sooner than respondWithin (15 s) later.',
       'Mitigation stood from 0:07:55 to 0:11:39.',
     ],
   ],

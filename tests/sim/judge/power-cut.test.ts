@@ -58,7 +58,10 @@ describe('power-cut', () => {
       because: [
         'coil-a reported gas, 25 %LFL, at 0:00:10; the controller lost its power at 0:02:00, in mitigation.',
         'The last reason ended at 0:01:39, the hold at 0:06:39.',
-        'Mitigation was missing from 0:06:38.999 on, for 0.001 s before 0:06:39.',
+        'Power was back at 0:02:10; what follows is counted from 0:02:25 on, ' +
+          'no sooner than respondWithin (15 s) later.',
+        'Mitigation was missing from 0:06:38.999 on (fan not commanded on, dampers not commanded open), ' +
+          'for 0.001 s before 0:06:39.',
       ],
     });
   });
@@ -146,7 +149,9 @@ describe('power-cut', () => {
     const outputs = { ...mitigating([[20, 600]]), 'compressor.a': [[600, 660]] } as const;
     const lost = judgedWith([], { ...cut, inputs, outputs });
     expect(outcome('power-cut', lost, { latchAfter })).toEqual(['broken', -60]);
-    expect(verdict('power-cut', lost, { latchAfter }).because[1]).toMatch(/^The lock-out was missing /u);
+    expect(verdict('power-cut', lost, { latchAfter }).because[2]).toBe(
+      'The lock-out was missing from 0:10:00 on (compressor a commanded on), for 1 min before 0:15:00.',
+    );
     expect(verdict('power-cut', lost, { latchAfter }).because[0]).toBe(
       'A lock-out began at 0:00:10, its first trip at 0:00:10; the controller lost its power at 0:08:20.',
     );

@@ -64,6 +64,7 @@ export const lockableTrace: fc.Arbitrary<Trace> = fc
       ...{ alarm: always, trouble: always, airflow: always, serviceReset: never, heating: never },
       cooling: called ? always : never,
       fire: gapped('fire', false),
+      watchdogHolds: never,
       rigPower: gapped('rigPower', true),
       controllerPower: gapped('controllerPower', true),
       fieldIoAnswers: gapped('fieldIoAnswers', true),

@@ -23,6 +23,7 @@ export const SHORT_POLICY: JudgedPolicy = {
   fanProofWithinMs: 3_000,
   compressorMinOffMs: 8_000,
   resumeWithinMs: 10_000,
+  watchdogMs: 5_000,
   latchAfter: { trips: 2, withinMs: 60_000 },
   circuits: ['a', 'b'],
 };
@@ -202,6 +203,7 @@ export const anyTrace: fc.Arbitrary<Trace> = fc
     serviceReset: fc.oneof(sometimes(20), rarely(false)),
     cooling: sometimes(60),
     heating: rarely(false),
+    watchdogHolds: rarely(false),
     rigPower: rarely(true),
     controllerPower: rarely(true),
     fieldIoAnswers: rarely(true),
@@ -241,6 +243,7 @@ export function traceOf(drawn: Drawn): Trace {
       ['call.cooling', drawn.cooling],
       ['call.heating', drawn.heating],
     ]),
+    watchdogHolds: drawn.watchdogHolds,
     rigPower: drawn.rigPower,
     controllerPower: drawn.controllerPower,
     fieldIoAnswers: drawn.fieldIoAnswers,

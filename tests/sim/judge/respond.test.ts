@@ -1,7 +1,17 @@
 /** The rules of response: one table, since they differ in the reason alone. */
 import { describe, expect, test } from 'vitest';
 import type { Answer, RuleId } from '../../../sim/judge/index.ts';
-import { during, GAS, mitigating, outcome, sensor, trace, verdict, WARMING } from './trace-builder.ts';
+import {
+  during,
+  GAS,
+  mitigating,
+  outcome,
+  sensor,
+  type Times,
+  trace,
+  verdict,
+  WARMING,
+} from './trace-builder.ts';
 
 const RESPONSES: readonly (readonly [RuleId, Partial<Answer> | null, number])[] = [
   // rule, what is said from second 10 to 60, and when that becomes a reason
@@ -121,15 +131,33 @@ describe('respond', () => {
     const sensors = [sensor('coil-a', 100, during(10, 60, GAS))];
     expect(verdict('respond', trace(100, { sensors, outputs: mitigating([[28.4, 100]]) })).because).toEqual([
       'coil-a reported gas, 25 %LFL, at 0:00:10; counted from 0:00:10.',
-      'Mitigation was reached at 0:00:28.4, after 18.4 s.',
+      'Mitigation was reached at 0:00:28.4 (fan commanded on, dampers commanded open), after 18.4 s.',
       'The limit is 15 s (respondWithin of the rig): missed by 3.4 s.',
     ]);
     expect(verdict('respond', trace(100, { sensors })).because[1]).toBe(
-      'Mitigation had not been reached by 0:01:40.',
+      'Mitigation had not been reached by 0:01:40 (fan not commanded on, dampers not commanded open).',
+    );
+    const watchdog = { outputs: mitigating([[20, 100]]), watchdogHolds: [[20, 100]] } as const;
+    expect(verdict('respond', trace(100, { sensors, ...watchdog })).because[1]).toBe(
+      'Mitigation was reached at 0:00:20 (by the field I/O’s watchdog), after 10 s.',
+    );
+    const parts = { ...mitigating([[0, 100]]), heat: [[0, 15]], 'compressor.b': [[0, 20]] } as const;
+    expect(verdict('respond', trace(100, { sensors, outputs: parts })).because[1]).toBe(
+      'Mitigation was reached at 0:00:20 (compressor b commanded off), after 10 s.',
+    );
+    expect(verdict('respond', trace(100, { sensors, outputs: mitigating([[10, 100]]) })).because[1]).toBe(
+      'Mitigation was reached at 0:00:10 (fan commanded on, dampers commanded open), after 0 s.',
     );
     expect(verdict('respond', trace(100, { sensors, outputs: mitigating([[0, 100]]) })).because[1]).toBe(
       'Mitigation stood already.',
     );
+  });
+
+  test('says where mitigation stood before every case, not before some', () => {
+    const sensors = [sensor('coil-a', 100, during(10, 60, GAS)), sensor('coil-b', 100, during(20, 60, GAS))];
+    const stood = (times: Times) =>
+      verdict('respond', trace(100, { sensors, outputs: mitigating(times) })).stoodAlready;
+    expect([stood([[9, 100]]), stood([[10, 100]]), stood([[15, 100]])]).toEqual([true, undefined, undefined]);
   });
 });
 

@@ -42,6 +42,14 @@ describe('resume', () => {
     expect(outcome('resume', judgedWith([[1005, 1200]], unheard(404)))).toEqual(['broken', -305]);
   });
 
+  test('tells how long the watchdog held the outputs meanwhile', () => {
+    const { because } = verdict('resume', judgedWith([], { watchdogHolds: [[50, 400]] }));
+    expect(because.slice(1, 3)).toEqual([
+      'The call was not served before 0:20:00, for 18 min 20 s.',
+      'The field I/O’s watchdog held the outputs for 5 min of that time.',
+    ]);
+  });
+
   test('takes heat for a call for heating', () => {
     const heating = { inputs: { 'call.heating': [[0, LENGTH_S]], airflow: [[0, LENGTH_S]] } } as const;
     expect(outcome('resume', judgedWith([], { ...heating, outputs: { heat: [[50, LENGTH_S]] } }))).toEqual([

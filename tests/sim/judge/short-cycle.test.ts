@@ -38,6 +38,21 @@ describe('short-cycle', () => {
     });
   });
 
+  test('tells an off time that the watchdog began', () => {
+    const runs: Times = [
+      [10, 100],
+      [102, 600],
+    ];
+    expect(verdict('short-cycle', judgedWith(runs, { watchdogHolds: [[100, 102]] }))).toMatchObject({
+      result: 'broken',
+      because: [
+        'Compressor b was switched off at 0:01:40 and on again at 0:01:42, 2 s later.',
+        'No complete write had come for 5 s by 0:01:40, so the field I/O’s watchdog dropped the outputs.',
+        'The limit is 3 min (compressorMinOff of the rig): missed by 2 min 58 s.',
+      ],
+    });
+  });
+
   test('does not count the time before the first run', () => {
     expect(outcome('short-cycle', judgedWith([[1, 600]]))).toEqual(['not exercised', null]);
   });

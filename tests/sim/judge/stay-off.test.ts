@@ -31,7 +31,8 @@ describe('stay-off', () => {
       sensor: 'coil-a',
       because: [
         'The episode began at 0:00:10: coil-a reported gas, 25 %LFL, at 0:00:10.',
-        'Mitigation was left at 0:01:40 while that reason held, for 7 s.',
+        'Mitigation was left at 0:01:40 (fan not commanded on, dampers not commanded open) ' +
+          'while that reason held, for 7 s.',
         'The hold (5 min) since the first reason had not passed by then.',
       ],
     });

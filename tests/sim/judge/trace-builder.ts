@@ -25,6 +25,7 @@ export const POLICY: JudgedPolicy = {
   fanProofWithinMs: 10_000,
   compressorMinOffMs: 180_000,
   resumeWithinMs: 300_000,
+  watchdogMs: 5_000,
   latchAfter: null,
   circuits: ['a', 'b'],
 };
@@ -48,6 +49,7 @@ export interface Sketch {
    */
   readonly outputs?: Readonly<Record<string, Times>>;
   readonly inputs?: Readonly<Record<string, Times>>;
+  readonly watchdogHolds?: Times;
   readonly rigPower?: Times;
   readonly controllerPower?: Times;
   readonly fieldIoAnswers?: Times;
@@ -82,6 +84,7 @@ export function trace(lengthS: number, sketch: Sketch): Trace {
     sensors: sketch.sensors ?? [],
     outputs: signals(outputs),
     inputs: signals(inputs),
+    watchdogHolds: on(sketch.watchdogHolds ?? []),
     rigPower: on(sketch.rigPower ?? ALWAYS),
     controllerPower: on(sketch.controllerPower ?? ALWAYS),
     fieldIoAnswers: on(sketch.fieldIoAnswers ?? ALWAYS),

@@ -71,9 +71,9 @@ test.each([{ kind: 'lossy' }, { kind: 'lossy', probability: 0.01 }, { kind: 'lat
 );
 
 test('where the watchdog lets go in the gas over a lost request, whoever starts again in it is seen', async () => {
-  const run = await runInLines(drillWith({ kind: 'io-silent', probability: 0.5 }), 1, sleeper);
+  const run = await runInLines(drillWith({ kind: 'io-silent', probability: 0.5 }), 2, sleeper);
   expect(run.trace.commandsLost.length).toBeGreaterThan(2);
-  expect(brokenIn(run)).toEqual(['stay-off']);
+  expect(brokenIn(run)).toContain('stay-off');
 });
 
 test.each(SLIGHT)('with %j in the field I/O, half the time, the supervisor breaks nothing', (fault) => {

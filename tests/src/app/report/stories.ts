@@ -195,6 +195,7 @@ export function traceOf(changes: Partial<Trace> = {}): Trace {
       ['fire', NEVER],
       ['serviceReset', NEVER],
     ]),
+    watchdogHolds: NEVER,
     rigPower: ALWAYS,
     controllerPower: ALWAYS,
     fieldIoAnswers: ALWAYS,

@@ -17,6 +17,16 @@ describe('a terminal report', () => {
     ]);
   });
 
+  it('tells a limit that was kept without anything having been done for it', () => {
+    const held = heldVerdict();
+    const rules = held.rules.map((rule) => ({ ...rule, stoodAlready: true as const }));
+    expect(linesOf(reportTerminal([{ ...held, rules }], plain)).slice(2, 5)).toEqual([
+      '  held    respond  +14.2 s  0:01:06  coil-a',
+      '          mitigates in time when a sensor reports gas (mitigation stood already)',
+      '  not exercised: fire',
+    ]);
+  });
+
   it('tells what broke first, each with the facts behind it', () => {
     const lines = linesOf(reportTerminal([brokenVerdict()], plain));
     const at = lines.findIndex((line) => line.startsWith('  broken  recheck '));

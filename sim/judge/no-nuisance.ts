@@ -7,6 +7,7 @@
  *   call has the whole limit.
  * - The end of a gap in judged time excuses as a reason does: after a power-up, a fire or a silent field
  *   I/O a controller may well begin anew. So does the watchdog, where a request was lost.
+ * - The end of a call excuses too: what goes off with it may have served that one, not the one that stands.
  * - A call that ends, or begins, at the moment of the stop is not a standing one.
  */
 import { type Case, type Definition, lacksCompressorAndHeat } from './definition.ts';
@@ -53,8 +54,10 @@ function excusesIn(ground: Ground): Spans {
 
 function stopCase(stopMs: number, excuses: Spans, ground: Ground): Case {
   const limitMs = ground.policy.silentAfterMs + ground.policy.respondWithinMs;
+  const callsEnd = [...ground.calls.values()].flat().map(({ toMs }) => toMs);
   const excuseMs = Math.max(
     lastUntil(excuses, stopMs) ?? ground.trace.startMs,
+    ...callsEnd.filter((endMs) => endMs <= stopMs),
     ...ground.told.map(({ signs }) => lastMoment(signs, stopMs) ?? -Infinity),
   );
   const marginMs = limitMs - (stopMs - excuseMs);

@@ -57,6 +57,20 @@ describe('no-nuisance', () => {
     });
   });
 
+  test('is not broken where what goes off served a call that has ended, while another stands', () => {
+    const calls = (heatingToS: number): Sketch => ({
+      outputs: { heat: [[110, 501]] },
+      inputs: {
+        'call.cooling': [[450, LENGTH_S]],
+        'call.heating': [[100, heatingToS]],
+        airflow: [[0, LENGTH_S]],
+      },
+    });
+    expect(outcome('no-nuisance', judgedWith([], calls(500)))).toEqual(['held', 19]);
+    expect(outcome('no-nuisance', judgedWith([], calls(480)))).toEqual(['broken', -1]);
+    expect(outcome('no-nuisance', judgedWith([], calls(600)))).toEqual(['broken', 20 - 501]);
+  });
+
   test('is not broken by the watchdog, where a request to the field I/O was lost', () => {
     const runs: Times = [
       [110, 500],

@@ -95,6 +95,7 @@ export class PlainService extends PlainEpisodes {
     if (locked[t] === true || locked[t - 1] === true) return true;
     if (this.commandsLost[t] === true || this.commandsLost[t - 1] === true) return true;
     if (this.airflow[t] === false || this.airflow[t - 1] === false) return true;
+    if (this.calls.some((call) => call[t - 1] === true && call[t] === false)) return true;
     return this.trace.sensors.some((sensor) => {
       if (sensor.requests.some((one) => one.atMs === t * S && one.answer === null && this.alive[t]))
         return true;

@@ -12,6 +12,8 @@ export class PlainSignals {
   protected readonly mitigation: boolean[];
   protected readonly stopped: boolean[];
   protected readonly call: boolean[];
+  /** For cooling, and for heating where there is heat. */
+  protected readonly calls: readonly boolean[][];
   protected readonly fan: boolean[];
   protected readonly airflow: boolean[];
   protected readonly commandsLost: boolean[];
@@ -38,7 +40,8 @@ export class PlainSignals {
     this.stopped = second((t) => running.every((one) => one[t] !== true));
     this.mitigation = second((t) => this.stopped[t] === true && this.fan[t] === true && damper[t] === true);
     const [cooling, heating] = [inp('call.cooling'), inp('call.heating')];
-    this.call = second((t) => cooling[t] === true || (heating[t] === true && trace.outputs.has('heat')));
+    this.calls = [cooling, ...(trace.outputs.has('heat') ? [heating] : [])];
+    this.call = second((t) => this.calls.some((call) => call[t] === true));
   }
 
   protected value<Value>(signal: Signal<Value>, t: number): Value | undefined {

@@ -225,7 +225,7 @@ function changeFaults(world: World, target: string, faults: readonly Fault[]): v
   }
 }
 
-/** A sensor holds one other's address at a time: swaps on top of one another could not be taken out one by one. */
+/** A sensor holds one other's address at a time: swaps upon one another could not be ended one by one. */
 function endSwapsOf(world: World, pair: readonly string[]): void {
   for (const [target, faults] of [...world.faults]) {
     const swapped = faultOf(faults, 'swapped');

@@ -58,6 +58,8 @@ class LiveDrill {
   readonly #power: PowerSwitch;
   readonly #live: LiveWorld;
   readonly #facts: Fact[] = [];
+  /** Why the supervisor could not be judged to the end. */
+  readonly #trouble: string[] = [];
   readonly #closers: (() => unknown)[] = [];
   #heard: () => void = () => undefined;
 
@@ -102,7 +104,8 @@ class LiveDrill {
     if (trace === null) throw new Error('nobody stops a live drill');
     const { leftOut } = this.#play;
     const pollReport = this.#polls?.report(this.#clock.now(), this.#live.thrownAway()) ?? null;
-    return { trace, facts: this.#facts, trouble: [], leftOut, pollReport, heldUp: this.#play.heldUp };
+    const { heldUp } = this.#play;
+    return { trace, facts: this.#facts, trouble: this.#trouble, leftOut, pollReport, heldUp };
   }
 
   async close(): Promise<void> {
@@ -153,7 +156,7 @@ class LiveDrill {
     const powerUp = powerUpFrom(record, rig.policy, Date.now());
     const failed = (error: unknown): void => {
       log.fatal({ err: error }, 'the supervisor ended on an error of its own');
-      this.#play.leftOut.push('the supervisor ended on an error of its own: the log says which');
+      this.#trouble.push('the supervisor ended on an error of its own: the log says which');
     };
     const host = new SupervisorHost({ rig, clock: this.#clock, record, log, addresses, powerUp, failed });
     this.#closers.push(

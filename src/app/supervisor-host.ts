@@ -156,8 +156,7 @@ export class SupervisorHost implements ControllerPower {
     return busClient(address, {
       connected: () => {
         this.#connected.add(line);
-        if (wasLost || this.#connected.size <= this.#plan.lines.length)
-          log.debug({ line, where }, 'connected');
+        log.debug({ line, where }, 'connected');
         if (!wasLost) return;
         wasLost = false;
         tell([{ id: 'line.connected', atMs: clock.now(), fields: { line, address: where } }]);

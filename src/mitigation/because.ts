@@ -5,7 +5,7 @@
 import { formatDuration, formatGas, type Ms } from '../units/index.ts';
 import { offForMs, STAGE_MS } from './commands.ts';
 import { EFFECTS, HAZARDS, type Standing } from './hazards.ts';
-import { holdLeftMs } from './hold.ts';
+import { holdLeftMs, mayRelease } from './hold.ts';
 import { circuitIndex, type Output, readOutput } from './outputs.ts';
 import { hazardSentence } from './sentences.ts';
 import type { MitigationPolicy, Situation } from './situation.ts';
@@ -74,9 +74,14 @@ function phaseSentences(
         return [`the hold waits for airflow with ${formatDuration(leftMs)} to run`];
       }
       if (leftMs > 0) return [`the hold has ${formatDuration(leftMs)} to run`];
+      // A release that is due and has not come about could not be stored.
+      if (mayRelease(phase.hold, situation, policy.holdMs, now))
+        return ['the hold has passed; it waits until the record takes its end'];
       const waiting = situation.sensors
         .filter((sensor) => sensor.wellAtMs === null)
         .map((sensor) => sensor.id);
+      if (waiting.length === 0 && phase.hold.runningSinceMs === null)
+        return ['the hold has passed; it waits for airflow'];
       const whom = waiting.length > 0 ? waiting.join(', ') : 'a fresh reading of every sensor';
       return [`the hold has passed; it waits for ${whom} below ${formatGas(policy.clearBelow)}`];
     }
@@ -100,6 +105,8 @@ function waitingFor(
   const calls = situation.plant.inputs?.calls;
   const wanted = output === 'heat' ? calls?.heating === true : calls?.cooling === true;
   if (on || !wanted) return [];
+  // While a self-test is awaited that is said before; what is left of a start is to store it.
+  if (state.phase.kind === 'starting') return ['it waits until the record takes the start'];
   if (output === 'heat' && calls?.cooling === true) return ['cooling is served before heating'];
   if (situation.plant.inputs?.airflow !== true) return ['it waits for airflow'];
   if (output === 'heat') return ['it waits for the next poll'];

@@ -6,7 +6,7 @@ import { HAZARDS, type Standing } from './hazards.ts';
 import { outputNames, readOutput } from './outputs.ts';
 import { hazardSentence } from './sentences.ts';
 import type { MitigationPolicy, Situation } from './situation.ts';
-import type { MitigationState } from './state.ts';
+import type { MitigationState, PhaseKind } from './state.ts';
 
 /** The change of phase into `running` is not among them: it was recorded before it came about. */
 export function factsBetween(
@@ -74,9 +74,17 @@ function reasonFor(
   situation: Situation,
   policy: MitigationPolicy,
 ): string {
-  if (after.phase.kind === 'holding') return 'no sensor is at the setpoint, failed or silent any longer';
+  if (after.phase.kind === 'holding') return holdReason(before.phase.kind);
   const [strongest = after.standing[0]] = missingFrom(before.standing, after.standing);
   return strongest === undefined ? 'the fire is over' : hazardSentence(strongest, situation, policy);
+}
+
+/** Three phases lead into a hold, each for a reason of its own. */
+function holdReason(from: PhaseKind): string {
+  // Gas may well be there still: the next step looks.
+  if (from === 'fire') return 'the fire is over; the hold begins at its full length';
+  if (from === 'lockedOut') return 'a person pressed service reset while nothing was wrong';
+  return 'no sensor is at the setpoint, failed or silent any longer';
 }
 
 function commandFacts(

@@ -18,6 +18,13 @@ export function endsAtMs(hold: HoldClock, holdMs: Ms): number {
   return hold.runningSinceMs + holdMs - hold.ranMs;
 }
 
+/** The hold has run, and every sensor has been heard well since it had. */
+export function mayRelease(hold: HoldClock, situation: Situation, holdMs: Ms, now: Ms): boolean {
+  const endedAtMs = endsAtMs(hold, holdMs);
+  if (now < endedAtMs) return false;
+  return situation.sensors.every((sensor) => sensor.wellAtMs !== null && sensor.wellAtMs >= endedAtMs);
+}
+
 /** Time the hold still has to run. */
 export function holdLeftMs(hold: HoldClock, holdMs: Ms, now: Ms): number {
   const ranMs = hold.ranMs + (hold.runningSinceMs === null ? 0 : now - hold.runningSinceMs);

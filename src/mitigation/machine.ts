@@ -18,10 +18,10 @@ import { effectsOf, hazardsNow, noteFeedback } from './assess.ts';
 import { commandsFor } from './commands.ts';
 import { factsBetween } from './facts.ts';
 import { endsAfterHold } from './hazards.ts';
-import { endsAtMs, runClock } from './hold.ts';
+import { mayRelease, runClock } from './hold.ts';
 import { SINGLE_OUTPUTS } from './outputs.ts';
 import type { MitigationPolicy, Situation } from './situation.ts';
-import { type Commands, type HoldClock, type MitigationState, NOT_BEGUN, type Phase } from './state.ts';
+import { type Commands, type MitigationState, NOT_BEGUN, type Phase } from './state.ts';
 
 export interface MitigationStep {
   readonly state: MitigationState;
@@ -129,7 +129,7 @@ function nextPhase(
     case 'holding': {
       if (dangerNow(situation)) return { kind: 'mitigating', sinceMs: now };
       const hold = runClock(phase.hold, situation, now);
-      return mayRelease(hold, situation, policy, now)
+      return mayRelease(hold, situation, policy.holdMs, now)
         ? { kind: 'running', sinceMs: now }
         : { ...phase, hold };
     }
@@ -179,13 +179,6 @@ function dangerNow(situation: Situation): boolean {
   return situation.sensors.some(
     ({ gasNow, findings }) => gasNow || findings.some((one) => !isGas(one) && endsAfterHold(one)),
   );
-}
-
-/** The hold has run, and every sensor has been heard well since it had. */
-function mayRelease(hold: HoldClock, situation: Situation, policy: MitigationPolicy, now: Ms): boolean {
-  const endedAtMs = endsAtMs(hold, policy.holdMs);
-  if (now < endedAtMs) return false;
-  return situation.sensors.every((sensor) => sensor.wellAtMs !== null && sensor.wellAtMs >= endedAtMs);
 }
 
 /** The phase that waits for its release to be recorded; its hold clock goes on. */

@@ -66,22 +66,23 @@ export class LineProcess {
     const [unasked] = this.#lines;
     if (unasked !== undefined) throw new PartnerError(`said a line that nobody asked for: ${cut(unasked)}`);
     if (this.#end === null) this.#child.stdin.write(`${line}\n`);
-    const deadline = new Promise<'late'>((resolve) => {
-      const timer = setTimeout(resolve, this.#answerWithinMs, 'late');
-      void this.#ended.then(() => {
-        clearTimeout(timer);
-      });
-      this.#wake = () => {
-        clearTimeout(timer);
-        resolve('late');
-      };
-    });
-    if (this.#lines.length === 0 && this.#end === null) await deadline;
-    this.#wake = () => undefined;
+    if (this.#end === null) await this.#newsOrTime();
     const answer = this.#lines.shift();
     if (answer !== undefined) return answer;
     if (this.#end !== null) throw new PartnerError(this.#end);
     throw new PartnerError(`did not answer within ${this.#answerWithinMs / 1000} s`);
+  }
+
+  /** Until it has said something, has ended, or its time is up. */
+  async #newsOrTime(): Promise<void> {
+    await new Promise<void>((resolve) => {
+      const timer = setTimeout(resolve, this.#answerWithinMs);
+      this.#wake = () => {
+        clearTimeout(timer);
+        resolve();
+      };
+    });
+    this.#wake = () => undefined;
   }
 
   /** Ends it and all it started, at once, and resolves when it is gone. */

@@ -37,14 +37,34 @@ describe('why a compressor is off', () => {
     ]);
     lead.at(32_500 + HOLD, { sensors: { one: 'lingering', two: 'high' }, airflow: false });
     expect(lead.because('fan').at(-1)).toBe('the hold has passed; it waits for one, two below 18 %LFL');
-    lead.at(33_000 + HOLD, {
-      sensors: { one: 'well', two: 'well' },
-      airflow: 'follows',
-      recordWorks: false,
-    });
+    lead.at(33_000 + HOLD, { sensors: { one: 'well', two: 'well' } });
+    expect(lead.because('fan')).toEqual(['the hold has passed; it waits for airflow']);
+  });
+
+  it('says that a hold which has passed waits for a reading, then for the record alone', () => {
+    const lead = new Lead().cooling().at(31_000, { sensors: { one: 'gas' } });
+    lead.at(32_000, { sensors: { one: 'well' } }).at(31_999 + HOLD, { recordWorks: false });
+    lead.at(32_000 + HOLD, { readingsStand: true });
     expect(lead.because('heat')).toEqual([
       'the hold has passed; it waits for a fresh reading of every sensor below 18 %LFL',
     ]);
+    lead.at(32_100 + HOLD, { readingsStand: false });
+    for (const output of ['fan', 'heat', 'compressor.a'] as const)
+      expect(lead.because(output)).toEqual(['the hold has passed; it waits until the record takes its end']);
+    lead.at(33_000 + HOLD, { recordWorks: true });
+    expect(lead.because('fan')).toEqual(['a call for cooling stands']);
+  });
+
+  it('says that a start waits for the record, and blames no self-test or time off', () => {
+    const lead = new Lead().at(0, { calls: COOLING, recordWorks: false }).until(60_000);
+    expect(lead.because('fan')).toEqual(['a call for cooling stands']);
+    const waits = ['a call for cooling stands', 'it waits until the record takes the start'];
+    expect(lead.because('compressor.a')).toEqual(waits);
+    lead.at(61_000, { calls: HEATING });
+    expect(lead.because('heat')).toEqual(['a call for heating stands', waits[1]]);
+    expect(lead.at(62_000, { calls: NO_CALL }).because('heat')).toEqual(['no call stands']);
+    lead.at(63_000, { calls: HEATING, recordWorks: true }).at(64_000);
+    expect(lead.because('heat')).toEqual(['a call for heating stands']);
   });
 
   it('names no more than four hazards', () => {

@@ -47,6 +47,23 @@ describe('facts', () => {
     ]);
   });
 
+  it('say of a hold what it really comes from', () => {
+    const latchAfter = { trips: 1, withinMs: ms(86_400_000) };
+    const gas = { sensors: { 'coil-a': 'gas' } } as const;
+    const reasons = (lead: Lead) =>
+      lead.facts.flatMap((fact) =>
+        fact.id === 'mitigation.changed' && fact.fields.to === 'holding' ? [fact.fields.reason] : [],
+      );
+    const burnt = new Lead().at(0).at(1000, gas).at(2000, { fire: true }).at(3000, { fire: false });
+    expect(reasons(burnt)).toEqual(['the fire is over; the hold begins at its full length']);
+    const reset = new Lead({ latchAfter })
+      .at(0)
+      .at(1000, gas)
+      .at(2000, { sensors: { 'coil-a': 'well' } });
+    reset.at(3000, { serviceReset: true });
+    expect(reasons(reset)).toEqual(['a person pressed service reset while nothing was wrong']);
+  });
+
   it('name what is new as the reason of a change, not what stood all along', () => {
     const lead = new Lead()
       .at(0)

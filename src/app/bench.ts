@@ -112,14 +112,16 @@ export class Bench implements BenchPort {
     if (speed !== undefined && !(speed >= SPEED_MIN && speed <= SPEED_MAX)) {
       return { ok: false, problem: `speed takes ${SPEED_MIN} to ${SPEED_MAX}` };
     }
-    sensors.drills.clockIsTaken();
     if (toNextEvent === true) {
       this.#stepping.start();
+      sensors.drills.clockIsTaken();
       return DONE;
     }
+    const change = { speed: speed ?? this.#stepping.speedBefore, paused };
+    record.append([clockChanged(clock, change)]);
+    sensors.drills.clockIsTaken();
     this.#stepping.giveUp();
-    record.append([clockChanged(clock, { speed, paused })]);
-    clock.set({ speed, paused });
+    clock.set(change);
     return DONE;
   }
 

@@ -1,13 +1,12 @@
 /** Bench time on to the next event: as fast as the clock may, then it stands still at the speed of before. */
 import { type BenchClock, SPEED_MAX } from '../clock/index.ts';
-import type { Fact } from '../events/index.ts';
+import { type CloudEvent, type Fact, typeOf } from '../events/index.ts';
 import type { EventRecord } from '../record/index.ts';
 
 export class Stepping {
   readonly #clock: BenchClock;
   readonly #record: EventRecord;
-  /** null while it does not step. */
-  #speedBefore: number | null = null;
+  #speedBefore: number | undefined;
   #unsubscribe: () => void = () => undefined;
 
   constructor(clock: BenchClock, record: EventRecord) {
@@ -16,31 +15,41 @@ export class Stepping {
   }
 
   get active(): boolean {
-    return this.#speedBefore !== null;
+    return this.#speedBefore !== undefined;
+  }
+
+  /** What the speed will be again; undefined while it does not step. */
+  get speedBefore(): number | undefined {
+    return this.#speedBefore;
   }
 
   start(): void {
     if (this.active) return;
     const change = { speed: SPEED_MAX, paused: false };
-    // Told before anybody listens: this is not the event that is waited for.
     this.#record.append([clockChanged(this.#clock, change)]);
-    this.#speedBefore = this.#clock.speed();
+    const speedBefore = this.#clock.speed();
+    this.#speedBefore = speedBefore;
     this.#clock.set(change);
     this.#unsubscribe = this.#record.subscribe((events) => {
-      if (events.every(({ data }) => data.severity === 'trace')) return;
+      if (events.every(isNotWaitedFor)) return;
+      this.#record.append([clockChanged(this.#clock, { speed: speedBefore, paused: true })]);
       this.giveUp();
       this.#clock.set({ paused: true });
-      this.#record.append([clockChanged(this.#clock, {})]);
     });
   }
 
   /** The speed is what it was before; the clock goes on. */
   giveUp(): void {
-    if (this.#speedBefore === null) return;
+    if (this.#speedBefore === undefined) return;
     this.#unsubscribe();
     this.#clock.set({ speed: this.#speedBefore });
-    this.#speedBefore = null;
+    this.#speedBefore = undefined;
   }
+}
+
+/** A point of a curve, or the clock being set: whoever sets it ends the stepping in person. */
+function isNotWaitedFor({ type, data }: CloudEvent): boolean {
+  return data.severity === 'trace' || type === typeOf('clock.changed');
 }
 
 /** As it will be with the change: what cannot be put on record is not done. */

@@ -1,4 +1,7 @@
-/** Bench time stands still until all are there that a drill begins with: a slow start is not judged. */
+/**
+ * Bench time stands still until all are there that a drill begins with: a slow start is not judged. The one
+ * change of the clock without a fact of its own: to whoever reads the record, no time has passed.
+ */
 import type { BenchClock } from '../../clock/index.ts';
 
 export class ClockHold<Name extends string> {

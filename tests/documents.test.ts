@@ -9,6 +9,7 @@ import { drillTable } from './helpers/documents/drill-table.ts';
 import { isAsShown } from './helpers/documents/output.ts';
 import { DOCUMENTS, type Part, partsOf, readDocument } from './helpers/documents/parts.ts';
 import { CI_SAMPLES, commandsOfSample } from './helpers/documents/samples.ts';
+import { TOOL_PACKAGES } from './interop/outside-tools.ts';
 import { SHIPPED } from './mutants/drills.ts';
 
 const ROOT = packageRoot();
@@ -57,8 +58,16 @@ test('every block is run, or says why not', () => {
 test('what is run in place of a newcomer is what a newcomer runs', () => {
   const ci = readFileSync(join(ROOT, '.ci/run'), 'utf8');
   expect(ci).toMatch(/^npm ci\nnpm test$/mu);
-  const shown = /apt-get install (.*)/u.exec(readDocument('README.md'))?.[1] ?? 'nothing';
-  expect(ci).toContain(`tools=(${shown})`);
+});
+
+test('what a newcomer installs is what is installed in CI, and all that the tests ask for', () => {
+  const packagesIn = (text: string, list: RegExp): readonly string[] =>
+    list.exec(text)?.[1]?.split(/\s+/u) ?? [];
+  const shown = packagesIn(readDocument('README.md'), /apt-get install (.*)/u);
+  const installed = packagesIn(readFileSync(join(ROOT, '.ci/run'), 'utf8'), /^tools=\(([^)]*)\)/mu);
+  // The browser tests start Chromium themselves.
+  expect(shown).toEqual([...TOOL_PACKAGES, 'chromium'].toSorted());
+  expect(installed).toEqual(shown);
 });
 
 /** Command lines of ours wherever they stand, in blocks and in sentences; continued lines are one. */

@@ -8,23 +8,32 @@ import type { TestContext } from 'vitest';
 
 export const TSHARK = 'tshark';
 
-/** How to find out that a tool works here, and the Debian package that brings it. */
+interface Tool {
+  readonly probe: readonly string[];
+  readonly packages: readonly string[];
+  /** What it takes besides. */
+  readonly and?: string;
+}
+
+/** How to find out that a tool works here, and the Debian packages that bring it. */
 const TOOLS = {
-  faketime: { probe: ['faketime', '--version'], package: 'faketime' },
-  fish: { probe: ['fish', '--version'], package: 'fish' },
-  gcc: { probe: ['gcc', '--version'], package: 'gcc' },
-  libmodbus: { probe: ['pkg-config', '--exists', 'libmodbus'], package: 'libmodbus-dev and pkg-config' },
+  faketime: { probe: ['faketime', '--version'], packages: ['faketime'] },
+  fish: { probe: ['fish', '--version'], packages: ['fish'] },
+  gcc: { probe: ['gcc', '--version'], packages: ['gcc'] },
+  libmodbus: { probe: ['pkg-config', '--exists', 'libmodbus'], packages: ['libmodbus-dev', 'pkg-config'] },
   // Debian's own Python: it is the one that has Debian's packages.
   pymodbus: {
     probe: ['/usr/bin/python3', '-c', 'import pymodbus.client'],
-    package: 'python3-pymodbus and python3-serial-asyncio',
+    packages: ['python3-pymodbus', 'python3-serial-asyncio'],
   },
-  redis: { probe: ['redis-server', '--version'], package: 'redis-server' },
-  socat: { probe: ['socat', '-V'], package: 'socat' },
+  redis: { probe: ['redis-server', '--version'], packages: ['redis-server'] },
+  socat: { probe: ['socat', '-V'], packages: ['socat'] },
   // Opens the device, so it also finds out whether this user may capture.
-  tshark: { probe: [TSHARK, '-i', 'lo', '-L'], package: 'tshark (and the right to capture on lo)' },
-  zsh: { probe: ['zsh', '--version'], package: 'zsh' },
-} as const satisfies Record<string, { readonly probe: readonly string[]; readonly package: string }>;
+  tshark: { probe: [TSHARK, '-i', 'lo', '-L'], packages: ['tshark'], and: 'the right to capture on lo' },
+  zsh: { probe: ['zsh', '--version'], packages: ['zsh'] },
+} as const satisfies Record<string, Tool>;
+
+export const TOOL_PACKAGES: readonly string[] = Object.values(TOOLS).flatMap(({ packages }) => packages);
 
 export type ToolName = keyof typeof TOOLS;
 
@@ -32,10 +41,11 @@ export type ToolName = keyof typeof TOOLS;
 export async function requireTool(context: TestContext, ...names: readonly ToolName[]): Promise<void> {
   const { CI } = process.env;
   for (const name of names) {
-    const tool = TOOLS[name];
+    const tool: Tool = TOOLS[name];
     const { code } = await run(tool.probe);
     if (code === 0) continue;
-    const reason = `${name} does not work here: install ${tool.package}`;
+    const install = [...tool.packages, ...(tool.and === undefined ? [] : [tool.and])].join(' and ');
+    const reason = `${name} does not work here: install ${install}`;
     if (CI !== undefined) throw new Error(reason);
     context.skip(reason);
   }

@@ -17,9 +17,8 @@ export function conditionOver(expression: Expression, trace: Trace): Signal<bool
       return settled(mapped(amountOf(expression.name, trace), holds), trace);
     }
     case 'is': {
-      const { sensor } = sensorSignal(expression.name, trace);
       return settled(
-        mapped(answersOf(sensor, 'state'), (state) => state === expression.state),
+        mapped(stateOf(expression.name, trace), (state) => state === expression.state),
         trace,
       );
     }
@@ -57,9 +56,14 @@ function switchOf(name: string, trace: Trace): Signal<boolean> {
 }
 
 /** True gas, or the number last answered: null where the answer had no valid one. */
-function amountOf(name: string, trace: Trace): Signal<number | null> {
+export function amountOf(name: string, trace: Trace): Signal<number | null> {
   const { sensor, part } = sensorSignal(name, trace);
   return part === 'gas' ? sensor.gas : mapped(answersOf(sensor, 'gasPercentLfl'), (value) => value ?? null);
+}
+
+/** The state last answered. */
+export function stateOf(name: string, trace: Trace): Signal<string> {
+  return answersOf(sensorSignal(name, trace).sensor, 'state');
 }
 
 function sensorSignal(name: string, trace: Trace): { readonly sensor: SensorTrace; readonly part: string } {

@@ -12,6 +12,7 @@ import { conditionOver } from './condition.ts';
 import { exactDuration } from './exact-duration.ts';
 import type { Expectation, ExpectationResult } from './expectation.ts';
 import { expressionText, shortGas } from './expression-text.ts';
+import { toldParts } from './told-parts.ts';
 
 /** A list of a thousand moments tells no more than its first few. */
 const SENTENCES_MAX = 5;
@@ -109,7 +110,8 @@ function outcomeOf(
 }
 
 /** Times on the drill's own clock, which begins with it. */
-function sentenceOf(outcome: Outcome, expectation: Expectation, { startMs, endMs }: Trace): string {
+function sentenceOf(outcome: Outcome, expectation: Expectation, trace: Trace): string {
+  const { startMs, endMs } = trace;
   const { when, withinMs, forMs } = expectation;
   const clock = (atMs: number): string => formatClock(atMs - startMs);
   const at = clock(outcome.atMs);
@@ -117,6 +119,10 @@ function sentenceOf(outcome: Outcome, expectation: Expectation, { startMs, endMs
   const then = `${moment}: "${expressionText(expectation.then, shortGas)}"`;
   const stretch = (fromMs: number, toMs: number): string =>
     `from ${clock(fromMs)} to ${clock(toMs)}, ${exactDuration(toMs - fromMs)}`;
+  const parts = (atMs: number): string => {
+    const told = toldParts(expectation.then, atMs, trace);
+    return told.length === 0 ? '' : `; at ${clock(atMs)} ${told.join(', ')}`;
+  };
   switch (outcome.kind) {
     case 'held': {
       const since = exactDuration(outcome.fromMs - outcome.atMs);
@@ -126,10 +132,11 @@ function sentenceOf(outcome: Outcome, expectation: Expectation, { startMs, endMs
     case 'late': {
       const { nextMs } = outcome;
       const next = nextMs === null ? 'nor later' : `but ${exactDuration(nextMs - outcome.atMs)} later`;
-      return `${then} was not true ${withinMs > 0 ? `within ${exactDuration(withinMs)}` : 'then'}, ${next}`;
+      const limit = withinMs > 0 ? `within ${exactDuration(withinMs)}` : 'then';
+      return `${then} was not true ${limit}, ${next}${parts(outcome.atMs + withinMs)}`;
     }
     case 'brief':
-      return `${then} was true ${stretch(outcome.fromMs, outcome.toMs)}, and not for ${exactDuration(forMs)}`;
+      return `${then} was true ${stretch(outcome.fromMs, outcome.toMs)}, and not for ${exactDuration(forMs)}${parts(outcome.toMs)}`;
     case 'ended while waiting': {
       const left = exactDuration(endMs - outcome.atMs);
       const long = forMs > 0 ? ` for ${exactDuration(forMs)}` : '';

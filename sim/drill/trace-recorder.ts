@@ -21,7 +21,7 @@ interface Asked {
 }
 
 interface Kept extends Listened {
-  readonly requests: { atMs: number; answer: Answer | null }[];
+  readonly requests: { atMs: number; answer: Answer | null; stateless?: true }[];
   readonly gas: Change<number>[];
   readonly faults: Set<string>;
   readonly inLimits: boolean;
@@ -193,7 +193,8 @@ export class TraceRecorder {
       const last = kept.requests.at(-1);
       // Who asks in the controller's place hands on all that comes within the time-out as of the asking.
       const heardMs = this.#asksItself ? atMs : heardAtMs;
-      if (last !== undefined) last.answer = answerOf(kept, out, response.values, heardMs);
+      const answer = answerOf(kept, out, response.values, heardMs);
+      if (last !== undefined) Object.assign(last, answer === null ? { stateless: true } : { answer });
     }
   }
 

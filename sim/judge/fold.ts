@@ -28,6 +28,10 @@ export interface Fold {
   readonly standing: Map<ReasonKind, Standing>;
   /** The first request since the last answer that got none. */
   unansweredMs: number | null;
+  /** One of those was answered, only not with a state. */
+  stateless: boolean;
+  /** Since it last left a request unanswered, until it was good with its self-test passed. */
+  warming: Warming | null;
   /**
    * The first request since the last good answer that got no good one; counted once there was a good one.
    */
@@ -38,6 +42,13 @@ export interface Fold {
   counter: number | undefined;
   counterMovedMs: number;
   serial: string | undefined;
+}
+
+/** Answers that it warms up. */
+interface Warming {
+  readonly fromMs: number;
+  /** The first good answer after them; null while they last. */
+  readonly untilMs: number | null;
 }
 
 /** A reason that has not ended by its strict end. */
@@ -68,6 +79,8 @@ export function newFold(sensor: SensorTrace, policy: JudgedPolicy, life: Span): 
     whiffs: [],
     standing: new Map(),
     unansweredMs: null,
+    stateless: false,
+    warming: null,
     notGoodMs: null,
     lastGoodMs: null,
     wellSinceMs: null,
@@ -78,8 +91,10 @@ export function newFold(sensor: SensorTrace, policy: JudgedPolicy, life: Span): 
   };
 }
 
-export function foldUnanswered(fold: Fold, askedMs: number): void {
+export function foldUnanswered(fold: Fold, askedMs: number, stateless: boolean): void {
   fold.signs.push(askedMs);
+  fold.stateless = stateless || (fold.unansweredMs !== null && fold.stateless);
+  fold.warming = null;
   fold.unansweredMs ??= askedMs;
   missGood(fold, askedMs);
 }
@@ -94,10 +109,15 @@ export function foldAnswer(fold: Fold, askedMs: number, answer: Answer): void {
   if (answer.state === 'warming-up') {
     missGood(fold, askedMs);
     endWell(fold, answer.atMs);
+    fold.warming = { fromMs: fold.warming?.fromMs ?? answer.atMs, untilMs: null };
     return;
   }
   fold.notGoodMs = null;
-  if (answer.selfTestPassed) end(fold, 'silent', answer.atMs);
+  fold.warming &&= { ...fold.warming, untilMs: fold.warming.untilMs ?? answer.atMs };
+  if (answer.selfTestPassed) {
+    end(fold, 'silent', answer.atMs);
+    fold.warming = null;
+  }
   foldNumber(fold, answer);
   foldCounter(fold, answer);
   foldState(fold, answer);
@@ -124,8 +144,22 @@ function noticeSilence(fold: Fold, nowMs: number): void {
   const sinceMs = Math.min(fold.unansweredMs ?? Infinity, fold.notGoodMs ?? Infinity);
   const fromMs = sinceMs + fold.policy.silentAfterMs;
   if (fromMs >= nowMs || fold.standing.has('silent')) return;
-  const missing = fold.unansweredMs === sinceMs ? 'had not answered' : 'had given no good answer';
-  begin(fold, 'silent', fromMs, () => `${missing} since it was asked at ${clock(sinceMs)}`);
+  begin(fold, 'silent', fromMs, () => missingWords(fold, sinceMs));
+}
+
+function missingWords({ unansweredMs, stateless }: Fold, sinceMs: number): string {
+  const since = `since it was asked at ${clock(sinceMs)}`;
+  if (unansweredMs !== sinceMs) return `had given no good answer ${since}`;
+  return stateless
+    ? `had answered ${since}, but never with its state: no read that it answered asked for that`
+    : `had not answered ${since}`;
+}
+
+/** What a silence that seemed over was still waiting for. */
+function warmingWords({ warming }: Fold): string {
+  if (warming === null) return '';
+  const until = warming.untilMs === null ? '' : ` until ${clock(warming.untilMs)}`;
+  return `; it answered from ${clock(warming.fromMs)} on, warming up${until}, which is no reading yet`;
 }
 
 function foldNumber(fold: Fold, answer: Answer): void {
@@ -239,6 +273,7 @@ function end(fold: Fold, kind: ReasonKind, atMs: number, byCut = false): void {
   const standing = fold.standing.get(kind);
   if (standing === undefined) return;
   fold.standing.delete(kind);
+  const still = kind === 'silent' ? warmingWords(fold) : '';
   const dips = kind === 'gas' || kind === 'contradiction';
   for (const rise of standing.rises) {
     const open = byCut && rise.saying;
@@ -252,7 +287,7 @@ function end(fold: Fold, kind: ReasonKind, atMs: number, byCut = false): void {
       laxUntilMs,
       open,
       lifeEndMs: fold.life.toMs,
-      said,
+      said: said + still,
     });
   }
 }

@@ -44,8 +44,8 @@ export function toldAtCuts(sensor: SensorTrace, lives: Spans, policy: JudgedPoli
 
 function foldOf(sensor: SensorTrace, life: Span, policy: JudgedPolicy): Fold {
   const fold = newFold(sensor, policy, life);
-  for (const { atMs, answer } of itemsIn(sensor.requests, life)) {
-    if (answer === null) foldUnanswered(fold, atMs);
+  for (const { atMs, answer, stateless } of itemsIn(sensor.requests, life)) {
+    if (answer === null) foldUnanswered(fold, atMs, stateless === true);
     // One that was still under way when the life ended was neither missed nor heard.
     else if (answer.atMs < life.toMs) foldAnswer(fold, atMs, answer);
   }

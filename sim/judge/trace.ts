@@ -51,8 +51,10 @@ export interface SensorTrace {
 
 export interface Request {
   readonly atMs: number;
-  /** null where none came that fits the request. */
+  /** null where none came that fits the request, and shows a state. */
   readonly answer: Answer | null;
+  /** One came, and nobody could tell a state from all that was read so far. */
+  readonly stateless?: true;
 }
 
 /** What a sensor said. A contact says gas or measuring, and has nothing but its state. */

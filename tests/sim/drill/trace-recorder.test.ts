@@ -56,7 +56,7 @@ describe('requests', () => {
     const trace = new Scene().at(10).ask(11, NUMBER).ask(11, STATE).at(11).ask(11, NUMBER).trace();
     const [blind, state, number] = requestsOf(trace, 'coil-a');
     // A number alone says nothing: it may be that of a sensor that warms up.
-    expect(blind).toEqual({ atMs: 10_000, answer: null });
+    expect(blind).toEqual({ atMs: 10_000, answer: null, stateless: true });
     expect(state?.answer).toMatchObject({ atMs: 10_000, state: 'measuring', selfTestPassed: true });
     expect(number?.answer).toMatchObject({ atMs: 11_000, state: 'measuring', gasPercentLfl: 0 });
   });

@@ -276,7 +276,22 @@ describe('what a sensor said', () => {
   test.each([
     [during(10, 20, GAS), 'coil-a reported gas, 25 %LFL, at 0:00:10'],
     [during(10, 20, null), 'coil-a had not answered since it was asked at 0:00:10'],
-    [during(10, 20, WARMING), 'coil-a had given no good answer since it was asked at 0:00:10'],
+    [
+      during(10, 20, WARMING),
+      'coil-a had given no good answer since it was asked at 0:00:10; ' +
+        'it answered from 0:00:10 on, warming up until 0:00:20, which is no reading yet',
+    ],
+    [
+      (atS: number) => (atS < 10 ? {} : atS < 18 ? null : WARMING),
+      'coil-a had not answered since it was asked at 0:00:10; ' +
+        'it answered from 0:00:18 on, warming up, which is no reading yet',
+    ],
+    [
+      (atS: number) =>
+        atS < 10 || atS > 24 ? {} : atS < 18 ? null : atS < 20 ? WARMING : { selfTestPassed: false },
+      'coil-a had not answered since it was asked at 0:00:10; ' +
+        'it answered from 0:00:18 on, warming up until 0:00:20, which is no reading yet',
+    ],
     [during(10, 20, { state: 'failed' }), 'coil-a reported that it had failed at 0:00:10'],
     [during(10, 20, { gasPercentLfl: null }), 'coil-a gave no valid number at 0:00:10'],
     [
@@ -287,5 +302,23 @@ describe('what a sensor said', () => {
     [during(10, 20, { counter: 3 }), 'coil-a showed counter 3 since 0:00:10'],
   ] as const)('%# reads as a sentence', (says, sentence) => {
     expect(told(says, { serial: '240811' }).reasons[0]?.said).toBe(sentence);
+  });
+
+  test('and was never asked for is no silence of its own', () => {
+    const blind = (stateless: readonly number[]): SensorTrace => ({
+      ...sensor('coil-a', 0, () => ({})),
+      requests: [0, 1, 2, 3, 4, 5, 6].map((atS) => ({
+        atMs: atS * 1000,
+        answer: null,
+        ...(stateless.includes(atS) ? { stateless: true } : {}),
+      })),
+    });
+    const said = (one: SensorTrace) => toldBy(one, [{ fromMs: 0, toMs: 9000 }], POLICY).reasons[0]?.said;
+    const sentence =
+      'coil-a had answered since it was asked at 0:00:00, but never with its state: ' +
+      'no read that it answered asked for that';
+    expect(said(blind([0, 1, 2, 3, 4, 5, 6]))).toBe(sentence);
+    expect(said(blind([0, 2]))).toBe(sentence);
+    expect(said(blind([]))).toBe('coil-a had not answered since it was asked at 0:00:00');
   });
 });

@@ -4,7 +4,7 @@ import { TraceRecorder } from '../../../../sim/drill/trace-recorder.ts';
 import { judgedRun, type RunBy } from '../../../../src/app/drill/judged-run.ts';
 import { runBuiltIn, runInLines } from '../../../../src/app/drill/run.ts';
 import { VirtualWorld } from '../../../../src/app/virtual-world.ts';
-import { ms } from '../../../../src/units/index.ts';
+import { type Ms, ms } from '../../../../src/units/index.ts';
 import { shippedDrill } from '../../../helpers/shipped-drills.ts';
 import { inProcess, SOUND } from '../../../mutants/variant.ts';
 
@@ -33,12 +33,13 @@ test('one that writes every seven seconds breaks the rules, and is told how', as
 test('one that never writes holds what only the watchdog did, and that is said', () => {
   const recorder = new TraceRecorder(LEAK.rig, { startMs: 0, asksItself: false });
   const virtual = new VirtualWorld(LEAK.rig, 1, recorder.observe);
+  const until = (atMs: Ms) => Array.from(virtual.moments(atMs, () => Number.POSITIVE_INFINITY));
   virtual.apply({ kind: 'call', calls: { cooling: true, heating: false, fan: false } });
   for (const { atMs, step } of LEAK.steps) {
-    for (const _ of virtual.moments(atMs, () => Number.POSITIVE_INFINITY));
+    until(atMs);
     virtual.apply(step);
   }
-  for (const _ of virtual.moments(LEAK.lengthMs, () => Number.POSITIVE_INFINITY));
+  until(LEAK.lengthMs);
   const trace = recorder.finish(LEAK.lengthMs);
   const nobody = { trace, facts: [], trouble: [], leftOut: [], pollReport: null, heldUp: null };
   const { rules, notes } = judgedRun(LEAK, nobody, BY);

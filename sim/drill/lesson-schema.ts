@@ -56,7 +56,7 @@ export const lessonSchema = z.strictObject({
   title: text('takes a title for the class, which gives nothing away')
     .max(TITLE_LENGTH_MAX, { error: `takes at most ${TITLE_LENGTH_MAX} characters` })
     .meta({ description: 'shown to the class from the start; gives nothing away' }),
-  solution: solutionSchema,
+  solution: solutionSchema.describe('what the answers of a class are scored by'),
   shows: text(SHOWS).meta({ description: 'what eyes, a meter and a portable reader find' }),
   teach: z
     .array(text('takes a paragraph').describe('a paragraph'), { error: 'takes a list of paragraphs' })

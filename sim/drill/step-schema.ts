@@ -18,15 +18,23 @@ const id = (what: string) => z.string({ error: `takes the name of ${what}` }).de
 const word = (on: boolean, error: string) =>
   switchSchema
     .refine((isOn) => isOn === on, { error })
-    .meta({ enum: on ? [true, 'on', 'yes', 'true'] : [false, 'off', 'no', 'false'] });
+    .meta(
+      on
+        ? { enum: [true, 'on', 'yes', 'true'], description: 'on' }
+        : { enum: [false, 'off', 'no', 'false'], description: 'off' },
+    );
 
 const off = word(false, 'takes off').transform(() => null);
-const place = z.enum(PLACES);
+const place = z.enum(PLACES).describe('where it escapes');
 
 const MASS = 'takes a mass, such as 4.2 kg';
 const kg = z.union(
   [
-    z.number({ error: MASS }).positive({ error: MASS }).max(10_000, { error: MASS }),
+    z
+      .number({ error: MASS })
+      .positive({ error: MASS })
+      .max(10_000, { error: MASS })
+      .describe('a number of kg'),
     quantity('mass', CHARGE),
   ],
   { error: MASS },
@@ -39,8 +47,9 @@ const pumpDown = z
       .number({ error: SHARE })
       .min(0, { error: SHARE })
       .max(1, { error: SHARE })
-      .describe('what is left of the rate, a number from 0 to 1'),
+      .describe('what is left of the rate'),
   })
+  .describe('the unit pumps its charge out, and less escapes')
   .optional();
 
 const byRate = z.strictObject({ at: place, rate: quantity('massRate', RATE), lasts, pumpDown });
@@ -88,15 +97,21 @@ export const FAULT_FIELDS = {
 };
 
 const PARTS = {
-  release: z.union([off, byRate, byCharge, byHalfLife, byHole], { error: RELEASE }).optional(),
+  release: z
+    .union([off, byRate, byCharge, byHalfLife, byHole], { error: RELEASE })
+    .describe('a leak; off ends it')
+    .optional(),
   testGas: z
     .strictObject({
       at: id('a sensor'),
-      level: z.union([off, gasAmount], {
-        error: `takes an amount with its unit, such as 40 %LFL (${GAS_UNITS.join(', ')}), or off`,
-      }),
+      level: z
+        .union([off, gasAmount], {
+          error: `takes an amount with its unit, such as 40 %LFL (${GAS_UNITS.join(', ')}), or off`,
+        })
+        .describe('how much'),
       lasts,
     })
+    .describe('gas held at one sensor, as with a hose and a bottle')
     .optional(),
   // Loose, because its kind says what else it takes.
   fault: z.looseObject(faultHead).optional(),
@@ -105,6 +120,7 @@ const PARTS = {
       in: id('what is to be mended'),
       kind: z.string().describe('one of its faults; left out, all').optional(),
     })
+    .describe('takes faults out')
     .optional(),
   call: z
     .strictObject({
@@ -113,19 +129,22 @@ const PARTS = {
       fan: switchSchema.optional(),
     })
     .refine((call) => Object.keys(call).length > 0, { error: CALLS })
-    .meta({ minProperties: 1 })
+    .meta({ minProperties: 1, description: 'one or more calls begin or end; the others stay' })
     .optional(),
   power: z
     .strictObject({
       to: id('controller, rig or a sensor'),
-      cut: z.union([z.literal('stays'), time], { error: CUT }).optional(),
+      cut: z.union([z.literal('stays').describe('until it is restored'), time], { error: CUT }).optional(),
       restored: word(true, 'takes true; to cut it write cut: 10 s or cut: stays').optional(),
     })
     .refine(({ cut, restored }) => (cut === undefined) !== (restored === undefined), { error: POWER })
-    .meta(oneOf(['cut', 'restored']))
+    .meta({ ...oneOf(['cut', 'restored']), description: 'a supply is cut, or comes back' })
     .optional(),
-  serviceReset: z.strictObject({}, { error: 'takes {}' }).optional(),
-  fire: switchSchema.optional(),
+  serviceReset: z
+    .strictObject({}, { error: 'takes {}' })
+    .describe('a person presses the button once: {}')
+    .optional(),
+  fire: about(switchSchema, 'the signal of the fire alarm').optional(),
 };
 
 const STEP_KEYS = Object.keys(PARTS);

@@ -109,7 +109,7 @@ const LATCH = 'takes off, or { trips: 3, within: 24 h }';
 const off = switchSchema
   .refine((on) => !on, { error: LATCH })
   .transform(() => null)
-  .meta({ enum: [false, 'off', 'no', 'false'] });
+  .meta({ enum: [false, 'off', 'no', 'false'], description: 'off' });
 
 const within = (words: string, written: string, bounds: Bounds = LIMIT) =>
   about(quantity('time', bounds), words).prefault(written);
@@ -190,6 +190,7 @@ export const rigSchema = z.strictObject({
         'airflow begins so much later',
       ).prefault('4 s'),
     })
+    .describe('the fan of the unit')
     .prefault({}),
   circuits: z
     .array(name, { error: LISTS.circuits })

@@ -18,8 +18,12 @@ async function told(...args: readonly string[]): Promise<string> {
   return stdout;
 }
 
+let whole: Promise<string> | null = null;
+/** Written once: each start of the command costs a second. */
+const all = (): Promise<string> => (whole ??= told('reference'));
+
 test('every rule with its source, fault, event, register, signal and key of a rig', async () => {
-  const text = await told('reference');
+  const text = await all();
   const rows = (words: readonly string[], before = ''): readonly string[] =>
     words.filter((word) => !text.includes(`| \`${before}${word}\` |`));
   for (const { words, tier, source } of Object.values(RULES)) {
@@ -36,7 +40,7 @@ test('every rule with its source, fault, event, register, signal and key of a ri
 });
 
 test('what each rule counts, in words that a rig file has', async () => {
-  const text = await told('reference', 'rules');
+  const text = await all();
   const policy = Object.keys(rigSchema.shape.policy.unwrap().shape);
   for (const [id, { countedFrom, limit, exercisedWhen }] of Object.entries(DEFINITIONS)) {
     const exercised = exercisedWhen.replace('It would take ', '').slice(0, -1);
@@ -51,7 +55,7 @@ test('what each rule counts, in words that a rig file has', async () => {
 });
 
 test('how a condition is written: what it shows as one can be read', async () => {
-  const text = await told('reference', 'signals');
+  const text = (await all()).replace(/^[\s\S]*(?=## Conditions)|## The rig file[\s\S]*$/gu, '');
   const { rig } = rigOrStop(undefined);
   const shown = [...text.matchAll(/`([^`|]+)`(?=[^|]*$)/gmu)].map(([, one = '']) => one);
   const conditions = shown.filter((one) => / (?:is|and|[<>]=?) |^not /u.test(one));
@@ -60,6 +64,33 @@ test('how a condition is written: what it shows as one can be read', async () =>
   expect(conditions).toContain('coil-b.state is failed');
   for (const unit of unitsOf('gas')) expect(text).toContain(unit);
   expect(text).toContain('| `==` | compare with');
+});
+
+test('a key that one of several ways to write a value needs is not told as needed', async () => {
+  const text = await all();
+  const of = (heading: string): string => text.slice(text.indexOf(`## The ${heading} file`));
+  const drill = of('drill');
+  const left = (text: string, key: string): string | undefined =>
+    new RegExp(`^\\| \`${key.replaceAll(/[.[\]]/gu, String.raw`\$&`)}\` \\| .* \\| (.*) \\|$`, 'mu').exec(
+      text,
+    )?.[1];
+  for (const key of ['rate', 'kg', 'emptiesIn', 'halfLife', 'hole', 'pressure']) {
+    expect([key, left(drill, `steps[].release.${key}`)]).toEqual([key, 'needed in its choice']);
+  }
+  expect(left(drill, 'rules.except')).toBe('needed in its choice');
+  expect(drill).toContain('`at`, `rate`; or `at`, `kg`, `emptiesIn`; or');
+  const rig = of('rig').slice(0, of('rig').indexOf('## The drill'));
+  expect(left(rig, 'sensors[].input')).toBe('needed in its choice');
+  expect(left(rig, 'sensors[].id')).toBe('needed');
+  expect(left(rig, 'charge')).toBe('needed');
+});
+
+test('no key without a word of what it takes, no word twice, nothing as a program has it', async () => {
+  const text = await all();
+  expect(text).not.toMatch(/^\| `[^`]+` \| *\|/mu);
+  expect(text).toContain('on or off: true, false, on, yes, off, no |');
+  expect(text).not.toContain('| {"');
+  expect(text).toContain('| `command` | 1: selfTest; 2: restart; 3: identify |');
 });
 
 test('every verb and option that the help shows, and a topic alone', async () => {

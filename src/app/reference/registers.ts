@@ -13,12 +13,17 @@ import {
   POINT_WORDS,
   type Point,
   type PointName,
+  type Profile,
   profileFile,
   READ_FUNCTIONS,
   TABLE_WORDS,
   wordsOf,
 } from '../../sensor/index.ts';
+import { formatDuration } from '../../units/index.ts';
 import { code, table } from './markdown.ts';
+
+type Commands = Required<NonNullable<Profile['commands']>>;
+type Command = NonNullable<Commands[keyof Commands]>;
 
 export function registersTold(): string {
   const read = loadProfileFile(profileFile('reference', '') ?? '');
@@ -30,13 +35,25 @@ export function registersTold(): string {
     code(name),
     [POINT_WORDS[name], ...formOf(point)].join('; '),
   ]);
-  const written = Object.entries({ ...commands }).map(([name, command]) => {
-    const { address, ...more } = command as { readonly address: number };
-    const rest = Object.keys(more).length === 0 ? '' : JSON.stringify(more);
-    return ['holding registers (FC 3, 6, 16)', String(address), code(name), rest];
-  });
+  const written = (Object.entries({ ...commands }) as [string, Command][]).map(([name, command]) => [
+    'holding registers (FC 3, 6, 16)',
+    String(command.address),
+    code(name),
+    commandTold(command),
+  ]);
   const head = ['table', 'address', 'name', 'holds'];
   return `PDU addresses, from 0.\n\n### Profile \`reference\`\n\n${table(head, [...rows, ...written])}\n\n### Field I/O\n\n${fieldIo()}`;
+}
+
+function commandTold(command: Command): string {
+  if ('values' in command) return valuesTold(command.values).join('; ');
+  if (!('value' in command)) return 'the address to take up at the next power-up';
+  const { value, opensFor } = command;
+  return `0x${value.toString(16).toUpperCase()} lets a new address be written for ${formatDuration(opensFor)}`;
+}
+
+function valuesTold(values: Readonly<Record<string, number | undefined>>): readonly string[] {
+  return Object.entries(values).map(([name, value]) => `${value}: ${name}`);
 }
 
 function addressesOf(point: Point): string {
@@ -50,7 +67,7 @@ function formOf({ type, bit, scale, invalid, values }: Point): readonly string[]
     ...(type === 'u16' ? [] : [type]),
     ...(scale === 1 ? [] : [`one count is ${scale}`]),
     ...(invalid === undefined ? [] : [`${invalid}: no valid reading`]),
-    ...Object.entries(values ?? {}).map(([state, value]) => `${value}: ${state}`),
+    ...valuesTold(values ?? {}),
   ];
 }
 

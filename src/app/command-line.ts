@@ -1,12 +1,16 @@
 /** All that the command line takes, built anew each time. A verb's own code is loaded when it is called. */
+import { existsSync } from 'node:fs';
 import { Command, InvalidArgumentError, Option } from 'commander';
+import { suggestion } from '../files/index.ts';
 import type { DrillOptions } from './commands/drill.ts';
 import type { ServeOptions, SimOptions } from './options.ts';
 import { packageVersion } from './package-version.ts';
+import { EXIT, Stop } from './stop.ts';
 import { assignVerb } from './verbs/assign.ts';
 import { budgetVerb } from './verbs/budget.ts';
 import { completionVerbs } from './verbs/completion.ts';
 import { figuresVerb } from './verbs/figures.ts';
+import { given } from './verbs/given.ts';
 import { BUS, collect } from './verbs/line-options.ts';
 import { recordVerb } from './verbs/record.ts';
 import { referenceVerb } from './verbs/reference.ts';
@@ -48,20 +52,31 @@ export function commandLine(): Command {
 }
 
 function serveCommand(program: Command): void {
-  pollReportOptions(httpOptions(program.command('serve [rig]', { isDefault: true })))
+  sensorOptions(httpOptions(program.command('serve [rig]', { isDefault: true })))
     .description(
       'the bench: virtual sensors on Modbus, the supervisor, the API and the page (default: the demo rig)',
     )
     .option('--bus <address>', `where a line listens: ${BUS}`, collect, [])
     .addHelpText('after', '\nExample:\n  leakbench serve my.rig.yaml --speed 10 --port 7580')
     .action(async (rig: string | undefined, options: SimOptions) => {
+      mustBeRigOrVerb(rig, program);
       const { serve } = await import('./commands/serve.ts');
       await serve(rig, options);
     });
 }
 
+/** A word that is no path may have been meant as a verb: it came here because there is none of that name. */
+function mustBeRigOrVerb(word: string | undefined, program: Command): void {
+  if (word === undefined || existsSync(word) || /[./\\]/u.test(word)) return;
+  const verbs = program
+    .createHelp()
+    .visibleCommands(program)
+    .map((verb) => verb.name());
+  throw new Stop(EXIT.usage, `"${word}" is neither a verb nor a rig file; ${suggestion(word, verbs)}`);
+}
+
 function simCommand(program: Command): void {
-  pollReportOptions(httpOptions(program.command('sim [rig]')))
+  sensorOptions(httpOptions(program.command('sim [rig]')))
     .description('the virtual sensors and field I/O alone, with API and page, for a controller elsewhere')
     .option('--bus <address>', `where a line listens: ${BUS}`, collect, [])
     .option('--controller-power <command>', 'run with "off" or "on" when the power of the controller is cut')
@@ -103,10 +118,31 @@ function drillCommand(program: Command): void {
     .option('--junit <file>', 'write the verdict as JUnit XML too')
     .option('--html <file>', 'write the verdict as one page too, with pictures')
     .addHelpText('after', '\nExample:\n  leakbench drill my.drill.yaml --html verdict.html')
-    .action(async (files: string[], options: DrillOptions) => {
+    .action(async (files: string[], options: DrillOptions, command: Command) => {
+      refuseUseless(options, command);
       const { drill } = await import('./commands/drill.ts');
       await drill(files, options);
     });
+}
+
+/** What a drill over real sockets alone takes. */
+const OF_LIVE = ['speed', 'bus', 'controllerPower'];
+
+/** What would do nothing is not swallowed: who gave it counts on it. */
+function refuseUseless({ live, controller }: DrillOptions, command: Command): void {
+  const useless = given(command, live === true ? [] : OF_LIVE);
+  if (useless.length > 0) {
+    throw new Stop(
+      EXIT.usage,
+      `in virtual time there is no clock, bus or power to set: add --live, or leave ${useless.join(', ')} out`,
+    );
+  }
+  if (controller === 'builtin' && given(command, ['controllerPower']).length > 0) {
+    throw new Stop(
+      EXIT.usage,
+      'the built-in supervisor is cut and powered without a command: leave --controller-power out, or add --controller external',
+    );
+  }
 }
 
 function checkCommand(program: Command): void {
@@ -121,8 +157,10 @@ function checkCommand(program: Command): void {
     });
 }
 
-function pollReportOptions(command: Command): Command {
+/** Of a bench with sensors of its own. */
+function sensorOptions(command: Command): Command {
   return command
+    .option('--seed <n>', 'seed of everything drawn by chance', seed, 1)
     .option('--for <duration>', 'end after so much real time, such as 60s; exit code 0')
     .option('--json', 'at the end, what the controller asked as one JSON document on standard output');
 }
@@ -139,7 +177,6 @@ function httpOptions(command: Command): Command {
     .option('--speed <n>', 'how many times real time, 1 to 20', numberBetween(1, 20), 1)
     .option('--data <dir>', 'folder of the record', './.leakbench')
     .option('--record-limit <size>', 'what the record may hold; beyond it the oldest events go', '1GiB')
-    .option('--seed <n>', 'seed of everything drawn by chance', seed, 1)
     .addOption(
       new Option('--token <token>', 'VALUE for the instructor, viewer:VALUE for a viewer; may be repeated')
         .env('LEAKBENCH_TOKEN')

@@ -5,11 +5,17 @@ import { EXIT, Stop } from './stop.ts';
 /** Node's timers take no more than 2^31 - 1 ms. */
 const DURATION_MS_MAX = 0x7fffffff;
 
-/** In ms; null where none is given. */
-export function durationOption(name: string, written: string | undefined): number | null {
-  if (written === undefined) return null;
+/** In ms. */
+export function durationOption(
+  name: string,
+  written: string,
+  least: 'above zero' | 'zero' = 'above zero',
+): number {
   const durationMs = parseQuantity(written, 'time');
   if (typeof durationMs !== 'number') throw new Stop(EXIT.usage, `${name} ${written}: ${durationMs.problem}`);
-  if (durationMs > 0 && durationMs <= DURATION_MS_MAX) return durationMs;
-  throw new Stop(EXIT.usage, `${name} ${written}: it takes a time of up to 24 days, such as 60s`);
+  const isLongEnough = least === 'zero' ? durationMs >= 0 : durationMs > 0;
+  if (isLongEnough && durationMs <= DURATION_MS_MAX) return durationMs;
+  throw new Stop(EXIT.usage, `${name} ${written}: it takes a time ${FROM[least]} 24 days, such as 60s`);
 }
+
+const FROM = { 'above zero': 'above zero, up to', zero: 'from zero to' } as const;

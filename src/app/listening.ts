@@ -2,8 +2,8 @@
 import { SerialMissing, SerialUnusable } from '../../sim/wire/serial-port.ts';
 import { PortInUse } from '../../sim/wire/tcp-face.ts';
 import type { LiveWorld } from '../../sim/world/index.ts';
+import { isLoopback } from '../api/addresses.ts';
 import { addressText, type BusAddress, type Rig, supervisorAddress } from '../rig/index.ts';
-import { isLoopback } from './rig-option.ts';
 import { EXIT, Stop } from './stop.ts';
 
 /**

@@ -7,12 +7,12 @@ export interface ServeOptions {
   readonly data: string;
   /** What the record may hold, as written. */
   readonly recordLimit: string;
-  readonly seed: number;
   readonly token: readonly string[];
   readonly bus: readonly string[];
 }
 /** Of a bench with sensors of its own. */
 export interface SimOptions extends ServeOptions {
+  readonly seed: number;
   /** Real time after which it ends by itself, as written. */
   readonly for?: string;
   /** At the end the poll report goes to standard output. */

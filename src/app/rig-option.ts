@@ -1,24 +1,8 @@
 /** The rig and the addresses that a command line names. */
-import { existsSync } from 'node:fs';
 import { join } from 'node:path';
 import { type FileProblem, formatProblem, packageRoot, suggestion } from '../files/index.ts';
 import { type BusAddress, loadRig, parseAddress, type Rig } from '../rig/index.ts';
 import { badFile, EXIT, Stop } from './stop.ts';
-
-const VERBS = [
-  'serve',
-  'sim',
-  'supervise',
-  'drill',
-  'seek',
-  'survey',
-  'assign',
-  'budget',
-  'figures',
-  'roster',
-  'record',
-  'check',
-] as const;
 
 export interface LoadedRig {
   readonly rig: Rig;
@@ -27,9 +11,6 @@ export interface LoadedRig {
 
 /** The rig at a path, or the demo; warnings go to standard error, problems end the command. */
 export function rigOrStop(path: string | undefined): LoadedRig {
-  if (path !== undefined && !existsSync(path) && !/[./\\]/u.test(path)) {
-    throw new Stop(EXIT.usage, `"${path}" is neither a verb nor a rig file; ${suggestion(path, VERBS)}`);
-  }
   const file = path ?? join(packageRoot(), 'src/rig/tide-street.rig.yaml');
   const loaded = loadRig(file);
   if (!loaded.ok) throw badFile(loaded.problems);
@@ -52,8 +33,4 @@ export function busOption(given: readonly string[], rig: Rig): ReadonlyMap<strin
     named.set(line, parsed);
   }
   return named;
-}
-
-export function isLoopback(host: string): boolean {
-  return host === 'localhost' || host === '::1' || host.startsWith('127.');
 }

@@ -184,7 +184,7 @@ describe.concurrent('bad input', () => {
       2,
       'grille is a contact sensor on input 8 of the field I/O: it has no address to assign',
     ],
-    [['one', ...bus, '--wait', '2'], 2, '--wait: 2 needs its unit'],
+    [['one', ...bus, '--wait', '2'], 2, '--wait 2: 2 needs its unit'],
     [['one', '--bus', 'rtu:///dev/none'], 2, 'unplug the controller, then say so with --alone'],
     [['one'], 2, 'line main has no bus'],
     [

@@ -199,7 +199,7 @@ describe.concurrent('a bus that cannot be surveyed', () => {
     [['--units', '0-12'], '0 is no address of a device; a line has 1 to 247'],
     [['--units', '240-248'], '248 is no address of a device'],
     [['--units', 'all'], '"all" is no address; write such as 1-32,200'],
-    [['--timeout', '300'], '--timeout: 300 needs its unit'],
+    [['--timeout', '300'], '--timeout 300: 300 needs its unit'],
     [['--bus', 'rtu:///dev/none'], 'is a serial line, which has one master at a time'],
     [['--bus', 'main=udp://x'], 'is not an address'],
   ] as const)('is asked for with %j: exit code 2', async ([more, says]) => {

@@ -3,11 +3,12 @@ import { join } from 'node:path';
 import { suggestion } from '../../files/index.ts';
 import type { ModbusSensor, Rig } from '../../rig/index.ts';
 import { type AssignOutcome, runAssign } from '../assign/run.ts';
+import { durationOption } from '../duration-option.ts';
 import { SERVICE_FOLDER } from '../record-folders.ts';
 import { asStop, recordOrStop } from '../record-or-stop.ts';
 import { CAUTION } from '../report/words.ts';
 import { rigOrStop } from '../rig-option.ts';
-import { type LineOptions, serviceLines, timeOption } from '../service/lines.ts';
+import { type LineOptions, serviceLines } from '../service/lines.ts';
 import { EXIT, type ExitCode, Stop } from '../stop.ts';
 
 export interface AssignOptions extends LineOptions {
@@ -21,7 +22,7 @@ export interface AssignOptions extends LineOptions {
 export async function assign(rigFile: string, ids: readonly string[], options: AssignOptions): Promise<void> {
   const { rig } = rigOrStop(rigFile);
   const sensors = [...new Set(ids)].map((id) => sensorOrStop(rig, id));
-  const waitMs = timeOption('--wait', options.wait);
+  const waitMs = durationOption('--wait', options.wait);
   const lines = serviceLines(rig, [...new Set(sensors.map(({ line }) => line))], options);
   const record = recordOrStop(join(options.data, SERVICE_FOLDER), rig.name);
   const interrupt = (): void => {

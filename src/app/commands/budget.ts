@@ -1,12 +1,12 @@
 /** `budget [RIG]`: whether a rig's lines are fast enough, worked out beforehand; exit code 1 where not. */
 import { adviceFor, budgetOf } from '../../budget/index.ts';
-import { parseQuantity } from '../../units/index.ts';
 import { budgetHtml } from '../budget/html.ts';
 import { budgetJson } from '../budget/json.ts';
 import { budgetText } from '../budget/text.ts';
+import { durationOption } from '../duration-option.ts';
 import { save, terminal } from '../output.ts';
 import { rigOrStop } from '../rig-option.ts';
-import { EXIT, Stop } from '../stop.ts';
+import { EXIT } from '../stop.ts';
 
 export interface BudgetOptions {
   readonly silent: number;
@@ -19,8 +19,8 @@ export interface BudgetOptions {
 export async function budget(rigFile: string | undefined, options: BudgetOptions): Promise<void> {
   const assumptions = {
     silent: options.silent,
-    networkMs: timeOption('--network', options.network),
-    refreshMs: timeOption('--refresh', options.refresh),
+    networkMs: durationOption('--network', options.network, 'zero'),
+    refreshMs: durationOption('--refresh', options.refresh, 'zero'),
   };
   const { rig } = rigOrStop(rigFile);
   const worked = budgetOf(rig, assumptions);
@@ -28,11 +28,4 @@ export async function budget(rigFile: string | undefined, options: BudgetOptions
   if (options.html !== undefined) save(options.html, await budgetHtml(result));
   process.stdout.write(options.json === true ? budgetJson(result) : budgetText(result, terminal()));
   if (!worked.fits) process.exitCode = EXIT.broken;
-}
-
-function timeOption(option: string, text: string): number {
-  const value = parseQuantity(text, 'time');
-  if (typeof value === 'number' && value >= 0) return value;
-  const problem = typeof value === 'number' ? 'takes zero or more' : value.problem;
-  throw new Stop(EXIT.usage, `${option} ${text}: ${problem}`);
 }

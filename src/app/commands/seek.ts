@@ -108,8 +108,7 @@ async function forceOf(
 
 /** A pairwise search ends by itself; any other needs an end. */
 function limitOf(options: SeekOptions): number {
-  const given = durationOption('--for', options.for);
-  if (given !== null) return given;
+  if (options.for !== undefined) return durationOption('--for', options.for);
   return options.runs === undefined && options.pairwise !== true ? FOR_DEFAULT_MS : Number.POSITIVE_INFINITY;
 }
 

@@ -28,11 +28,12 @@ export function sim(rigFile: string | undefined, options: SimOptions): Promise<v
 }
 
 export function supervise(rigFile: string | undefined, options: ServeOptions): Promise<void> {
-  return run('supervise', rigFile, options);
+  // Nothing is drawn by chance where there are no sensors.
+  return run('supervise', rigFile, { ...options, seed: 0 });
 }
 
 async function run(part: Part, rigFile: string | undefined, options: SimOptions): Promise<void> {
-  const forMs = durationOption('--for', options.for);
+  const forMs = options.for === undefined ? null : durationOption('--for', options.for);
   const loaded = rigOrStop(rigFile);
   const bus = busOption(options.bus, loaded.rig);
   const given = tokensFrom(options.token);

@@ -1,6 +1,6 @@
 /** The lines that a survey or an assignment asks on: each with bus and time-out, and allowed to be asked. */
 import { addressText, type BusAddress, type Rig } from '../../rig/index.ts';
-import { parseQuantity } from '../../units/index.ts';
+import { durationOption } from '../duration-option.ts';
 import { busOption } from '../rig-option.ts';
 import { EXIT, Stop } from '../stop.ts';
 
@@ -24,7 +24,7 @@ export function serviceLines(
   options: LineOptions,
 ): readonly ServiceLine[] {
   const bus = busOption(options.bus, rig);
-  const timeoutMs = options.timeout === undefined ? null : timeOption('--timeout', options.timeout);
+  const timeoutMs = options.timeout === undefined ? null : durationOption('--timeout', options.timeout);
   return lines.map((line) => {
     const address = bus.get(line);
     if (address === undefined) {
@@ -40,14 +40,6 @@ export function serviceLines(
     const own = rig.lines.find(({ id }) => id === line)?.timeoutMs ?? 0;
     return { line, address, timeoutMs: timeoutMs ?? own };
   });
-}
-
-/** "300 ms" in milliseconds. */
-export function timeOption(name: string, text: string): number {
-  const value = parseQuantity(text, 'time');
-  if (typeof value !== 'number') throw new Stop(EXIT.usage, `${name}: ${value.problem}`);
-  if (value > 0) return value;
-  throw new Stop(EXIT.usage, `${name} takes a time above zero, such as 300 ms`);
 }
 
 export function lineGone(address: BusAddress, why: string, nothing: string): Stop {

@@ -2,6 +2,7 @@
 import { type Command, Option } from 'commander';
 import type { SeekOptions } from '../commands/seek.ts';
 import { EXIT, Stop } from '../stop.ts';
+import { given } from './given.ts';
 import { seed, wholeNumber } from './whole-number.ts';
 
 const COUNT_MAX = 1_000_000_000;
@@ -48,8 +49,7 @@ export function seekVerb(program: Command): void {
 const OF_THE_SEARCH = ['runs', 'for', 'findings', 'pairwise', 'seed', 'out', 'json'];
 
 function refuseForWorker(rig: string | undefined, command: Command): void {
-  const given = OF_THE_SEARCH.filter((name) => command.getOptionValueSource(name) === 'cli');
-  const useless = [...(rig === undefined ? [] : [rig]), ...given.map((name) => `--${name}`)];
+  const useless = [...(rig === undefined ? [] : [rig]), ...given(command, OF_THE_SEARCH)];
   if (useless.length === 0) return;
   throw new Stop(EXIT.usage, `a worker gets rig and drills from the search: leave ${useless.join(', ')} out`);
 }

@@ -30,7 +30,7 @@ import { type Addressed, requestsOf, type SupervisorPlan } from './plan.ts';
 import type { PollSeen } from './poll-seen.ts';
 import type { Words } from './understand.ts';
 import { WaitingFacts } from './waiting-facts.ts';
-import { within } from './within.ts';
+import { within } from '../line/index.ts';
 
 export interface SupervisorSurroundings {
   readonly clock: BenchClock;

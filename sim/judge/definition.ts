@@ -104,7 +104,7 @@ export function reachedCase(span: Span, demand: Demand, ground: Ground): readonl
       ? `Mitigation had not been reached by ${clock(stretch.toMs)}.`
       : tookMs === 0
         ? 'Mitigation stood already.'
-        : `Mitigation was reached at ${clock(reachedMs)}, after ${length(tookMs)}.`,
+        : `Mitigation was reached at ${clock(reachedMs)}, after ${length(tookMs, limitMs)}.`,
     against(limitMs, demand.source, marginMs),
   ];
   return [{ marginMs, atMs: span.fromMs, sensor: demand.sensor, because }];

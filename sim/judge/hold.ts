@@ -65,7 +65,7 @@ function holdCase(last: Reason, keptMs: number, how: 'left' | 'still standing', 
     sensor: last.sensor,
     because: () => [
       `${last.said}; the last reason ended at ${clock(last.laxUntilMs)}.`,
-      `Mitigation was ${how} at ${clock(keptMs)}, ${length(sinceMs)} later.`,
+      `Mitigation was ${how} at ${clock(keptMs)}, ${length(sinceMs, ground.policy.holdMs)} later.`,
       against(ground.policy.holdMs, 'hold of the rig', marginMs),
     ],
   };

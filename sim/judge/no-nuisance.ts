@@ -12,7 +12,7 @@
 import { type Case, type Definition, lacksCompressorAndHeat } from './definition.ts';
 import type { Ground } from './ground.ts';
 import { intersectAll, isInside, lastMoment, lastUntil, minus, type Spans, spanAt, union } from './spans.ts';
-import { against, clock, length } from './text.ts';
+import { against, clock, exactly, length } from './text.ts';
 
 /** A call served for this long without a break puts the rule to the test. */
 const SERVED_MS = 300_000;
@@ -26,7 +26,7 @@ export const noNuisance: Definition = {
     if (!wasTested(served, ground)) return cases.filter((one) => one.marginMs < 0);
     return cases.length > 0 ? cases : [neverStopped(served, ground)];
   },
-  exercisedWhen: `It would take a call served for ${length(SERVED_MS)}, or a little gas reported while one is.`,
+  exercisedWhen: `It would take a call served for ${exactly(SERVED_MS)}, or a little gas reported while one is.`,
 };
 
 function stopsIn(ground: Ground): readonly number[] {
@@ -62,7 +62,7 @@ function stopCase(stopMs: number, excuses: Spans, ground: Ground): Case {
       `The last output that served a standing call went off at ${clock(stopMs)}.`,
       marginMs < 0
         ? `There had been no reason, and no beginning of one, since ${clock(excuseMs)}.`
-        : `The last reason or beginning of one was ${length(stopMs - excuseMs)} before.`,
+        : `The last reason or beginning of one was ${length(stopMs - excuseMs, limitMs)} before.`,
       against(limitMs, 'silentAfter and respondWithin of the rig', marginMs),
     ],
   };

@@ -47,7 +47,7 @@ function caseOf(circuit: string, off: Off, ground: Ground): readonly Case[] {
       sensor: null,
       because: () => [
         `Compressor ${circuit} was switched off at ${clock(off.fromMs)} and ` +
-          `${off.ended ? 'on again' : 'was still off'} at ${clock(off.toMs)}, ${length(offMs)} later.`,
+          `${off.ended ? 'on again' : 'was still off'} at ${clock(off.toMs)}, ${length(offMs, compressorMinOffMs)} later.`,
         against(compressorMinOffMs, 'compressorMinOff of the rig', marginMs),
       ],
     },

@@ -13,7 +13,7 @@ import type { Ground } from './ground.ts';
 import { leavesIn, reasonStandingAt } from './leaves.ts';
 import { laxSpan, type Reason } from './reason.ts';
 import { intersect, isInside, minus, type Span, type Spans, spanAt, spansOf, within } from './spans.ts';
-import { clock, length } from './text.ts';
+import { clock, exactly, length } from './text.ts';
 
 export const stayOff: Definition = {
   lacks: lacksNothing,
@@ -80,7 +80,7 @@ function leavingCase(leaveMs: number, course: Course, holdMs: number): readonly 
       because: () => [
         ...beginningOf(episode, reason),
         `Mitigation was left at ${clock(leaveMs)} while that reason held, for ${length(lapseMs)}.`,
-        `The hold (${length(holdMs)}) since the first reason ` +
+        `The hold (${exactly(holdMs)}) since the first reason ` +
           `${leaveMs < recheckMs ? 'had not passed' : 'had passed'} by then.`,
       ],
     },

@@ -6,7 +6,7 @@
  * the drill's end leaves undecided has failed, and says that the drill is too short; so has a `when` that
  * never came.
  */
-import { formatClock } from '../../src/units/index.ts';
+import { formatClock, readableMs } from '../../src/units/index.ts';
 import type { Signal, Trace } from '../judge/trace.ts';
 import { conditionOver } from './condition.ts';
 import { exactDuration } from './exact-duration.ts';
@@ -117,28 +117,30 @@ function sentenceOf(outcome: Outcome, expectation: Expectation, trace: Trace): s
   const at = clock(outcome.atMs);
   const moment = 'atMs' in when ? `at ${at}` : `at ${at} "${expressionText(when, shortGas)}" became true`;
   const then = `${moment}: "${expressionText(expectation.then, shortGas)}"`;
+  const took = (durationMs: number, limitMs: number): string =>
+    exactDuration(readableMs(durationMs, limitMs));
   const stretch = (fromMs: number, toMs: number): string =>
-    `from ${clock(fromMs)} to ${clock(toMs)}, ${exactDuration(toMs - fromMs)}`;
+    `from ${clock(fromMs)} to ${clock(toMs)}, ${took(toMs - fromMs, forMs)}`;
   const parts = (atMs: number): string => {
     const told = toldParts(expectation.then, atMs, trace);
     return told.length === 0 ? '' : `; at ${clock(atMs)} ${told.join(', ')}`;
   };
   switch (outcome.kind) {
     case 'held': {
-      const since = exactDuration(outcome.fromMs - outcome.atMs);
+      const since = took(outcome.fromMs - outcome.atMs, withinMs);
       const came = outcome.fromMs > outcome.atMs ? `became true ${since} later` : 'was true';
       return `${then} ${came}${forMs > 0 ? ` and stayed so for ${exactDuration(forMs)}` : ''}`;
     }
     case 'late': {
       const { nextMs } = outcome;
-      const next = nextMs === null ? 'nor later' : `but ${exactDuration(nextMs - outcome.atMs)} later`;
+      const next = nextMs === null ? 'nor later' : `but ${took(nextMs - outcome.atMs, withinMs)} later`;
       const limit = withinMs > 0 ? `within ${exactDuration(withinMs)}` : 'then';
       return `${then} was not true ${limit}, ${next}${parts(outcome.atMs + withinMs)}`;
     }
     case 'brief':
       return `${then} was true ${stretch(outcome.fromMs, outcome.toMs)}, and not for ${exactDuration(forMs)}${parts(outcome.toMs)}`;
     case 'ended while waiting': {
-      const left = exactDuration(endMs - outcome.atMs);
+      const left = took(endMs - outcome.atMs, withinMs);
       const long = forMs > 0 ? ` for ${exactDuration(forMs)}` : '';
       return `${then} was not true${long} by the end of the drill ${left} later; it is too short to wait ${exactDuration(withinMs)}`;
     }

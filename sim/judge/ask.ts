@@ -42,7 +42,7 @@ function gapCase(sensor: string, gap: Span, ground: Ground): Case {
     atMs: gap.fromMs,
     sensor,
     because: () => [
-      `The longest time without a request for ${sensor} was ${length(gapMs)}, ` +
+      `The longest time without a request for ${sensor} was ${length(gapMs, askWithinMs)}, ` +
         `from ${clock(gap.fromMs)} to ${clock(gap.toMs)}.`,
       against(askWithinMs, 'askWithin of the rig', marginMs),
     ],

@@ -114,7 +114,7 @@ export function reachedCase(span: Span, demand: Demand, ground: Ground): readonl
       : stoodAlready
         ? 'Mitigation stood already.'
         : `Mitigation was reached at ${clock(reachedMs)}${reachedBy(reachedMs, ground)}, ` +
-          `after ${length(tookMs)}.`,
+          `after ${length(tookMs, limitMs)}.`,
     against(limitMs, demand.source, marginMs),
   ];
   return [{ marginMs, atMs: span.fromMs, sensor: demand.sensor, stoodAlready, because }];

@@ -64,7 +64,7 @@ function holdCase(last: Reason, keptMs: number, how: 'left' | 'still standing', 
       const what = how === 'left' ? lackingAt(keptMs, ground) : '';
       return [
         `${last.said}; the last reason ended at ${clock(last.laxUntilMs)}.`,
-        `Mitigation was ${how} at ${clock(keptMs)}${what}, ${length(sinceMs)} later.`,
+        `Mitigation was ${how} at ${clock(keptMs)}${what}, ${length(sinceMs, ground.policy.holdMs)} later.`,
         against(ground.policy.holdMs, 'hold of the rig', marginMs),
       ];
     },

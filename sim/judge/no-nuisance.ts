@@ -14,7 +14,7 @@ import { type Case, type Definition, lacksCompressorAndHeat } from './definition
 import type { Ground } from './ground.ts';
 import { droppedAt } from './outputs.ts';
 import { intersectAll, isInside, lastMoment, lastUntil, minus, type Spans, spanAt, union } from './spans.ts';
-import { against, clock, length } from './text.ts';
+import { against, clock, exactly, length } from './text.ts';
 
 /** A call served for this long without a break puts the rule to the test. */
 const SERVED_MS = 300_000;
@@ -28,7 +28,7 @@ export const noNuisance: Definition = {
     if (!wasTested(served, ground)) return cases.filter((one) => one.marginMs < 0);
     return cases.length > 0 ? cases : [neverStopped(served, ground)];
   },
-  exercisedWhen: `It would take a call served for ${length(SERVED_MS)}, or a little gas reported while one is.`,
+  exercisedWhen: `It would take a call served for ${exactly(SERVED_MS)}, or a little gas reported while one is.`,
   countedFrom:
     'the last reason or beginning of one: a request unanswered, a number at or above clearBelow, no airflow',
   limit: 'the last output that serves a standing call goes off at most silentAfter and respondWithin later',
@@ -70,7 +70,7 @@ function stopCase(stopMs: number, excuses: Spans, ground: Ground): Case {
       ...droppedAt(stopMs, ground),
       marginMs < 0
         ? `There had been no reason, and no beginning of one, since ${clock(excuseMs)}.`
-        : `The last reason or beginning of one was ${length(stopMs - excuseMs)} before.`,
+        : `The last reason or beginning of one was ${length(stopMs - excuseMs, limitMs)} before.`,
       against(limitMs, 'silentAfter and respondWithin of the rig', marginMs),
     ],
   };

@@ -8,7 +8,7 @@
 import { type Case, type Definition, lacksCompressorAndHeat, settlingIn } from './definition.ts';
 import type { Ground } from './ground.ts';
 import { intersect, minus, type Span, within } from './spans.ts';
-import { against, clock, length } from './text.ts';
+import { against, clock, exactly, length } from './text.ts';
 
 export const proveFan: Definition = {
   lacks: lacksCompressorAndHeat,
@@ -41,7 +41,7 @@ function caseOf(duty: Span, ground: Ground): readonly Case[] {
       atMs: cameMs ?? lapseFromMs,
       sensor: null,
       because: () => [
-        `The fan was commanded without airflow for ${length(fanProofWithinMs)} (fanProofWithin) ` +
+        `The fan was commanded without airflow for ${exactly(fanProofWithinMs)} (fanProofWithin) ` +
           `by ${clock(duty.fromMs)}; no airflow before ${clock(duty.toMs)}.`,
         cameMs === null
           ? `A compressor or heat was on at ${clock(lapseFromMs)}, for ${length(-marginMs)} too long.`

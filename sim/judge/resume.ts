@@ -47,8 +47,8 @@ function casesOf(stretch: Span, ground: Ground): readonly Case[] {
         because: () => [
           `From ${clock(gap.fromMs)} on a call stood, every sensor was well and airflow was not missing.`,
           served
-            ? `The call was served from ${clock(gap.toMs)} on, after ${length(waitedMs)}.`
-            : `The call was not served before ${clock(gap.toMs)}, for ${length(waitedMs)}.`,
+            ? `The call was served from ${clock(gap.toMs)} on, after ${length(waitedMs, limitMs)}.`
+            : `The call was not served before ${clock(gap.toMs)}, for ${length(waitedMs, limitMs)}.`,
           ...heldMeanwhile(gap, ground),
           against(limitMs, 'hold and resumeWithin of the rig', marginMs),
         ],

@@ -53,7 +53,7 @@ function caseOf(circuit: string, off: Off, ground: Ground): readonly Case[] {
       sensor: null,
       because: () => [
         `Compressor ${circuit} was switched off at ${clock(off.fromMs)} and ` +
-          `${off.ended ? 'on again' : 'was still off'} at ${clock(off.toMs)}, ${length(offMs)} later.`,
+          `${off.ended ? 'on again' : 'was still off'} at ${clock(off.toMs)}, ${length(offMs, compressorMinOffMs)} later.`,
         ...droppedAt(off.fromMs, ground),
         against(compressorMinOffMs, 'compressorMinOff of the rig', marginMs),
       ],

@@ -14,7 +14,7 @@ import { leavesIn, reasonStandingAt } from './leaves.ts';
 import { lackingAt } from './outputs.ts';
 import { laxSpan, type Reason } from './reason.ts';
 import { intersect, isInside, minus, type Span, type Spans, spanAt, spansOf, within } from './spans.ts';
-import { clock, length } from './text.ts';
+import { clock, exactly, length } from './text.ts';
 
 const LIMIT = 'not a moment without mitigation while a reason stands';
 
@@ -88,7 +88,7 @@ function leavingCase(leaveMs: number, course: Course, ground: Ground): readonly 
         ...beginningOf(episode, reason),
         `Mitigation was left at ${clock(leaveMs)}${lackingAt(leaveMs, ground)} while that reason held, ` +
           `for ${length(lapseMs)}.`,
-        `The hold (${length(ground.policy.holdMs)}) since the first reason ` +
+        `The hold (${exactly(holdMs)}) since the first reason ` +
           `${leaveMs < recheckMs ? 'had not passed' : 'had passed'} by then.`,
       ],
     },

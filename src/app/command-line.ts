@@ -113,6 +113,7 @@ function drillCommand(program: Command): void {
     .option('--bus <address>', `where a line listens with --live: ${BUS}`, collect, [])
     .option('--controller <which>', 'builtin, external (with --live) or exec:COMMAND', 'builtin')
     .option('--controller-power <command>', 'run with "off" or "on" when the power of the controller is cut')
+    .option('--wait <time>', 'real time in which an external controller must ask something', '2 min')
     .option('--seed <n>', 'seed of everything drawn by chance', seed, 1)
     .option('--json', 'one JSON document on standard output')
     .option('--junit <file>', 'write the verdict as JUnit XML too')

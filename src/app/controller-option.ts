@@ -7,6 +7,13 @@ export type Controller =
 
 const EXEC = 'exec:';
 
+/** Of a verb that knows virtual time alone. */
+export function virtualController({ controller }: { controller: string }): Controller {
+  if (controller === 'builtin' || controller.startsWith(EXEC)) return controllerOf({ controller });
+  const live = 'external polls over real sockets, as in drill --live';
+  throw new Stop(EXIT.usage, `--controller takes builtin or exec:COMMAND here; ${live}`);
+}
+
 /** `live`: over real sockets, where an external controller can ask and one in lines cannot be spoken to. */
 export function controllerOf({ controller, live }: { controller: string; live?: true }): Controller {
   if (controller === 'builtin') return { kind: 'builtin' };

@@ -8,6 +8,7 @@
 import { performance } from 'node:perf_hooks';
 import type { BenchClock } from '../clock/index.ts';
 import type { Fact } from '../events/index.ts';
+import { within } from '../line/index.ts';
 import { allOff, leftSafe, type PowerUp } from '../mitigation/index.ts';
 import type { Outcome, Task, Timed } from '../poll/index.ts';
 import { messageOf } from '../text/message-of.ts';
@@ -30,7 +31,6 @@ import { type Addressed, requestsOf, type SupervisorPlan } from './plan.ts';
 import type { PollSeen } from './poll-seen.ts';
 import type { Words } from './understand.ts';
 import { WaitingFacts } from './waiting-facts.ts';
-import { within } from '../line/index.ts';
 
 export interface SupervisorSurroundings {
   readonly clock: BenchClock;

@@ -22,6 +22,18 @@ export function formatDuration(durationMs: number): string {
   return sign + parts.filter((part) => part !== '').join(' ');
 }
 
+/**
+ * A time that took its course, as exact as a sentence about it need be: tenths of a second, from a minute on
+ * whole ones. Exact below a second, and where rounding would make it read as `limitMs` itself.
+ */
+export function readableMs(durationMs: number, limitMs?: number): number {
+  const exactMs = Math.round(durationMs);
+  if (exactMs < MS_PER_S) return exactMs;
+  const stepMs = exactMs < MS_PER_MIN ? MS_PER_S / 10 : MS_PER_S;
+  const nearMs = Math.round(exactMs / stepMs) * stepMs;
+  return nearMs === limitMs ? exactMs : nearMs;
+}
+
 /** 20.04 → "20 %LFL", 3.14 → "3.1 %LFL", null → "no reading". */
 export function formatGas(percentLfl: number | null): string {
   return percentLfl === null ? 'no reading' : `${Math.round(percentLfl * 10) / 10} %LFL`;

@@ -81,6 +81,12 @@ test.each([
   expect(ended.stderr).toMatch(says);
 });
 
+test('a controller that cannot be started: 3, and what the shell says', async () => {
+  const ended = await runToEnd(['drill', SHORT, '--controller', 'exec:no-such-command-here', '--json']);
+  expect(ended).toMatchObject({ code: 3, stdout: '' });
+  expect(ended.stderr).toMatch(/^the command of --controller could not be run.*\n.*not found\n$/u);
+});
+
 test('a port in use: 3, and what to do', async () => {
   const taken = createServer();
   await new Promise<void>((resolve) => taken.listen(0, '127.0.0.1', resolve));

@@ -26,14 +26,27 @@ function drillOf(text: string): Drill {
   return outcome.value;
 }
 
-async function drilled(controllerPower: string | undefined): Promise<DrillVerdict> {
-  const drill = drillOf(CUT);
-  const run = await runLive(drill, {
-    ...{ seed: 1, speed: 20, controller: 'external', controllerPower },
+function played(
+  drill: Drill,
+  {
+    controllerPower,
+    waitMs,
+    listening,
+  }: Pick<Parameters<typeof runLive>[1], 'controllerPower' | 'waitMs' | 'listening'>,
+) {
+  return runLive(drill, {
+    ...{ seed: 1, speed: 20, controller: 'external', controllerPower, waitMs },
     bus: new Map([['main', { kind: 'tcp', host: '127.0.0.1', port: 0 }]]),
     log: pino({ level: 'silent' }),
-    listening: ([address]) => void ask(Number(address?.split(':').at(-1)), 11, READ_STATE),
+    listening,
   });
+}
+
+async function drilled(controllerPower: string | undefined): Promise<DrillVerdict> {
+  const drill = drillOf(CUT);
+  const listening = ([address = '']: readonly string[]): void =>
+    void ask(Number(address.split(':').at(-1)), 11, READ_STATE);
+  const run = await played(drill, { controllerPower, waitMs: 60_000, listening });
   const by = { seed: 1, controller: 'external', host: 'live', liveOptions: [] } as const;
   return judgedRun(drill, run, by);
 }
@@ -55,4 +68,14 @@ test('nor is one whose command fails', async () => {
   expect(new Set(leftOut)).toEqual(
     new Set(['the command that switches the controller failed: ended with code 1']),
   );
+});
+
+test('a controller that asks nothing is waited for as long as is said, then it is the surroundings', async () => {
+  let where = '';
+  const listening = ([address = '']: readonly string[]): void => {
+    where = address.replace('main ', '');
+  };
+  const run = played(drillOf(CUT), { controllerPower: undefined, waitMs: 300, listening });
+  await expect(run).rejects.toMatchObject({ exitCode: 3 });
+  await expect(run).rejects.toThrow(`no controller has asked anything on ${where} within 300 ms; `);
 });

@@ -88,13 +88,24 @@ test('interrupted, it ends with what it has, also on one thread that never waits
 });
 
 test.each([
-  [['--controller', 'external'], /over real sockets/u],
+  [['--controller', 'external'], /takes builtin or exec:COMMAND here; external polls over real sockets/u],
+  [['--controller', 'mine'], /takes builtin or exec:COMMAND here/u],
   [['--for', '5'], /--for 5: .*s, min/u],
   [['--runs', '0'], /whole number/u],
 ])('bad usage %j: 2', async (args, says) => {
   const ended = await runToEnd(['seek', RIG, ...args]);
   expect(ended.code).toBe(2);
   expect(ended.stderr).toMatch(says);
+});
+
+test.each(['1', '2'])('a controller that cannot be started, on %s threads: 3', async (workers) => {
+  const out = freshFolder();
+  const args = ['--controller', 'exec:no-such-command-here', '--workers', workers, '--out', out];
+  const ended = await runToEnd(['seek', RIG, '--runs', '40', ...args]);
+  expect(ended).toMatchObject({ code: 3, stdout: '' });
+  expect(ended.stderr).toMatch(/could not be run.*\n.*not found/u);
+  expect(ended.stderr).not.toMatch(/^\s+at /mu);
+  expect(readdirSync(out)).toEqual([]);
 });
 
 test('a folder that cannot be written: 3', async () => {

@@ -3,6 +3,7 @@ import { existsSync } from 'node:fs';
 import pino from 'pino';
 import { type Drill, loadDrill, shippedFiles } from '../../../sim/drill/index.ts';
 import { formatProblem } from '../../files/index.ts';
+import { formatDuration } from '../../units/index.ts';
 import { type Controller, controllerOf } from '../controller-option.ts';
 import { judgedRun, type RunBy } from '../drill/judged-run.ts';
 import { runLive } from '../drill/live-run.ts';
@@ -15,6 +16,7 @@ import { reportJunit } from '../report/junit.ts';
 import { reportTerminal } from '../report/terminal.ts';
 import type { DrillVerdict } from '../report/verdict.ts';
 import { busOption } from '../rig-option.ts';
+import { timeOption } from '../service/lines.ts';
 import { badFile, EXIT } from '../stop.ts';
 
 export interface DrillOptions {
@@ -23,6 +25,8 @@ export interface DrillOptions {
   readonly bus: readonly string[];
   readonly controller: string;
   readonly controllerPower?: string;
+  /** As written. */
+  readonly wait: string;
   readonly seed: number;
   readonly json?: true;
   readonly junit?: string;
@@ -31,12 +35,13 @@ export interface DrillOptions {
 
 export async function drill(files: readonly string[], options: DrillOptions): Promise<void> {
   const controller = controllerOf(options);
+  const waitMs = timeOption('--wait', options.wait);
   const drills = drillsOrStop(files);
   const interrupt = (): void => process.exit(EXIT.interrupted);
   process.once('SIGINT', interrupt).once('SIGTERM', interrupt);
   const verdicts: DrillVerdict[] = [];
   for (const one of drills) {
-    verdicts.push(judgedRun(one, await runOf(one, controller, options), runBy(options)));
+    verdicts.push(judgedRun(one, await runOf(one, controller, options, waitMs), runBy(options)));
   }
   await report(verdicts, options);
   if (verdicts.some(({ verdict }) => verdict === 'broken')) process.exitCode = EXIT.broken;
@@ -66,7 +71,12 @@ function runBy({ seed, controller, live, speed, bus, controllerPower }: DrillOpt
   return { seed, controller, host: live === true ? 'live' : 'virtual', liveOptions };
 }
 
-async function runOf(one: Drill, controller: Controller, options: DrillOptions): Promise<DrillRun> {
+async function runOf(
+  one: Drill,
+  controller: Controller,
+  options: DrillOptions,
+  waitMs: number,
+): Promise<DrillRun> {
   if (controller.kind === 'exec') return runCommand(one, controller.command, options.seed);
   if (options.live !== true) return runBuiltIn(one, options.seed);
   return runLive(one, {
@@ -75,11 +85,14 @@ async function runOf(one: Drill, controller: Controller, options: DrillOptions):
     bus: busOption(options.bus, one.rig),
     controller: controller.kind,
     controllerPower: options.controllerPower,
+    waitMs,
     log: pino({ level: process.env['LEAKBENCH_LOG'] ?? 'warn' }, pino.destination(2)),
     listening: (addresses) => {
       const where = addresses.map((address) => `  listens: line ${address}\n`).join('');
       const begins =
-        controller.kind === 'external' ? '  time begins with the controller’s first request\n' : '';
+        controller.kind === 'external'
+          ? `  time begins with the controller’s first request; waits ${formatDuration(waitMs)} for it\n`
+          : '';
       process.stderr.write(`${one.name}: ${one.lengthMs / options.speed / 1000} s\n${where}${begins}`);
     },
   });

@@ -1,6 +1,6 @@
 /** `seek --worker`: works for searches on other machines until it is told to end. */
 import { availableParallelism } from 'node:os';
-import { controllerOf } from '../controller-option.ts';
+import { virtualController } from '../controller-option.ts';
 import { queueAddress } from '../seek/queue-address.ts';
 import { atWork } from '../seek/queue-worker.ts';
 import { EXIT, Stop } from '../stop.ts';
@@ -19,7 +19,7 @@ export async function seekWorker(options: SeekWorkerOptions): Promise<void> {
     throw new Stop(EXIT.usage, '--worker takes its orders from a queue: add --queue redis://HOST:6379');
   }
   const address = queueAddress(options.queue);
-  const controller = controllerOf(options);
+  const controller = virtualController(options);
   const threads = options.workers ?? availableParallelism();
   const interrupted = untilInterrupted();
   let gone: (reason: string) => void = () => undefined;

@@ -4,7 +4,7 @@ import { availableParallelism } from 'node:os';
 import { join } from 'node:path';
 import { search } from '../../../sim/seek/index.ts';
 import { messageOf } from '../../text/message-of.ts';
-import { controllerOf } from '../controller-option.ts';
+import { virtualController } from '../controller-option.ts';
 import { durationOption } from '../duration-option.ts';
 import { save, terminal } from '../output.ts';
 import { rigOrStop } from '../rig-option.ts';
@@ -34,7 +34,7 @@ export interface SeekOptions {
 const FOR_DEFAULT_MS = 60_000;
 
 export async function seek(rigFile: string | undefined, options: SeekOptions): Promise<void> {
-  const controller = controllerOf(options);
+  const controller = virtualController(options);
   const forMs = limitOf(options);
   const { rig } = rigOrStop(rigFile);
   makeFolder(options.out);

@@ -9,6 +9,10 @@ import { killGroup } from '../process-group.ts';
 /** The partner did not keep to the conversation; the message says how. */
 export class PartnerError extends Error {}
 
+/** It ended with what a shell says of a command that it cannot find or run (POSIX XCU 2.8.2). */
+export class NotStarted extends PartnerError {}
+const NOT_STARTED_CODES: readonly (number | null)[] = [126, 127];
+
 const LINE_CHARACTERS_MAX = 64 * 1024;
 const TAIL_LINES_MAX = 8;
 
@@ -19,7 +23,8 @@ export class LineProcess {
   readonly #ended: Promise<void>;
   #unread = '';
   #lines: string[] = [];
-  #end: string | null = null;
+  #end: PartnerError | null = null;
+  #hasAnswered = false;
   #wake: () => void = () => undefined;
 
   constructor(command: string, env: NodeJS.ProcessEnv, answerWithinMs: number) {
@@ -39,19 +44,20 @@ export class LineProcess {
     // A write to a partner that is gone fails; its end says all there is to say.
     this.#child.stdin.on('error', () => undefined);
     this.#ended = new Promise((resolve) => {
-      const ended = (how: string): void => {
+      const ended = (how: PartnerError): void => {
         this.#end ??= how;
         process.off('exit', killAtExit);
         this.#wake();
         resolve();
       };
       this.#child.on('error', (error) => {
-        ended(`could not be started: ${error.message}`);
+        ended(new NotStarted(`could not be started: ${error.message}`));
       });
       this.#child.on('close', (code, signal) => {
-        ended(
-          signal === null ? `ended by itself with exit code ${code ?? 'none'}` : `was ended by ${signal}`,
-        );
+        const how =
+          signal === null ? `ended by itself with exit code ${code ?? 'none'}` : `was ended by ${signal}`;
+        const isStart = !this.#hasAnswered && NOT_STARTED_CODES.includes(code);
+        ended(isStart ? new NotStarted(how) : new PartnerError(how));
       });
     });
   }
@@ -69,7 +75,7 @@ export class LineProcess {
     if (this.#end === null) await this.#newsOrTime();
     const answer = this.#lines.shift();
     if (answer !== undefined) return answer;
-    if (this.#end !== null) throw new PartnerError(this.#end);
+    if (this.#end !== null) throw this.#end;
     throw new PartnerError(`did not answer within ${this.#answerWithinMs / 1000} s`);
   }
 
@@ -98,7 +104,9 @@ export class LineProcess {
       this.#keep(line);
       this.#lines.push(line);
     }
-    if (parts.length > 0) this.#wake();
+    if (parts.length === 0) return;
+    this.#hasAnswered = true;
+    this.#wake();
   }
 
   #keep(line: string): void {

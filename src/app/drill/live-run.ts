@@ -15,6 +15,7 @@ import { type BenchClock, benchClock } from '../../clock/index.ts';
 import type { Fact } from '../../events/index.ts';
 import { type EventRecord, openRecord } from '../../record/index.ts';
 import { addressText, type BusAddress } from '../../rig/index.ts';
+import { formatDuration } from '../../units/index.ts';
 import { type ControllerPower, powerByCommand } from '../controller-power.ts';
 import { listenOnLines, mustBeSupervised, supervisedAddresses } from '../listening.ts';
 import { PowerSwitch } from '../power-switch.ts';
@@ -32,12 +33,12 @@ export interface LiveOptions {
   readonly bus: ReadonlyMap<string, BusAddress>;
   readonly controller: 'builtin' | 'external';
   readonly controllerPower: string | undefined;
+  /** Of real time, in which an external controller must ask something. */
+  readonly waitMs: number;
   readonly log: Logger;
   /** Told once the lines listen, with their addresses. */
   readonly listening: (addresses: readonly string[]) => void;
 }
-
-const FIRST_REQUEST_REAL_MS_MAX = 60_000;
 
 export async function runLive(drill: Drill, options: LiveOptions): Promise<DrillRun> {
   const live = new LiveDrill(drill, options);
@@ -181,11 +182,14 @@ class LiveDrill {
   }
 
   #firstRequest(): Promise<void> {
+    const { waitMs } = this.#options;
     return new Promise((resolve, reject) => {
       const timer = setTimeout(() => {
-        const message = `nobody asked anything within ${FIRST_REQUEST_REAL_MS_MAX / 1000} s; point the controller at the addresses above`;
+        const where = this.#live.addresses.map(({ address }) => addressText(address)).join(' or ');
+        const waited = `no controller has asked anything on ${where} within ${formatDuration(waitMs)}`;
+        const message = `${waited}; point it there, or give it longer with --wait`;
         reject(new Stop(EXIT.surroundings, message));
-      }, FIRST_REQUEST_REAL_MS_MAX);
+      }, waitMs);
       this.#heard = () => {
         clearTimeout(timer);
         resolve();

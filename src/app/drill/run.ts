@@ -5,10 +5,11 @@ import type { Trace } from '../../../sim/judge/trace.ts';
 import type { PollReport } from '../../../sim/poll-report/index.ts';
 import type { Fact } from '../../events/index.ts';
 import { ms } from '../../units/index.ts';
+import { EXIT, Stop } from '../stop.ts';
 import { VirtualBench } from '../virtual-bench.ts';
 import { VirtualWorld } from '../virtual-world.ts';
 import { ExecController, type Partner } from './exec-controller.ts';
-import { PartnerError } from './line-process.ts';
+import { NotStarted, PartnerError } from './line-process.ts';
 
 export interface DrillRun {
   readonly trace: Trace;
@@ -54,7 +55,7 @@ export function runBuiltIn(drill: Drill, seed: number): DrillRun {
   };
 }
 
-/** `start` is called at every power-up of the controller. */
+/** `start` is called at every power-up of the controller. Rejects with Stop where it cannot be started. */
 export async function runInLines(drill: Drill, seed: number, start: () => Partner): Promise<DrillRun> {
   const leftOut: string[] = [];
   const recorder = new TraceRecorder(drill.rig, { startMs: 0, asksItself: true });
@@ -86,11 +87,20 @@ export async function runInLines(drill: Drill, seed: number, start: () => Partne
     return done([]);
   } catch (error) {
     if (!(error instanceof PartnerError)) throw error;
+    // One that started once, and after a power cut does not, is a controller to be judged.
+    if (error instanceof NotStarted && virtual.nowMs === 0) {
+      throw new Stop(EXIT.surroundings, notStartedText(error, controller.tail));
+    }
     const seconds = virtual.nowMs / 1000;
     return done([`at ${seconds} s of the drill the controller ${error.message}`, ...controller.tail]);
   } finally {
     await controller.close();
   }
+}
+
+function notStartedText({ message }: NotStarted, tail: readonly string[]): string {
+  const said = tail.map((line) => `\n  ${line}`).join('');
+  return `the command of --controller could not be run: it ${message}; check its name and path${said}`;
 }
 
 /** What is said of a step that was not carried out. */

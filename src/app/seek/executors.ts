@@ -3,7 +3,9 @@ import { join } from 'node:path';
 import { Piscina } from 'piscina';
 import type { DrillDone, Executor, Smallest } from '../../../sim/seek/index.ts';
 import { packageRoot } from '../../files/index.ts';
+import { Stop } from '../stop.ts';
 import { carryOut, type Order, type Outcome, type Setup } from './carry-out.ts';
+import type { Stopped } from './thread.ts';
 
 export interface Workforce {
   readonly executor: Executor;
@@ -41,7 +43,11 @@ export function threadPool(count: number): ThreadPool {
     maxThreads: count,
   });
   return {
-    done: (setup, order) => pool.run({ setup, order }) as Promise<Outcome>,
+    done: async (setup, order) => {
+      const done = (await pool.run({ setup, order })) as Outcome | Stopped;
+      if ('exitCode' in done) throw new Stop(done.exitCode, done.message);
+      return done;
+    },
     close: () => pool.destroy(),
   };
 }

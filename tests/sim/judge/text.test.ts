@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { against, clock, length } from '../../../sim/judge/text.ts';
+import { against, clock, exactly, length } from '../../../sim/judge/text.ts';
 
 describe('how a judge writes', () => {
   test('moments to the millisecond, and no longer than needed', () => {
@@ -11,15 +11,39 @@ describe('how a judge writes', () => {
     ]);
   });
 
-  test('lengths to the millisecond', () => {
-    expect([0, 1, 15_000, 15_001, 300_000, 330_000].map(length)).toEqual([
+  test('limits to the millisecond', () => {
+    expect([0, 1, 15_000, 15_001, 300_000, 330_000, 3_600_000, 3_640_000].map(exactly)).toEqual([
       '0 s',
       '0.001 s',
       '15 s',
       '15.001 s',
       '5 min',
       '5 min 30 s',
+      '1 h',
+      '3640 s',
     ]);
+  });
+
+  test.each([
+    [13, '0.013 s'],
+    [950, '0.95 s'],
+    [15_013, '15 s'],
+    [15_050, '15.1 s'],
+    [59_960, '1 min'],
+    [117_013, '1 min 57 s'],
+    [182_987, '3 min 3 s'],
+  ])('a length of %d ms as %s: tenths, from a minute on whole seconds', (durationMs, text) => {
+    expect(length(durationMs)).toBe(text);
+  });
+
+  test.each([
+    [179_513, 180_000, '179.513 s'],
+    [180_487, 180_000, '180.487 s'],
+    [44_960, 45_000, '44.96 s'],
+    [180_000, 180_000, '3 min'],
+    [178_987, 180_000, '2 min 59 s'],
+  ])('a length of %d ms never as its limit of %d, but where it is that', (durationMs, limitMs, text) => {
+    expect(length(durationMs, limitMs)).toBe(text);
   });
 
   test('limits with their source and how far they were met or missed', () => {
@@ -28,5 +52,6 @@ describe('how a judge writes', () => {
     );
     expect(against(15_000, 'respondWithin of the rig', 0)).toMatch(/met to the millisecond/u);
     expect(against(15_000, 'respondWithin of the rig', -2_000)).toMatch(/missed by 2 s/u);
+    expect(against(300_000, 'hold of the rig', -182_987)).toMatch(/missed by 3 min 3 s\./u);
   });
 });

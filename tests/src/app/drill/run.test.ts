@@ -4,6 +4,7 @@ import { join } from 'node:path';
 import { describe, expect, test } from 'vitest';
 import { commandPartner } from '../../../../src/app/drill/command-partner.ts';
 import { type DrillRun, runBuiltIn, runInLines } from '../../../../src/app/drill/run.ts';
+import { Stop } from '../../../../src/app/stop.ts';
 import { ms } from '../../../../src/units/index.ts';
 import { freshFolder } from '../../../helpers/bench-process.ts';
 import { shippedDrill } from '../../../helpers/shipped-drills.ts';
@@ -157,8 +158,20 @@ describe('a controller that is spoken to in lines', () => {
     await expect.poll(() => pids.filter(isAlive), { timeout: 10_000 }).toEqual([]);
   });
 
-  test('that cannot be started is trouble too', async () => {
-    const { trouble } = await runInLines(SHORT, 1, commandPartner('no-such-command-here', freshFolder()));
-    expect(trouble[0]).toMatch(/exit code 127/u);
+  test.each([
+    ['no-such-command-here', /exit code 127.*\n.*no-such-command-here: not found/u],
+    ['/dev/null', /exit code 126.*\n.*ermission denied/u],
+  ])('that cannot be started is none: %s stops the run', async (command, says) => {
+    const run = runInLines(SHORT, 1, commandPartner(command, freshFolder()));
+    await expect(run).rejects.toThrow(says);
+    await expect(run).rejects.toBeInstanceOf(Stop);
+  });
+
+  test('that ends so once it was ready, or only after a power cut, is trouble', async () => {
+    const late = await run(`if (!m.reset) process.exit(127); ${KEEPS_TO_IT}`);
+    expect(late.trouble[0]).toMatch(/exit code 127/u);
+    const cut = `if (m.reset && existsSync(dir + '/was')) process.exit(127); writeFileSync(dir + '/was', ''); `;
+    const { trouble } = await run(cut + KEEPS_TO_IT);
+    expect(trouble[0]).toMatch(/^at [1-9]\d* s .* exit code 127/u);
   });
 });

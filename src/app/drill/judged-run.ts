@@ -5,7 +5,7 @@ import { type DrillVerdict, type VerdictParts, verdictOf } from '../report/verdi
 import { judgedPolicy } from './judged-policy.ts';
 import type { DrillRun } from './run.ts';
 
-export type RunBy = Pick<VerdictParts, 'seed' | 'controller' | 'host' | 'liveOptions'>;
+export type RunBy = Pick<VerdictParts, 'seed' | 'controller' | 'host' | 'liveOptions' | 'rigGiven'>;
 
 export function judgedRun(drill: Drill, { heldUp, ...run }: DrillRun, by: RunBy): DrillVerdict {
   const { trace } = run;

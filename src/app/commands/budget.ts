@@ -1,5 +1,6 @@
 /** `budget [RIG]`: whether a rig's lines are fast enough, worked out beforehand; exit code 1 where not. */
 import { adviceFor, budgetOf } from '../../budget/index.ts';
+import type { Rig } from '../../rig/index.ts';
 import { parseQuantity } from '../../units/index.ts';
 import { budgetHtml } from '../budget/html.ts';
 import { budgetJson } from '../budget/json.ts';
@@ -17,12 +18,13 @@ export interface BudgetOptions {
 }
 
 export async function budget(rigFile: string | undefined, options: BudgetOptions): Promise<void> {
+  const { rig } = rigOrStop(rigFile);
   const assumptions = {
-    silent: options.silent,
+    // No more can be silent than a line has.
+    silent: Math.min(options.silent, mostOnALine(rig)),
     networkMs: timeOption('--network', options.network),
     refreshMs: timeOption('--refresh', options.refresh),
   };
-  const { rig } = rigOrStop(rigFile);
   const worked = budgetOf(rig, assumptions);
   const result = { rig, budget: worked, advice: adviceFor(rig, worked) };
   if (options.html !== undefined) save(options.html, await budgetHtml(result));
@@ -30,7 +32,17 @@ export async function budget(rigFile: string | undefined, options: BudgetOptions
   if (!worked.fits) process.exitCode = EXIT.broken;
 }
 
+function mostOnALine({ lines, sensors }: Rig): number {
+  return Math.max(
+    ...lines.map(({ id }) => sensors.filter((one) => one.kind !== 'contact' && one.line === id).length),
+  );
+}
+
 function timeOption(option: string, text: string): number {
+  // What a network adds is told in milliseconds, and nothing else is so near zero.
+  if (/^\d+$/u.test(text)) {
+    throw new Stop(EXIT.usage, `${option} ${text}: ${text} needs its unit, such as "${text} ms"`);
+  }
   const value = parseQuantity(text, 'time');
   if (typeof value === 'number' && value >= 0) return value;
   const problem = typeof value === 'number' ? 'takes zero or more' : value.problem;

@@ -32,9 +32,11 @@ interface Source {
 /** A drill file that is read, but not yet held against a rig. */
 export type ReadDrill = YamlFile<DrillFile>;
 
-export function loadDrill(file: string): FileOutcome<Drill> {
+/** `on`: the rig to take in the place of the file's own; null for its own. */
+export function loadDrill(file: string, on: Rig | null = null): FileOutcome<Drill> {
   const read = readYamlFile(file, drillSchema);
   if (!read.ok) return read;
+  if (on !== null) return drillOn(on, file, read.value);
   const { value: written, locate } = read.value;
   const rigFile = isAbsolute(written.rig) ? written.rig : join(dirname(file), written.rig);
   const loaded = loadRig(rigFile);

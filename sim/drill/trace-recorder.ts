@@ -71,7 +71,8 @@ export class TraceRecorder {
     const contacts = [...this.#sensors.values()].filter(({ plan }) => plan.kind === 'contact');
     this.#at(rig.fieldIo.line, rig.fieldIo.unitId, contacts, this.#fieldIoSilence);
     const compressors = rig.circuits.map((circuit) => `compressor.${circuit}`);
-    for (const output of ['fan', 'damper', 'heat', 'alarm', 'trouble', ...compressors]) {
+    const heat = rig.heat ? ['heat'] : [];
+    for (const output of ['fan', 'damper', ...heat, 'alarm', 'trouble', ...compressors]) {
       this.#commands.set(output, false);
       this.#outputs.set(output, [{ atMs: options.startMs, value: false }]);
     }

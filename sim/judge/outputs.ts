@@ -1,6 +1,6 @@
 /** Who did it: the outputs behind a case, by name, and the watchdog where it was the one to act. */
 import type { Ground } from './ground.ts';
-import { after, intersect, type Spans, spanAt, spanUpTo } from './spans.ts';
+import { after, intersect, minus, type Spans, spanAt, spanUpTo } from './spans.ts';
 import { clock, length } from './text.ts';
 
 /** An output, what mitigation wants of it, and how a sentence says that it is so, or is not. */
@@ -65,6 +65,6 @@ export function droppedAt(atMs: number, { watchdogHolds, policy }: Ground): read
 }
 
 /** When the watchdog held the outputs though the controller had had its time to write. */
-export function heldByWatchdog({ watchdogHolds, acting, policy }: Ground): Spans {
-  return intersect(watchdogHolds, after(acting, policy.watchdogMs));
+export function heldByWatchdog({ watchdogHolds, commandsLost, acting, policy }: Ground): Spans {
+  return intersect(minus(watchdogHolds, commandsLost), after(acting, policy.watchdogMs));
 }

@@ -88,7 +88,7 @@ function leavingCase(leaveMs: number, course: Course, ground: Ground): readonly 
         ...beginningOf(episode, reason),
         `Mitigation was left at ${clock(leaveMs)}${lackingAt(leaveMs, ground)} while that reason held, ` +
           `for ${length(lapseMs)}.`,
-        `The hold (${exactly(holdMs)}) since the first reason ` +
+        `The hold (${exactly(ground.policy.holdMs)}) since the first reason ` +
           `${leaveMs < recheckMs ? 'had not passed' : 'had passed'} by then.`,
       ],
     },

@@ -108,6 +108,7 @@ function drillCommand(program: Command): void {
   program
     .command('drill <file...>')
     .description('run drills, judge, report; in virtual time unless --live')
+    .option('--rig <file>', 'the rig to run on, in the place of the drill’s own')
     .option('--live', 'over real sockets, at --speed')
     .option('--speed <n>', 'how many times real time with --live, 1 to 20', numberBetween(1, 20), 1)
     .option('--bus <address>', `where a line listens with --live: ${BUS}`, collect, [])

@@ -11,6 +11,9 @@ export function durationOption(
   written: string,
   least: 'above zero' | 'zero' = 'above zero',
 ): number {
+  // A time so near zero is told in milliseconds.
+  if (least === 'zero' && /^\d+$/u.test(written))
+    throw new Stop(EXIT.usage, `${name} ${written}: ${written} needs its unit, such as "${written} ms"`);
   const durationMs = parseQuantity(written, 'time');
   if (typeof durationMs !== 'number') throw new Stop(EXIT.usage, `${name} ${written}: ${durationMs.problem}`);
   const isLongEnough = least === 'zero' ? durationMs >= 0 : durationMs > 0;

@@ -107,6 +107,7 @@ function waitingFor(
   if (on || !wanted) return [];
   // While a self-test is awaited that is said before; what is left of a start is to store it.
   if (state.phase.kind === 'starting') return ['it waits until the record takes the start'];
+  if (output === 'heat' && !policy.heat) return ['this unit has no heat'];
   if (output === 'heat' && calls?.cooling === true) return ['cooling is served before heating'];
   if (situation.plant.inputs?.airflow !== true) return ['it waits for airflow'];
   if (output === 'heat') return ['it waits for the next poll'];

@@ -38,7 +38,8 @@ export function commandsFor(
 
   const cool = calls?.cooling === true && !stopped;
   const compressors = stage(state.compressors, cool, situation, policy, now);
-  const heat = calls?.heating === true && !stopped && mayHeat(state, calls.cooling, situation);
+  const heating = policy.heat && calls?.heating === true && !stopped;
+  const heat = heating && mayHeat(state, calls.cooling, situation);
   return {
     compressors,
     commands: {

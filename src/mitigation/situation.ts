@@ -38,6 +38,8 @@ export interface Situation {
 export interface MitigationPolicy {
   /** Names of the circuits, in the rig's order. */
   readonly circuits: readonly string[];
+  /** Whether there is a heat source to command. */
+  readonly heat: boolean;
   readonly setpoint: PercentLfl;
   readonly clearBelow: PercentLfl;
   readonly holdMs: Ms;

@@ -52,7 +52,7 @@ export function planOf(rig: Rig): SupervisorPlan {
     circuits: rig.circuits,
     fieldIoUnit: rig.fieldIo.unitId,
     limits: limitsOf(rig),
-    policy: { ...policy, circuits: rig.circuits },
+    policy: { ...policy, circuits: rig.circuits, heat: rig.heat },
     reads: readsOf(rig),
     writes: new WeakMap(),
   };

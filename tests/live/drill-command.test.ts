@@ -30,6 +30,26 @@ test('held: 0, with a short report on standard output', async () => {
   expect(ended.stdout).toMatch(/1 of 1 drill held\.\nSimulation and training only/u);
 });
 
+test('on the rig that --rig names, in the place of its own', async () => {
+  const rig = join(freshFolder(), 'mine.rig.yaml');
+  const demo = readFileSync(RIG, 'utf8').replace('respondWithin: 15 s', 'respondWithin: 14 s');
+  writeFileSync(rig, demo);
+  const ended = await runToEnd(['drill', SHORT, '--rig', rig]);
+  expect(ended).toMatchObject({ code: 0, stderr: '' });
+  expect(ended.stdout).toMatch(/held +respond +\+14\.0 s/u);
+  writeFileSync(rig, demo.replaceAll('coil-a', 'inlet'));
+  const other = await runToEnd(['drill', SHORT, '--rig', rig]);
+  expect(other.code).toBe(2);
+  expect(other.stderr).toMatch(/test-gas-coil-a\.drill\.yaml:\d+:\d+: .*"coil-a"/u);
+  expect(other.stderr).toContain(`${rig}:1:1: is the rig of --rig and has sensors inlet, coil-b and grille`);
+});
+
+test('a name that is nearly that of a shipped drill: 2, and which was meant', async () => {
+  const ended = await runToEnd(['drill', 'gas-linger']);
+  expect(ended.code).toBe(2);
+  expect(ended.stderr).toContain('did you mean "gas-lingers"?');
+});
+
 test('the same seed gives the same bytes, in every report that has no date', async () => {
   const [first, again] = [
     await runToEnd(['drill', '--json', SHORT]),

@@ -33,6 +33,7 @@ test('a drill whose supervisor ended on an error of its own is broken, and says 
     speed: 20,
     controller: 'builtin',
     controllerPower: undefined,
+    waitMs: 60_000,
     log,
     bus: new Map(rig.lines.map(({ id }) => [id, { kind: 'tcp', host: '127.0.0.1', port: 0 }])),
     listening: () => {

@@ -14,9 +14,9 @@ type Reader = (file: string) => FileOutcome<unknown>;
  * drill has a length, by which one is known that forgot to say so.
  */
 const READERS: readonly (readonly [string, Reader])[] = [
-  ['drill', loadDrill],
+  ['drill', (file) => loadDrill(file)],
   ['profile', loadProfileFile],
-  ['length', loadDrill],
+  ['length', (file) => loadDrill(file)],
   ['rig', loadRigToday],
 ];
 

@@ -2,24 +2,27 @@
 import { existsSync } from 'node:fs';
 import pino from 'pino';
 import { type Drill, loadDrill, shippedFiles } from '../../../sim/drill/index.ts';
-import { formatProblem } from '../../files/index.ts';
+import { type FileProblem, formatProblem, suggestion } from '../../files/index.ts';
+import type { Rig } from '../../rig/index.ts';
+import { listed } from '../../text/words.ts';
 import { formatDuration } from '../../units/index.ts';
 import { type Controller, controllerOf } from '../controller-option.ts';
 import { judgedRun, type RunBy } from '../drill/judged-run.ts';
 import { runLive } from '../drill/live-run.ts';
 import { type DrillRun, runBuiltIn } from '../drill/run.ts';
 import { runCommand } from '../drill/run-command.ts';
+import { durationOption } from '../duration-option.ts';
 import { save, terminal } from '../output.ts';
 import { reportHtml } from '../report/html.ts';
 import { reportJson } from '../report/json.ts';
 import { reportJunit } from '../report/junit.ts';
 import { reportTerminal } from '../report/terminal.ts';
 import type { DrillVerdict } from '../report/verdict.ts';
-import { busOption } from '../rig-option.ts';
-import { timeOption } from '../service/lines.ts';
-import { badFile, EXIT } from '../stop.ts';
+import { busOption, rigOrStop } from '../rig-option.ts';
+import { badFile, EXIT, Stop } from '../stop.ts';
 
 export interface DrillOptions {
+  readonly rig?: string;
   readonly live?: true;
   readonly speed: number;
   readonly bus: readonly string[];
@@ -35,8 +38,8 @@ export interface DrillOptions {
 
 export async function drill(files: readonly string[], options: DrillOptions): Promise<void> {
   const controller = controllerOf(options);
-  const waitMs = timeOption('--wait', options.wait);
-  const drills = drillsOrStop(files);
+  const waitMs = durationOption('--wait', options.wait);
+  const drills = drillsOrStop(files, options.rig);
   const interrupt = (): void => process.exit(EXIT.interrupted);
   process.once('SIGINT', interrupt).once('SIGTERM', interrupt);
   const verdicts: DrillVerdict[] = [];
@@ -48,27 +51,42 @@ export async function drill(files: readonly string[], options: DrillOptions): Pr
 }
 
 /** Every problem of every file at once; warnings of rigs go to standard error. */
-function drillsOrStop(files: readonly string[]): readonly Drill[] {
-  const loaded = files.map(pathOf).map(loadDrill);
-  const problems = loaded.flatMap((outcome) => (outcome.ok ? [] : outcome.problems));
+function drillsOrStop(files: readonly string[], rigGiven: string | undefined): readonly Drill[] {
+  const rig = rigGiven === undefined ? null : rigOrStop(rigGiven).rig;
+  const loaded = files.map((file) => loadDrill(pathOf(file), rig));
+  const found = loaded.flatMap((outcome) => (outcome.ok ? [] : outcome.problems));
+  const problems = found.length > 0 && rig !== null ? [...found, namesOf(rig)] : found;
   if (problems.length > 0) throw badFile(problems);
   const warnings = loaded.flatMap((outcome) => (outcome.ok ? outcome.warnings.map(formatProblem) : []));
   for (const warning of new Set(warnings)) process.stderr.write(`warning: ${warning}\n`);
   return loaded.flatMap((outcome) => (outcome.ok ? [outcome.value] : []));
 }
 
-/** A shipped drill goes by its name alone, wherever the package lies; a file of that name comes first. */
-function pathOf(file: string): string {
-  return existsSync(file) ? file : (shippedFiles().get(file) ?? file);
+/** What a drill for another rig can be held against. */
+function namesOf({ file, sensors, circuits }: Rig): FileProblem {
+  const has = `sensors ${listed(sensors.map(({ id }) => id))}, circuits ${listed(circuits)}`;
+  const message = `is the rig of --rig and has ${has}; a drill runs on it that calls them so`;
+  return { file, line: 1, column: 1, message };
 }
 
-function runBy({ seed, controller, live, speed, bus, controllerPower }: DrillOptions): RunBy {
+/** A shipped drill goes by its name alone, wherever the package lies; a file of that name comes first. */
+function pathOf(file: string): string {
+  if (existsSync(file)) return file;
+  const shipped = shippedFiles();
+  const path = shipped.get(file);
+  if (path !== undefined || !/^[\w-]+$/u.test(file)) return path ?? file;
+  const near = suggestion(file, [...shipped.keys()]);
+  throw new Stop(EXIT.usage, `"${file}" is no file and no drill that comes with the bench; ${near}`);
+}
+
+function runBy({ rig, seed, controller, live, speed, bus, controllerPower }: DrillOptions): RunBy {
   const liveOptions = [
     ...(speed === 1 ? [] : ['--speed', String(speed)]),
     ...bus.flatMap((one) => ['--bus', one]),
     ...(controllerPower === undefined ? [] : ['--controller-power', controllerPower]),
   ];
-  return { seed, controller, host: live === true ? 'live' : 'virtual', liveOptions };
+  const host = live === true ? 'live' : 'virtual';
+  return { seed, controller, host, liveOptions, ...(rig === undefined ? {} : { rigGiven: rig }) };
 }
 
 async function runOf(

@@ -5,7 +5,7 @@ import { type DrillVerdict, type VerdictParts, verdictOf } from '../report/verdi
 import { judgedPolicy } from './judged-policy.ts';
 import type { DrillRun } from './run.ts';
 
-export type RunBy = Pick<VerdictParts, 'seed' | 'controller' | 'host' | 'liveOptions'>;
+export type RunBy = Pick<VerdictParts, 'seed' | 'controller' | 'host' | 'liveOptions' | 'rigGiven'>;
 
 /** `notes`: what else is said of it. */
 export function judgedRun(

@@ -1,12 +1,13 @@
 /** The command that runs a drill again and, in virtual time, comes to the same result to the last word. */
 import type { DrillVerdict } from './verdict.ts';
 
-type Run = Pick<DrillVerdict, 'file' | 'seed' | 'controller' | 'host' | 'liveOptions'>;
+type Run = Pick<DrillVerdict, 'file' | 'rigGiven' | 'seed' | 'controller' | 'host' | 'liveOptions'>;
 
-export function runAgain({ file, seed, controller, host, liveOptions }: Run): string {
+export function runAgain({ file, rigGiven, seed, controller, host, liveOptions }: Run): string {
   return [
     'leakbench drill',
     quoted(file),
+    ...(rigGiven === undefined ? [] : [`--rig ${quoted(rigGiven)}`]),
     `--seed ${seed}`,
     ...(controller === 'builtin' ? [] : [`--controller ${quoted(controller)}`]),
     ...(host === 'live' ? ['--live', ...liveOptions.map(quoted)] : []),

@@ -14,6 +14,8 @@ export interface DrillVerdict {
   readonly name: string;
   readonly file: string;
   readonly seed: number;
+  /** The rig that was named in the place of the drill's own. */
+  readonly rigGiven?: string;
   /** `builtin`, `external` or `exec:COMMAND`. */
   readonly controller: string;
   readonly host: 'virtual' | 'live';

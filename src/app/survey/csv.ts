@@ -1,6 +1,6 @@
 /** A survey as comma-separated values (RFC 4180): one row a sensor, and one for each whom nobody planned. */
 import { csvText } from '../../text/csv.ts';
-import type { SurveyRow } from './rows.ts';
+import { resultWords, type SurveyRow } from './rows.ts';
 import type { SurveyResult } from './survey-result.ts';
 
 const COLUMNS: readonly (readonly [string, (row: SurveyRow) => string | number | null])[] = [
@@ -16,7 +16,7 @@ const COLUMNS: readonly (readonly [string, (row: SurveyRow) => string | number |
   ['setpoint %LFL', ({ setpointPercentLfl }) => setpointPercentLfl],
   ['state', ({ state }) => state],
   ['gas %LFL', ({ gasPercentLfl }) => gasPercentLfl],
-  ['result', ({ result }) => result],
+  ['result', resultWords],
   ['differences', ({ differences }) => differences.map(({ text }) => text).join('; ')],
   ['what to do', ({ differences }) => differences.map(({ advice }) => advice).join('; ')],
 ];

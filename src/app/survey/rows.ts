@@ -137,3 +137,8 @@ export function countOf(rows: readonly SurveyRow[]): string {
   const counted = differences === 1 ? '1 difference' : `${differences} differences`;
   return `${right} of ${asked.length} planned answer as planned, ${counted}`;
 }
+
+/** What came of it in a few words: where it differs, how. */
+export function resultWords({ result, differences }: SurveyRow): string {
+  return result === 'differs' ? [...new Set(differences.map(({ title }) => title))].join(', ') : result;
+}

@@ -3,7 +3,7 @@ import { formatGas } from '../../units/index.ts';
 import { Document, MadeBy } from '../report/html/document.tsx';
 import { Table } from '../report/html/table.tsx';
 import type { Made } from '../report/made.ts';
-import { countOf, type SurveyRow } from './rows.ts';
+import { countOf, resultWords, type SurveyRow } from './rows.ts';
 import { type SurveyResult, unitsText } from './survey-result.ts';
 
 interface SheetProps {
@@ -95,7 +95,6 @@ function serialText({ serial, plannedSerial }: SurveyRow): string {
   return serial;
 }
 
-function resultText({ result, differences }: SurveyRow): string {
-  if (result === 'differs') return [...new Set(differences.map(({ title }) => title))].join(', ');
-  return result === 'no address' ? 'no address; test it by hand' : result;
+function resultText(row: SurveyRow): string {
+  return row.result === 'no address' ? 'no address; test it by hand' : resultWords(row);
 }

@@ -3,7 +3,7 @@ import { formatGas } from '../../units/index.ts';
 import { plain, wrapped } from '../report/text-lines.ts';
 import { aligned, type TextOptions, textSheet } from '../report/text-sheet.ts';
 import { CAUTION } from '../report/words.ts';
-import { countOf, type SurveyRow } from './rows.ts';
+import { countOf, resultWords, type SurveyRow } from './rows.ts';
 import { type SurveyResult, unitsText } from './survey-result.ts';
 
 const HEADS = ['line', 'unit', 'sensor', 'serial', 'state', 'gas', 'result'] as const;
@@ -34,8 +34,7 @@ export function surveyText({ rig, lines, rows, differences }: SurveyResult, opti
 }
 
 function cellsOf(row: SurveyRow): readonly string[] {
-  const { line, unitId, sensor, serial, state, result, differences } = row;
-  const titles = [...new Set(differences.map(({ title }) => title))].join(', ');
+  const { line, unitId, sensor, serial, state, result } = row;
   return [
     line ?? '-',
     unitId === null ? '-' : String(unitId),
@@ -43,6 +42,6 @@ function cellsOf(row: SurveyRow): readonly string[] {
     serial === '' ? '-' : plain(serial),
     state === '' ? '-' : state,
     state === '' ? '-' : formatGas(row.gasPercentLfl),
-    result === 'differs' ? titles : result === 'no address' ? row.profile : result,
+    result === 'no address' ? row.profile : resultWords(row),
   ];
 }

@@ -25,6 +25,10 @@ describe('the watchdog', () => {
     ]);
   });
 
+  test('is not told where a request to the field I/O was lost', () => {
+    expect(remarks({ watchdogHolds: [[5, 9]], commandsLost: [[5, 9]] })).toEqual([]);
+  });
+
   test('is not told while the controller could not write, nor before it has had its time to', () => {
     const watchdogHolds: Times = [[105, 112]];
     const cut: Times = [

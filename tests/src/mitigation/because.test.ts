@@ -107,6 +107,12 @@ describe('why a compressor is off', () => {
 });
 
 describe('why heat is off', () => {
+  it('is that there is none, where a unit has none', () => {
+    const lead = new Lead({ heat: false }).until(60_000, { calls: HEATING });
+    expect(lead.state.commands).toMatchObject({ fan: true, heat: false });
+    expect(lead.because('heat')).toEqual(['a call for heating stands', 'this unit has no heat']);
+  });
+
   it('is that cooling comes first, airflow is missing, or the poll to come', () => {
     const lead = new Lead().at(0, { calls: { cooling: true, heating: true, fan: false } }).at(1000);
     expect(lead.because('heat')).toEqual([

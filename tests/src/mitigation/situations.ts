@@ -18,6 +18,7 @@ export const MINUTE = 60_000;
 
 const POLICY: MitigationPolicy = {
   circuits: ['a', 'b'],
+  heat: true,
   setpoint: percentLfl(20),
   clearBelow: percentLfl(18),
   holdMs: ms(5 * MINUTE),

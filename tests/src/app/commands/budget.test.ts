@@ -64,6 +64,10 @@ async function run(file: string, options: Partial<BudgetOptions> = {}): Promise<
 }
 
 describe('budget', () => {
+  test('no more silent than a line has sensors', async () => {
+    expect((await run(DEMO_FILE, { silent: 9 })).printed).toContain('with 2 sensors silent');
+  });
+
   test('of the demo fits, every item with its number, and no colour where nobody sees it', async () => {
     const { printed, exitCode } = await run(DEMO_FILE);
     expect(exitCode).toBe(EXIT.held);
@@ -112,7 +116,7 @@ describe('budget', () => {
     expect(stopped).toBeInstanceOf(Stop);
     expect(stopped).toMatchObject({
       exitCode: EXIT.usage,
-      message: expect.stringMatching(/^--network 5: 5 needs its unit/u) as string,
+      message: expect.stringMatching(/^--network 5: 5 needs its unit, such as "5 ms"$/u) as string,
     });
     expect((await run(DEMO_FILE, { refresh: '-1 s' })).stopped).toMatchObject({ exitCode: EXIT.usage });
   });

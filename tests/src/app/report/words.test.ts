@@ -63,6 +63,9 @@ describe('the command that runs a drill again', () => {
 
   it('names file and seed, and the rest only where it is not the usual', () => {
     expect(runAgain(run)).toBe('leakbench drill a.drill.yaml --seed 3');
+    expect(runAgain({ ...run, rigGiven: 'my.rig.yaml' })).toBe(
+      'leakbench drill a.drill.yaml --rig my.rig.yaml --seed 3',
+    );
     const liveOptions = ['--speed', '20', '--controller-power', 'sh power.sh'];
     expect(runAgain({ ...run, controller: 'external', host: 'live', liveOptions })).toBe(
       'leakbench drill a.drill.yaml --seed 3 --controller external --live ' +

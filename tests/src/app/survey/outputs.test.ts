@@ -101,6 +101,8 @@ describe('CSV', () => {
     expect(head?.slice(0, 3)).toEqual(['line', 'unit', 'sensor']);
     expect(body).toHaveLength(rows.length);
     for (const row of body) expect(row).toHaveLength(head?.length ?? 0);
+    const [title] = rows[2]?.differences.map((one) => one.title) ?? [];
+    expect(body[2]?.[head?.indexOf('result') ?? 0]).toBe(title);
     expect(body[1]?.slice(0, 6)).toEqual(['main', '11', 'coil-a', 'cabinet', 'reference', '240811']);
   });
 

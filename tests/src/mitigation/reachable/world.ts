@@ -15,6 +15,7 @@ export const HOLD_TICKS = 2;
 
 export const POLICY: MitigationPolicy = {
   circuits: ['a'],
+  heat: true,
   setpoint: percentLfl(20),
   clearBelow: percentLfl(18),
   holdMs: ms(HOLD_TICKS * TICK_MS),

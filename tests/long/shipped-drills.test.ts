@@ -39,6 +39,7 @@ describe('live and virtual agree', () => {
       bus: new Map(drill.rig.lines.map(({ id }) => [id, { kind: 'tcp', host: '127.0.0.1', port: 0 }])),
       controller: 'builtin',
       controllerPower: undefined,
+      waitMs: 60_000,
       log: pino({ level: 'silent' }),
       listening: () => undefined,
     });

@@ -52,6 +52,8 @@ function compares(value: number, operator: '>=' | '>' | '<=' | '<', limit: numbe
 
 function switchOf(name: string, trace: Trace): Signal<boolean> {
   const signal = trace.outputs.get(name) ?? trace.inputs.get(name);
+  // A rig without heat has no such output, which then never is on.
+  if (signal === undefined && name === 'heat') return [{ atMs: trace.startMs, value: false }];
   return signal ?? answering(sensorSignal(name, trace).sensor, trace.startMs);
 }
 

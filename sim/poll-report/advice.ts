@@ -15,6 +15,7 @@ import {
   twoFunctions,
 } from './rows/addresses.ts';
 import { commandsMissing } from './rows/commands.ts';
+import { nobodyAsks } from './rows/nobody.ts';
 import { refused } from './rows/refused.ts';
 import { countsFromOne, tablesMixedUp, wordOrder } from './rows/registers.ts';
 import type { Finding, Seen } from './rows/seen.ts';
@@ -22,6 +23,7 @@ import { serialSettings, silentStallsOthers, timeoutTooShort, tooSlow } from './
 
 /** In the order in which they are said: what explains others comes first. */
 const ADVICE_ROWS = {
+  'nobody-asks': nobodyAsks,
   'serial-settings': serialSettings,
   'unit-0-or-255': reservedUnits,
   'counts-from-1': countsFromOne,

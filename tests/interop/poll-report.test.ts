@@ -10,6 +10,7 @@ import { join } from 'node:path';
 import { describe, expect, type TestContext, test } from 'vitest';
 import { PollFold } from '../../sim/poll-report/index.ts';
 import { type PollReport, pollReportSchema } from '../../src/api/poll-report-schema.ts';
+import { P } from '../../src/page/texts/index.ts';
 import { loadRig } from '../../src/rig/index.ts';
 import { freshFolder, runToEnd, startBench } from '../helpers/bench-process.ts';
 import { DEMO_FILE, stepFor } from '../helpers/demo.ts';
@@ -188,10 +189,24 @@ test.concurrent('at the end the report is standard output, whole and alone, and 
     ...['--data', freshFolder(), '--for', '1s', '--json'],
   ]);
   expect(code).toBe(0);
-  expect(pollReportSchema.parse(JSON.parse(stdout))).toMatchObject({ requests: 0, advice: [] });
+  expect(pollReportSchema.parse(JSON.parse(stdout))).toMatchObject({
+    requests: 0,
+    advice: [{ id: 'nobody-asks' }],
+  });
   expect(JSON.parse(stdout)).toMatchObject({
     caution: expect.stringMatching(/not a safety device/u) as string,
   });
+});
+
+test.concurrent('without --json the advice alone is said at the end, a sentence a line', async () => {
+  const end = ['--bus', 'tcp://127.0.0.1:0', '--port', '0', '--for', '2s', '--data'];
+  const [alone, asked] = [
+    await runToEnd(['sim', DEMO_FILE, ...end, freshFolder()]),
+    await runToEnd(['serve', DEMO_FILE, ...end, freshFolder()]),
+  ];
+  const nobody = 'Nobody has asked anything yet. Point a controller at a line of this bench.\n';
+  expect(alone).toMatchObject({ code: 0, stdout: nobody });
+  expect(asked).toMatchObject({ code: 0, stdout: `${P.noAdvice}\n` });
 });
 
 test.concurrent('a time that is none is told before anything starts', async () => {

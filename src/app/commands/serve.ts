@@ -2,9 +2,11 @@
 import { join } from 'node:path';
 import type { FastifyInstance } from 'fastify';
 import pino, { type Logger } from 'pino';
+import type { PollReport } from '../../../sim/poll-report/index.ts';
 import { buildApi, ListenError, listenApi, type Tokens, tokensFrom } from '../../api/index.ts';
 import { benchClock } from '../../clock/index.ts';
 import { packageRoot } from '../../files/index.ts';
+import { P } from '../../page/texts/index.ts';
 import { RecordError } from '../../record/index.ts';
 import type { Rig } from '../../rig/index.ts';
 import { formatDuration } from '../../units/index.ts';
@@ -70,10 +72,10 @@ async function run(part: Part, rigFile: string | undefined, options: SimOptions)
     const end = untilInterrupted(forMs);
     tellStarted(part, loaded.rig.name, page, started.addresses, tokens);
     const ended = await Promise.race([end, failure.happened]);
+    const polls = started.bench.pollReport();
     if (options.json === true) {
-      const report = { caution: CAUTIONS[0], ...started.bench.pollReport() };
-      process.stdout.write(`${JSON.stringify(report, null, 2)}\n`);
-    }
+      process.stdout.write(`${JSON.stringify({ caution: CAUTIONS[0], ...polls }, null, 2)}\n`);
+    } else if (forMs !== null && polls !== null) process.stdout.write(adviceText(polls));
     if (ended === 'interrupted') process.exitCode = EXIT.interrupted;
   } catch (error) {
     if (!failure.isOver) throw asStop(error);
@@ -93,6 +95,12 @@ function warnOfSpeed(speed: number, { policy }: Rig, log: Logger): void {
     `${real} of real time. It is for leakbench sim at the same speed alone, never for real sensors or equipment.`;
   process.stderr.write(`warning: ${said}\n`);
   log.warn({ speed }, said);
+}
+
+/** What the page says of how the devices are asked, for whoever set a time and looks when it is over. */
+function adviceText({ advice }: PollReport): string {
+  const said = advice.length === 0 ? [P.noAdvice] : advice.map(({ text }) => text);
+  return `${said.join('\n')}\n`;
 }
 
 const AFTER_FAILURE =

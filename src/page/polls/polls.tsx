@@ -23,11 +23,11 @@ export function Polls() {
 
 function Answer({ got }: { readonly got: Got<PollReport> }) {
   if (!got.ok) return <p class="quiet">{got.text}</p>;
-  const { advice, lines, requests, unseen } = got.value;
+  const { advice, lines, unseen } = got.value;
   return (
     <>
       <h3>{P.advice}</h3>
-      {advice.length === 0 && <p>{requests === 0 ? P.nobody : P.noAdvice}</p>}
+      {advice.length === 0 && <p>{P.noAdvice}</p>}
       <ul class="polls-advice">
         {advice.map(({ text }) => (
           <li key={text} class="note">

@@ -4,7 +4,6 @@ import type { Standing } from '../polls/standing.ts';
 
 export const P = {
   title: 'Who asks whom',
-  nobody: 'Nobody has asked anything yet. Point a controller at a line of this bench.',
   advice: 'Advice',
   noAdvice: 'Nothing is wrong with the way the devices are asked, as far as can be seen from here.',
   unseen: 'What cannot be seen from requests',

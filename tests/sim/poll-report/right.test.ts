@@ -149,10 +149,12 @@ describe('a right controller', () => {
     expect(asking.said()).toEqual([]);
   });
 
-  test('hears nothing before it has asked anything', () => {
+  test('hears nothing more than that nobody has asked, before it has asked anything', () => {
     const asking = new Asking();
     asking.nowMs = 600_000;
-    expect(asking.report()).toMatchObject({ advice: [], requests: 0, sinceMs: null });
+    expect(asking.report()).toMatchObject({ requests: 0, sinceMs: null });
+    expect(asking.said()).toEqual(['nobody-asks']);
+    expect(asking.text('nobody-asks')).toContain('Nobody has asked anything yet.');
   });
 
   test('hears nothing with a jitter of a third of its cycle', () => {

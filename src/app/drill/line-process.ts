@@ -22,6 +22,8 @@ export class LineProcess {
   readonly #tail: string[] = [];
   readonly #ended: Promise<void>;
   #unread = '';
+  /** The same of its error output. */
+  #unended = '';
   #lines: string[] = [];
   #end: PartnerError | null = null;
   #hasAnswered = false;
@@ -34,7 +36,10 @@ export class LineProcess {
       this.#read(text);
     });
     this.#child.stderr.setEncoding('utf8').on('data', (text: string) => {
-      for (const line of text.split('\n')) if (line !== '') this.#keep(line);
+      // A line may come in parts.
+      const parts = (this.#unended + text).split('\n');
+      this.#unended = (parts.pop() ?? '').slice(0, LINE_CHARACTERS_MAX);
+      for (const line of parts) if (line !== '') this.#keep(line);
     });
     // Whatever ends this process must not leave it behind.
     const killAtExit = (): void => {
@@ -54,6 +59,7 @@ export class LineProcess {
         ended(new NotStarted(`could not be started: ${error.message}`));
       });
       this.#child.on('close', (code, signal) => {
+        if (this.#unended !== '') this.#keep(this.#unended);
         const how =
           signal === null ? `ended by itself with exit code ${code ?? 'none'}` : `was ended by ${signal}`;
         const isStart = !this.#hasAnswered && NOT_STARTED_CODES.includes(code);

@@ -18,11 +18,24 @@ export class PlainService extends PlainEpisodes {
     return quiet && low && reasonless && !this.isUnheard(sensor, t, lifeFrom);
   }
 
+  /** The requests of one life, as often as they are asked for. */
+  readonly #lives = new Map<SensorTrace, Map<number, SensorTrace['requests']>>();
+
+  protected lifeOf(sensor: SensorTrace, lifeFrom: number): SensorTrace['requests'] {
+    const lives = this.#lives.get(sensor) ?? new Map<number, SensorTrace['requests']>();
+    this.#lives.set(sensor, lives);
+    const life =
+      lives.get(lifeFrom) ??
+      sensor.requests.filter(
+        (one) => one.atMs >= lifeFrom * S && this.sameLife(lifeFrom, (one.answer ?? one).atMs / S),
+      );
+    lives.set(lifeFrom, life);
+    return life;
+  }
+
   /** Inside a silence that an answer ended once `silentAfter` had passed, to the very moment or later. */
   protected isUnheard(sensor: SensorTrace, t: number, lifeFrom: number): boolean {
-    const life = sensor.requests.filter(
-      (one) => one.atMs >= lifeFrom * S && this.sameLife(lifeFrom, (one.answer ?? one).atMs / S),
-    );
+    const life = this.lifeOf(sensor, lifeFrom);
     const next = life.findIndex(({ answer }) => answer !== null && answer.atMs > t * S);
     const last = life.findLastIndex(({ answer }, index) => index < next && answer !== null);
     const first = life[last + 1];

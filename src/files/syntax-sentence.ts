@@ -13,7 +13,6 @@ const BY_CODE: Partial<Record<YAMLError['code'], string>> = {
   BLOCK_AS_IMPLICIT_KEY:
     'has a key within a value; line it up with the keys around it, or put a text with ": " in quotes',
   BLOCK_IN_FLOW: 'has a second ":" in one entry; put a comma between the entries',
-  DUPLICATE_KEY: 'has the same key twice in one map; keep one of them',
   KEY_OVER_1024_CHARS: 'has no ":" for too long to be a key; write "key: value"',
   MULTILINE_IMPLICIT_KEY: ONE_LINE,
   MULTIPLE_DOCS: 'holds a second document ("---"); give each a file of its own',
@@ -34,7 +33,12 @@ const BY_SENTENCE: readonly (readonly [RegExp, (found: string) => string])[] = [
   [/^Block scalar header/u, () => 'has more behind "|" or ">"; begin the text on the next line'],
 ];
 
-export function syntaxSentence({ code, message }: YAMLError): string {
+/** `text` is the whole file, in which a key is looked up by its place. */
+export function syntaxSentence({ code, message, pos: [offset] }: YAMLError, text: string): string {
+  if (code === 'DUPLICATE_KEY') {
+    const [, key = '?'] = /^["']?([^"':\s]+)/u.exec(text.slice(offset)) ?? [];
+    return `has the key "${key}" twice in one map; keep one, or indent it below what it belongs to`;
+  }
   const known = BY_CODE[code];
   if (known !== undefined) return known;
   for (const [pattern, says] of BY_SENTENCE) {

@@ -62,7 +62,7 @@ export function parseYaml<Schema extends z.ZodType>(
   };
   // One mistake in the syntax brings others in its wake: only the first is told.
   const [syntax] = document.errors;
-  if (syntax !== undefined) return single(at(syntax.pos[0], syntaxSentence(syntax)));
+  if (syntax !== undefined) return single(at(syntax.pos[0], syntaxSentence(syntax, text)));
   if (isNothing(document.contents)) return single(at(0, 'is empty; it takes keys and values'));
   const prototype = prototypeKey(document);
   if (prototype !== null) return single(at(prototype, '"__proto__" is no name for a key; choose another'));

@@ -116,7 +116,11 @@ describe('what is not YAML', () => {
     ['nothing at all', '', '1:1: is empty; it takes keys and values'],
     ['comments alone', '# later\n', '1:1: is empty; it takes keys and values'],
     ['a tab', 'name: x\nroom:\n\tfloor: 3\n', '3:1: is indented with a tab; YAML takes spaces'],
-    ['a key twice', 'name: x\nname: y\n', '2:1: has the same key twice in one map; keep one of them'],
+    [
+      'a key twice',
+      'name: x\nname: y\n',
+      '2:1: has the key "name" twice in one map; keep one, or indent it below what it belongs to',
+    ],
     [
       'two documents',
       'name: x\n---\nname: y\n',

@@ -1,6 +1,5 @@
 /** A drill played in virtual time under the built-in supervisor, with looks at the world on the way. */
 import type { Drill } from '../../sim/drill/index.ts';
-import { Recorder } from '../../sim/drill/recorder.ts';
 import { TraceRecorder } from '../../sim/drill/trace-recorder.ts';
 import type { SensorTrace, Trace } from '../../sim/judge/trace.ts';
 import type { WorldPicture } from '../../sim/world/index.ts';
@@ -14,6 +13,7 @@ import type { Rig } from '../../src/rig/index.ts';
 import { planOf, supervisorSnapshot } from '../../src/supervisor/index.ts';
 import { type Ms, ms } from '../../src/units/index.ts';
 import { stepFor } from './demo.ts';
+import { SignalRecorder } from './signal-recorder.ts';
 
 const S = 1000;
 const SEED = 1;
@@ -37,7 +37,7 @@ export class Played {
   readonly facts: Fact[] = [];
   readonly notes: string[] = [];
   readonly trace: Trace;
-  readonly #recorder = new Recorder();
+  readonly #recorder = new SignalRecorder();
   readonly #looks = new Map<number, Look>();
 
   constructor(drill: Drill, { calls = drill.calls, also = [], untilS, lookAtS = [] }: Changes = {}) {

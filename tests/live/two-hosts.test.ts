@@ -3,13 +3,13 @@
  * changes in the same order, their times within two polls.
  */
 import { afterEach, expect, test } from 'vitest';
-import { Recorder } from '../../sim/drill/recorder.ts';
 import { LiveWorld, World } from '../../sim/world/index.ts';
 import { VirtualBench } from '../../src/app/virtual-bench.ts';
 import { type BenchClock, benchClock } from '../../src/clock/index.ts';
 import { busClient, planOf, Supervisor } from '../../src/supervisor/index.ts';
 import { ms } from '../../src/units/index.ts';
 import { demoRig, stepFor } from '../helpers/demo.ts';
+import { SignalRecorder } from '../helpers/signal-recorder.ts';
 
 const RIG = demoRig();
 const SEED = 7;
@@ -45,8 +45,8 @@ afterEach(async () => {
   for (const close of closers.splice(0).reverse()) await close();
 });
 
-function runVirtual(): Recorder {
-  const recorder = new Recorder();
+function runVirtual(): SignalRecorder {
+  const recorder = new SignalRecorder();
   const bench = new VirtualBench(RIG, { seed: SEED, observe: recorder.observe, tell: () => undefined });
   for (const [atMs, step] of STEPS) {
     bench.runUntil(ms(atMs));
@@ -56,8 +56,8 @@ function runVirtual(): Recorder {
   return recorder;
 }
 
-async function runLive(): Promise<Recorder> {
-  const recorder = new Recorder();
+async function runLive(): Promise<SignalRecorder> {
+  const recorder = new SignalRecorder();
   const clock = benchClock(20);
   const world = new World(RIG, {
     seed: SEED,

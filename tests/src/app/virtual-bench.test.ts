@@ -3,11 +3,11 @@
  * this project, for a well-mixed cabinet and room (computed); the bench must come within 2 s of them.
  */
 import { describe, expect, test } from 'vitest';
-import { type Change, Recorder } from '../../../sim/drill/recorder.ts';
 import { VirtualBench } from '../../../src/app/virtual-bench.ts';
 import type { Fact } from '../../../src/events/index.ts';
 import { ms } from '../../../src/units/index.ts';
 import { demoRig, stepFor } from '../../helpers/demo.ts';
+import { type Change, SignalRecorder } from '../../helpers/signal-recorder.ts';
 
 const RIG = demoRig();
 const S = 1000;
@@ -15,7 +15,7 @@ const LEAK_AT = 30 * S;
 
 interface Run {
   readonly facts: readonly Fact[];
-  readonly recorder: Recorder;
+  readonly recorder: SignalRecorder;
   readonly bench: VirtualBench;
 }
 
@@ -23,7 +23,7 @@ type Timed = readonly [atMs: number, step: unknown];
 
 function run(steps: readonly Timed[], untilMs: number): Run {
   const facts: Fact[] = [];
-  const recorder = new Recorder();
+  const recorder = new SignalRecorder();
   const tell = (told: readonly Fact[]): void => {
     facts.push(...told);
   };

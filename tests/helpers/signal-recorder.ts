@@ -1,17 +1,17 @@
 /**
- * The recorder: every signal of the world as a list of changes, each from its moment on.
+ * Every signal of the world as a list of changes, each from its moment on.
  *
  * Signals are those a drill can speak of: SENSOR.gas, command.OUTPUT, OUTPUT (the terminal), airflow,
  * call.NAME, serviceReset, fire, power.NAME, and the traffic of each unit id (asked and answered PDUs).
  */
-import type { Observation } from '../world/observation.ts';
+import type { Observation } from '../../sim/world/observation.ts';
 
 export interface Change {
   readonly atMs: number;
   readonly value: number | boolean | string;
 }
 
-export class Recorder {
+export class SignalRecorder {
   readonly #signals = new Map<string, Change[]>();
 
   /** Hand this to the world as its observer. */

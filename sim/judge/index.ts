@@ -1,5 +1,4 @@
-export { judge } from './judge.ts';
+export { judge, judgement } from './judge.ts';
 export type { JudgedPolicy } from './policy.ts';
-export { remarksOn } from './remarks.ts';
 export { RULE_IDS, type RuleId, type RuleResult, type Tier } from './rules.ts';
 export type * from './trace.ts';

@@ -11,6 +11,7 @@ import { noNuisance } from './no-nuisance.ts';
 import type { JudgedPolicy } from './policy.ts';
 import { powerCut } from './power-cut.ts';
 import { proveFan } from './prove-fan.ts';
+import { remarksOn } from './remarks.ts';
 import { identity, implausible, respond, selfFailed, silent } from './respond.ts';
 import { resume } from './resume.ts';
 import type { RuleId, RuleResult } from './rules.ts';
@@ -43,8 +44,24 @@ export const DEFINITIONS: Readonly<Record<RuleId, Definition>> = {
 
 const MS_PER_S = 1000;
 
-export function judge(trace: Trace, policy: JudgedPolicy, rules: readonly RuleId[]): readonly RuleResult[] {
+export interface Judgement {
+  /** In the order in which the rules were asked for. */
+  readonly rules: readonly RuleResult[];
+  /** Of the whole drill. */
+  readonly remarks: readonly string[];
+}
+
+export function judgement(trace: Trace, policy: JudgedPolicy, rules: readonly RuleId[]): Judgement {
   const ground = groundOf(trace, policy);
+  return { rules: resultsOf(rules, ground), remarks: remarksOn(ground) };
+}
+
+/** The rules alone. */
+export function judge(trace: Trace, policy: JudgedPolicy, rules: readonly RuleId[]): readonly RuleResult[] {
+  return resultsOf(rules, groundOf(trace, policy));
+}
+
+function resultsOf(rules: readonly RuleId[], ground: Ground): readonly RuleResult[] {
   return rules.map((id) => resultOf(id, DEFINITIONS[id], ground));
 }
 

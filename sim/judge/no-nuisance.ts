@@ -30,7 +30,8 @@ export const noNuisance: Definition = {
   },
   exercisedWhen: `It would take a call served for ${exactly(SERVED_MS)}, or a little gas reported while one is.`,
   countedFrom:
-    'the last reason or beginning of one: a request unanswered, a number at or above clearBelow, no airflow',
+    'the last reason or beginning of one: a request unanswered, a number at or above clearBelow, no airflow; ' +
+    'or the end of a call',
   limit: 'the last output that serves a standing call goes off at most silentAfter and respondWithin later',
 };
 

@@ -1,13 +1,10 @@
 /** What is to be said of a whole drill beside its results: it makes some of them empty, and is no rule's. */
-import { type Ground, groundOf } from './ground.ts';
+import type { Ground } from './ground.ts';
 import { heldByWatchdog } from './outputs.ts';
-import type { JudgedPolicy } from './policy.ts';
 import { intersect, lengthMs, type Spans } from './spans.ts';
 import { clock, length } from './text.ts';
-import type { Trace } from './trace.ts';
 
-export function remarksOn(trace: Trace, policy: JudgedPolicy): readonly string[] {
-  const ground = groundOf(trace, policy);
+export function remarksOn(ground: Ground): readonly string[] {
   return [
     ...watchdogRemark(ground),
     ...[...ground.calls].flatMap(([kind, stood]) => callRemark(kind, stood, ground)),

@@ -39,8 +39,10 @@ export function budgetOf(rig: Rig, assumptions: Assumptions): Budget {
   const [first, ...others] = responses;
   if (first === undefined) throw new Error('a rig has a sensor');
   const limits = limitsOf({ rig, lines, responses, assumptions });
+  // No more can be silent than the fullest line has.
+  const silent = Math.min(assumptions.silent, Math.max(...lines.map(({ sensors }) => sensors.length)));
   return {
-    assumptions,
+    assumptions: { ...assumptions, silent },
     lines: lines.map((turns) => lineBudget(turns, assumptions)),
     response: others.reduce((worst, one) => (one.commandedMs > worst.commandedMs ? one : worst), first),
     limits,

@@ -7,7 +7,7 @@
 import { basename } from 'node:path';
 import { eventSchema } from '../events/event-schema.ts';
 import { CATALOGUE, type CloudEvent, eventIdOf } from '../events/index.ts';
-import type { RecordError } from './record-error.ts';
+import { RecordError } from './record-error.ts';
 import {
   closeFiles,
   filesIn,
@@ -94,10 +94,15 @@ function wholeTrouble({ segment, stored }: ReadFile, walk: Walk): Found {
   }
 }
 
-/** After the check of the whole, which has read every page. */
 function rowTrouble({ stored }: ReadFile, walk: Walk): Found {
   for (;;) {
-    const rows = stored.rowsAfter(walk.next - 1, PAGE_EVENTS);
+    let rows: readonly StoredRow[];
+    try {
+      rows = stored.rowsAfter(walk.next - 1, PAGE_EVENTS);
+    } catch (error) {
+      if (!(error instanceof RecordError)) throw error;
+      return { sequence: walk.next, problem: `it cannot be read: ${causeOf(error)}` };
+    }
     for (const row of rows) {
       const problem = problemOf(row, walk);
       if (problem !== null) return { sequence: walk.next, problem };

@@ -1,6 +1,5 @@
 /** `budget [RIG]`: whether a rig's lines are fast enough, worked out beforehand; exit code 1 where not. */
 import { adviceFor, budgetOf } from '../../budget/index.ts';
-import type { Rig } from '../../rig/index.ts';
 import { budgetHtml } from '../budget/html.ts';
 import { budgetJson } from '../budget/json.ts';
 import { budgetText } from '../budget/text.ts';
@@ -18,22 +17,15 @@ export interface BudgetOptions {
 }
 
 export async function budget(rigFile: string | undefined, options: BudgetOptions): Promise<void> {
-  const { rig } = rigOrStop(rigFile);
   const assumptions = {
-    // No more can be silent than a line has.
-    silent: Math.min(options.silent, mostOnALine(rig)),
+    silent: options.silent,
     networkMs: durationOption('--network', options.network, 'zero'),
     refreshMs: durationOption('--refresh', options.refresh, 'zero'),
   };
+  const { rig } = rigOrStop(rigFile);
   const worked = budgetOf(rig, assumptions);
   const result = { rig, budget: worked, advice: adviceFor(rig, worked) };
   if (options.html !== undefined) save(options.html, await budgetHtml(result));
   process.stdout.write(options.json === true ? budgetJson(result) : budgetText(result, terminal()));
   if (!worked.fits) process.exitCode = EXIT.broken;
-}
-
-function mostOnALine({ lines, sensors }: Rig): number {
-  return Math.max(
-    ...lines.map(({ id }) => sensors.filter((one) => one.kind !== 'contact' && one.line === id).length),
-  );
 }

@@ -1,6 +1,6 @@
 /** A drill that has been run, judged by its trace: for the command and for the bench alike. */
 import { type Drill, expectationResults } from '../../../sim/drill/index.ts';
-import { judge, remarksOn } from '../../../sim/judge/index.ts';
+import { judgement } from '../../../sim/judge/index.ts';
 import { type DrillVerdict, type VerdictParts, verdictOf } from '../report/verdict.ts';
 import { judgedPolicy } from './judged-policy.ts';
 import type { DrillRun } from './run.ts';
@@ -17,13 +17,15 @@ export function judgedRun(
   const { trace } = run;
   // What a controller did not live to do cannot be judged.
   const failed = run.trouble.length > 0;
-  const policy = judgedPolicy(drill.rig);
+  const { rules, remarks } = failed
+    ? { rules: [], remarks: [] }
+    : judgement(trace, judgedPolicy(drill.rig), drill.rules);
   const verdict = verdictOf({
     ...run,
     ...by,
-    notes: failed ? notes : [...notes, ...remarksOn(trace, policy)],
+    notes: [...notes, ...remarks],
     drill,
-    rules: failed ? [] : judge(trace, policy, drill.rules),
+    rules,
     expectations: failed ? [] : expectationResults(drill.expectations, trace),
   });
   // What held did so in spite of it.

@@ -16,14 +16,30 @@ const NOT_STARTED_CODES: readonly (number | null)[] = [126, 127];
 const LINE_CHARACTERS_MAX = 64 * 1024;
 const TAIL_LINES_MAX = 8;
 
+/** Text that comes in parts, by whole lines; of one without an end only its beginning is kept. */
+class Lines {
+  #rest = '';
+
+  /** What has come of the line that has not ended. */
+  get rest(): string {
+    return this.#rest;
+  }
+
+  /** The lines that end with this part. */
+  take(part: string): readonly string[] {
+    const lines = (this.#rest + part).split('\n');
+    this.#rest = (lines.pop() ?? '').slice(0, LINE_CHARACTERS_MAX);
+    return lines;
+  }
+}
+
 export class LineProcess {
   readonly #child: ChildProcessByStdio<Writable, Readable, Readable>;
   readonly #answerWithinMs: number;
   readonly #tail: string[] = [];
   readonly #ended: Promise<void>;
-  #unread = '';
-  /** The same of its error output. */
-  #unended = '';
+  readonly #said = new Lines();
+  readonly #complained = new Lines();
   #lines: string[] = [];
   #end: PartnerError | null = null;
   #hasAnswered = false;
@@ -36,10 +52,7 @@ export class LineProcess {
       this.#read(text);
     });
     this.#child.stderr.setEncoding('utf8').on('data', (text: string) => {
-      // A line may come in parts.
-      const parts = (this.#unended + text).split('\n');
-      this.#unended = (parts.pop() ?? '').slice(0, LINE_CHARACTERS_MAX);
-      for (const line of parts) if (line !== '') this.#keep(line);
+      for (const line of this.#complained.take(text)) if (line !== '') this.#keep(line);
     });
     // Whatever ends this process must not leave it behind.
     const killAtExit = (): void => {
@@ -59,7 +72,7 @@ export class LineProcess {
         ended(new NotStarted(`could not be started: ${error.message}`));
       });
       this.#child.on('close', (code, signal) => {
-        if (this.#unended !== '') this.#keep(this.#unended);
+        if (this.#complained.rest !== '') this.#keep(this.#complained.rest);
         const how =
           signal === null ? `ended by itself with exit code ${code ?? 'none'}` : `was ended by ${signal}`;
         const isStart = !this.#hasAnswered && NOT_STARTED_CODES.includes(code);
@@ -104,13 +117,12 @@ export class LineProcess {
   }
 
   #read(text: string): void {
-    const parts = (this.#unread + text).split('\n');
-    this.#unread = (parts.pop() ?? '').slice(0, LINE_CHARACTERS_MAX);
-    for (const line of parts) {
+    const lines = this.#said.take(text);
+    for (const line of lines) {
       this.#keep(line);
       this.#lines.push(line);
     }
-    if (parts.length === 0) return;
+    if (lines.length === 0) return;
     this.#hasAnswered = true;
     this.#wake();
   }

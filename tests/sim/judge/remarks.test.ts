@@ -1,10 +1,10 @@
 /** What is said of a whole drill beside its results. */
 import { describe, expect, test } from 'vitest';
-import { remarksOn } from '../../../sim/judge/index.ts';
+import { judgement } from '../../../sim/judge/index.ts';
 import { POLICY, type Sketch, type Times, trace } from './trace-builder.ts';
 
 const remarks = (sketch: Sketch, lengthS = 600): readonly string[] =>
-  remarksOn(trace(lengthS, sketch), POLICY);
+  judgement(trace(lengthS, sketch), POLICY, []).remarks;
 const WHY = 'since no complete write had come for 5 s: what was held then the controller did not do.';
 
 describe('the watchdog', () => {

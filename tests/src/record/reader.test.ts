@@ -4,11 +4,12 @@ import { join } from 'node:path';
 import { Worker } from 'node:worker_threads';
 import Database from 'libsql';
 import { describe, expect, onTestFinished, test } from 'vitest';
-import { openReader, RecordError, verifyRecord } from '../../../src/record/index.ts';
+import { openReader, verifyRecord } from '../../../src/record/index.ts';
 import { segmentsIn } from '../../../src/record/segments.ts';
 import { gas, pressed, sequences, upTo } from './facts.ts';
 import { newFolder, openedRecord } from './folders.ts';
 import { overwrite, recordOf, tamper, threeFiles } from './spoilt.ts';
+import { troubleOf } from './trouble-of.ts';
 
 describe('where there is no record to read', () => {
   const NONE = /There is no record in .*: name the folder of one with --data/u;
@@ -150,13 +151,3 @@ test('a reader gives those of some types from where it was opened backwards, pag
   expect(both).toEqual([last - 1, ...pressedAt.toReversed()]);
   expect([...reader.back(['fire.changed'])]).toEqual([]);
 });
-
-function troubleOf(act: () => unknown): RecordError {
-  try {
-    act();
-  } catch (error) {
-    if (error instanceof RecordError) return error;
-    throw error;
-  }
-  throw new Error('there was no trouble');
-}

@@ -11,20 +11,11 @@ import {
 } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, test } from 'vitest';
-import { openRecord, RecordError, type RecordTrouble } from '../../../src/record/index.ts';
+import { openRecord, type RecordError, type RecordTrouble } from '../../../src/record/index.ts';
 import { gas, pressed, sequences, upTo } from './facts.ts';
 import { newFolder, openedRecord } from './folders.ts';
 import { meddle } from './meddle.ts';
-
-function troubleOf(act: () => unknown): RecordError {
-  try {
-    act();
-  } catch (error) {
-    if (error instanceof RecordError) return error;
-    throw error;
-  }
-  throw new Error('there was no trouble');
-}
+import { troubleOf } from './trouble-of.ts';
 
 function openingTrouble(folder: string): RecordError {
   return troubleOf(() => openRecord({ folder, rigName: 'R' }));

@@ -2,7 +2,7 @@
  * The longest time from one turn of a device to its next, with up to so many sensors of the line silent.
  *
  * A cycle asks the inputs, the living sensors, writes, reads back; then, until its period is over, it takes
- * spare turns: retries, then the dead, at least one (src/poll/plan.ts). A silent sensor can delay a device
+ * spare turns: retries and the dead, one at least (src/poll/plan.ts). A silent sensor can delay a device
  * in four ways, and which of them is worst depends on where the device stands and how full the period is:
  * - known to be silent: it costs a spare turn, which may overrun the period;
  * - fallen silent after the device had its turn: it costs its time-out there, and its retries in spare turns;

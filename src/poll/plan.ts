@@ -3,11 +3,12 @@
  *
  * Once a cycle every device of the line has its turn: the field I/O's inputs first, then the living sensors,
  * then the commands are read back, which shows what anybody else wrote since the last time, and written. What
- * is left of the period is spare: retries of whoever has just not answered, then one try each, without
- * retries, of whoever is known to be silent. One spare turn is taken in any case, so that the dead are heard
- * when they come back; the others wait for the next cycle where the period is over, so that the dead never
- * make the living late. A command that changed goes out before anything else. A cycle that took longer than
- * its period is followed by the next at once.
+ * is left of the period is spare: one try of whoever has long been known to be silent, retries of whoever has
+ * just not answered, then one try each, without retries, of the other silent ones. The first of these turns
+ * is taken in any case, so that the dead are heard when they come back, however often the others have to be
+ * asked; the rest waits for the next cycle where the period is over, so that the dead never make the living
+ * late. A command that changed goes out before anything else. A cycle that took longer than its period is
+ * followed by the next at once.
  */
 import type { Ms } from '../units/index.ts';
 
@@ -38,7 +39,7 @@ export interface LineState {
   readonly cycleStartMs: Ms;
   /** Turns that the cycle owes. */
   readonly queue: readonly Turn[];
-  /** Turns for what is left of the period: retries, then the dead. */
+  /** Turns for what is left of the period: one of the dead, retries, the other dead. */
   readonly spare: readonly Turn[];
   /** This cycle has taken a spare turn. */
   readonly spared: boolean;
@@ -93,7 +94,9 @@ export function turnDone(state: LineState, answered: boolean): LineState {
   if (answered || tries >= out.triesMax) return { ...state, out: null };
   const isRetry = (turn: Turn): boolean => turn.tries > 0;
   const retries = [...state.spare.filter(isRetry), { ...out, tries }];
-  return { ...state, out: null, spare: [...retries, ...state.spare.filter((turn) => !isRetry(turn))] };
+  const dead = state.spare.filter((turn) => !isRetry(turn));
+  const ahead = state.spared ? 0 : 1;
+  return { ...state, out: null, spare: [...dead.slice(0, ahead), ...retries, ...dead.slice(ahead)] };
 }
 
 const INPUTS: Task = { kind: 'inputs' };

@@ -46,10 +46,6 @@ export function lacksModbusSensors(ground: Ground): string | null {
     : 'The rig has no Modbus sensor.';
 }
 
-export function lacksCompressorAndHeat(ground: Ground): string | null {
-  return ground.compressors.size > 0 || ground.hasHeat ? null : 'The rig has neither compressor nor heat.';
-}
-
 /**
  * A state that must last through a window: how long it did not, and from when on; where it did, until when.
  */

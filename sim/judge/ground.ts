@@ -64,7 +64,7 @@ export interface Ground {
 export function groundOf(trace: Trace, policy: JudgedPolicy): Ground {
   const powers = powersOf(trace);
   const outputs = outputsOf(trace, policy);
-  const inputs = inputsOf(trace, policy, outputs.hasHeat);
+  const inputs = inputsOf(trace, outputs.hasHeat);
   const airflowMissing = after(
     intersect(minus(outputs.fan, inputs.airflow), powers.judged),
     policy.fanProofWithinMs,
@@ -146,11 +146,10 @@ function outputsOf(trace: Trace, policy: JudgedPolicy): Outputs {
 
 function inputsOf(
   trace: Trace,
-  policy: JudgedPolicy,
   hasHeat: boolean,
 ): Pick<Ground, 'airflow' | 'calls' | 'call' | 'resetPresses'> {
   const calls = new Map([
-    ['cooling', policy.circuits.length > 0 ? on(input(trace, 'call.cooling'), trace) : []],
+    ['cooling', on(input(trace, 'call.cooling'), trace)],
     ['heating', hasHeat ? on(input(trace, 'call.heating'), trace) : []],
   ]);
   return {

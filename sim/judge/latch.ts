@@ -7,15 +7,14 @@
  *   latest from the end of that episode's hold.
  * - After a power cut since the first trip that counts, `power-cut` judges.
  */
-import { type Case, type Definition, lacksCompressorAndHeat, lapseIn } from './definition.ts';
+import { type Case, type Definition, lacksNothing, lapseIn } from './definition.ts';
 import type { Ground } from './ground.ts';
 import type { Lock } from './locks.ts';
 import { firstFrom, type Span, within } from './spans.ts';
 import { clock, length } from './text.ts';
 
 export const latch: Definition = {
-  lacks: (ground) =>
-    ground.policy.latchAfter === null ? 'The rig has no latchAfter.' : lacksCompressorAndHeat(ground),
+  lacks: (ground) => (ground.policy.latchAfter === null ? 'The rig has no latchAfter.' : lacksNothing()),
   cases: (ground) => ground.locksLeast.flatMap((lock) => casesOf(lock, ground)),
   exercisedWhen:
     'It would take as many gas episodes as latchAfter says, and a call that stands after the last one’s hold.',

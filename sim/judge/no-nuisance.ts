@@ -10,7 +10,7 @@
  * - The end of a call excuses too: what goes off with it may have served that one, not the one that stands.
  * - A call that ends, or begins, at the moment of the stop is not a standing one.
  */
-import { type Case, type Definition, lacksCompressorAndHeat } from './definition.ts';
+import { type Case, type Definition, lacksNothing } from './definition.ts';
 import type { Ground } from './ground.ts';
 import { droppedAt } from './outputs.ts';
 import { intersectAll, isInside, lastMoment, lastUntil, minus, type Spans, spanAt, union } from './spans.ts';
@@ -20,7 +20,7 @@ import { against, clock, exactly, length } from './text.ts';
 const SERVED_MS = 300_000;
 
 export const noNuisance: Definition = {
-  lacks: lacksCompressorAndHeat,
+  lacks: lacksNothing,
   cases: (ground) => {
     const excuses = excusesIn(ground);
     const cases = stopsIn(ground).map((stopMs) => stopCase(stopMs, excuses, ground));

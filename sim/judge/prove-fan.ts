@@ -5,13 +5,13 @@
  * The duty ends with airflow, not with the fan command: whoever gives up and tries again has nothing
  * proven.
  */
-import { type Case, type Definition, lacksCompressorAndHeat, settlingIn } from './definition.ts';
+import { type Case, type Definition, lacksNothing, settlingIn } from './definition.ts';
 import type { Ground } from './ground.ts';
 import { intersect, minus, type Span, within } from './spans.ts';
 import { against, clock, exactly, length } from './text.ts';
 
 export const proveFan: Definition = {
-  lacks: lacksCompressorAndHeat,
+  lacks: lacksNothing,
   cases: (ground) => dutiesIn(ground).flatMap((duty) => caseOf(duty, ground)),
   exercisedWhen: 'It would take a fan that is commanded without airflow, while a call stands.',
   countedFrom: 'fanProofWithin of a fan that is commanded without airflow',

@@ -6,14 +6,14 @@
  * breaks too. One that another condition ended is decided only once it had lasted as long as the limit; what
  * is served from the very moment on at which the conditions are met has waited for nothing.
  */
-import { type Case, type Definition, lacksCompressorAndHeat } from './definition.ts';
+import { type Case, type Definition, lacksNothing } from './definition.ts';
 import type { Ground } from './ground.ts';
 import { heldByWatchdog } from './outputs.ts';
 import { intersectAll, lengthMs, minus, type Span, within } from './spans.ts';
 import { against, clock, length } from './text.ts';
 
 export const resume: Definition = {
-  lacks: lacksCompressorAndHeat,
+  lacks: lacksNothing,
   cases: (ground) => mayServe(ground).flatMap((stretch) => casesOf(stretch, ground)),
   exercisedWhen: 'It would take a call that stands, with every sensor well, until it is served.',
   countedFrom:

@@ -6,14 +6,14 @@
  * writes that come too rarely cycle a real compressor. One that the drill ended is decided once it was long
  * enough.
  */
-import type { Case, Definition } from './definition.ts';
+import { type Case, type Definition, lacksNothing } from './definition.ts';
 import type { Ground } from './ground.ts';
 import { droppedAt } from './outputs.ts';
 import { type Span, type Spans, spanAt, within } from './spans.ts';
 import { against, clock, length } from './text.ts';
 
 export const shortCycle: Definition = {
-  lacks: (ground) => (ground.compressors.size > 0 ? null : 'The rig has no compressor.'),
+  lacks: lacksNothing,
   cases: (ground) =>
     [...ground.compressors].flatMap(([circuit, runs]) =>
       offTimes(runs, ground).flatMap((off) => caseOf(circuit, off, ground)),

@@ -6,20 +6,14 @@
  * The window of one power-up closes at the first moment at which every pass is good. A sensor that restarts
  * later is not this rule's: it becomes silent.
  */
-import {
-  type Case,
-  type Definition,
-  lacksCompressorAndHeat,
-  lacksModbusSensors,
-  lapseIn,
-} from './definition.ts';
+import { type Case, type Definition, lacksModbusSensors, lapseIn } from './definition.ts';
 import type { Ground } from './ground.ts';
 import { firstFrom, intersect, itemsIn, type Span, type Spans, whileIs, within } from './spans.ts';
 import { clock, length } from './text.ts';
 import type { SensorTrace } from './trace.ts';
 
 export const start: Definition = {
-  lacks: (ground) => lacksModbusSensors(ground) ?? lacksCompressorAndHeat(ground),
+  lacks: lacksModbusSensors,
   cases: (ground) => {
     const passes = ground.trace.sensors
       .filter((sensor) => sensor.kind === 'modbus')

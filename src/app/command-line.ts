@@ -132,6 +132,12 @@ const OF_LIVE = ['speed', 'bus', 'controllerPower'];
 
 /** What would do nothing is not swallowed: who gave it counts on it. */
 function refuseUseless({ live, controller }: DrillOptions, command: Command): void {
+  if (controller !== 'external' && given(command, ['wait']).length > 0) {
+    throw new Stop(
+      EXIT.usage,
+      'only an external controller is waited for: leave --wait out, or add --live --controller external',
+    );
+  }
   const useless = given(command, live === true ? [] : OF_LIVE);
   if (useless.length > 0) {
     throw new Stop(

@@ -138,8 +138,4 @@ describe('no-nuisance', () => {
     ]);
     expect(outcome('no-nuisance', judgedWith([], { sensors, outputs }))[0]).toBe('broken');
   });
-
-  test('is not applicable with nothing that could serve', () => {
-    expect(outcome('no-nuisance', judgedWith([]), { circuits: [] })).toEqual(['not applicable', null]);
-  });
 });

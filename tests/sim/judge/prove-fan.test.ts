@@ -82,8 +82,4 @@ describe('prove-fan', () => {
     expect(outcome('prove-fan', judgedWith([[10, 200]], [[35, 200]]))).toEqual(['not exercised', null]);
     expect(outcome('prove-fan', judgedWith([], [], []))).toEqual(['not exercised', null]);
   });
-
-  test('is not applicable with nothing to stop', () => {
-    expect(outcome('prove-fan', judgedWith([]), { circuits: [] })).toEqual(['not applicable', null]);
-  });
 });

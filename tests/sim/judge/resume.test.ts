@@ -59,11 +59,6 @@ describe('resume', () => {
     expect(outcome('resume', judgedWith([], heating))).toEqual(['not exercised', null]);
   });
 
-  test('asks no heat to serve a call for cooling', () => {
-    const outputs = { heat: [] } as const;
-    expect(outcome('resume', judgedWith([], { outputs }), { circuits: [] })).toEqual(['not exercised', null]);
-  });
-
   test('counts anew from when every sensor is well again', () => {
     const sensors = [sensor('coil-a', LENGTH_S, during(200, 300, GAS))];
     expect(
@@ -118,9 +113,5 @@ describe('resume', () => {
     const judged = judgedWith([], { sensors, outputs });
     expect(outcome('resume', judged, { latchAfter })).toEqual(['held', 580]);
     expect(outcome('resume', judged)).toEqual(['broken', -300]);
-  });
-
-  test('is not applicable with nothing that could serve', () => {
-    expect(outcome('resume', judgedWith([]), { circuits: [] })).toEqual(['not applicable', null]);
   });
 });

@@ -160,8 +160,4 @@ describe('short-cycle', () => {
       )[0],
     ).toBe('not exercised');
   });
-
-  test('is not applicable without compressors', () => {
-    expect(outcome('short-cycle', judgedWith([]), { circuits: [] })).toEqual(['not applicable', null]);
-  });
 });

@@ -118,9 +118,8 @@ describe('start', () => {
     expect(outcome('start', ran([[20, 100]], { inputs: {} }))).toEqual(['broken', -10]);
   });
 
-  test('is not applicable without Modbus sensors, or with nothing that could start', () => {
+  test('is not applicable without Modbus sensors', () => {
     const contacts = [sensor('grille', LENGTH_S, () => ({}), { kind: 'contact' })];
     expect(outcome('start', ran([], { sensors: contacts }))).toEqual(['not applicable', null]);
-    expect(outcome('start', ran([]), { circuits: [] })).toEqual(['not applicable', null]);
   });
 });

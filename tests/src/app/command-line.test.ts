@@ -8,6 +8,8 @@ const parsed = (...args: string[]): Promise<unknown> => commandLine().parseAsync
 test.each([
   [['--speed', '1'], /add --live, or leave --speed out/u],
   [['--bus', 'tcp://127.0.0.1:0', '--speed', '9'], /add --live, or leave --speed, --bus out/u],
+  [['--wait', '1 s'], /only an external controller is waited for: leave --wait out/u],
+  [['--wait', '1 s', '--live'], /leave --wait out, or add --live --controller external/u],
   [['--controller-power', 'true', '--controller', 'exec:true'], /leave --controller-power out/u],
   [['--controller-power', 'true', '--live'], /leave --controller-power out, or add --controller external/u],
 ])('a drill refuses what would do nothing: %j', async (args, says) => {

@@ -73,8 +73,9 @@ function refused(path: string, message: string): StepOutcome {
   return { ok: false, problem: `${path}: ${message}`, path: path.split('.'), at: 'value' };
 }
 
-/** One mistake at a time: a second is often the echo of the first. */
-function refusedBy([first]: readonly Finding[]): StepOutcome {
+/** One mistake at a time: a second is often its echo, as is a key that is missing where one is misspelt. */
+function refusedBy(findings: readonly Finding[]): StepOutcome {
+  const first = findings.find(({ at }) => at === 'key') ?? findings[0];
   if (first === undefined) throw new Error('refused without a finding');
   return { ok: false, problem: first.message, path: first.path, at: first.at };
 }

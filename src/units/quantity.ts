@@ -16,6 +16,7 @@ const SPELLINGS = {
   mass: { kg: 'kg', g: 'g', lb: 'lb', oz: '0.0625 lb' },
   massRate: {
     'g/s': 'g/s',
+    'g/min': 'g/min',
     'kg/s': 'kg/s',
     'kg/h': 'kg/h',
     'kg/min': 'kg/min',

@@ -14,7 +14,7 @@ import { attend } from './gestures.ts';
 import { createGlider, type Glider } from './glide.ts';
 import { type Cluster, MOMENTS_HEIGHT } from './moments.tsx';
 import { Lines, MovingPlot, Names, type PicturedRig } from './plot.tsx';
-import { GUTTER, type Layout, layoutOf, topFor } from './scales.ts';
+import { GUTTER, HALF_LABEL, type Layout, layoutOf, topFor } from './scales.ts';
 import type { Tile } from './tile.tsx';
 import { TILE_PX, type Timeline } from './timeline.ts';
 
@@ -40,7 +40,10 @@ export function Live(props: LiveProps) {
     <div class="live">
       <section
         class="plot-window"
-        style={{ marginLeft: `${GUTTER}px`, width: `${width}px`, height: `${height}px` }}
+        style={{
+          ...{ marginLeft: `${GUTTER}px`, width: `${width}px`, height: `${height}px` },
+          clipPath: windowOf(layout),
+        }}
         ref={window}
         // biome-ignore lint/a11y/noNoninteractiveTabindex: its keys move what it shows
         tabIndex={0}
@@ -59,6 +62,15 @@ export function Live(props: LiveProps) {
       </svg>
     </div>
   );
+}
+
+/** What is seen of the sheet: curves to the very edge, marks above and labels below them a little beyond. */
+function windowOf({ marksHeight, axisTop }: Layout): string {
+  const [beyond, marks, axis] = [`calc(100% + ${HALF_LABEL}px)`, `${marksHeight}px`, `${axisTop}px`];
+  const right = [`100% ${marks}`, `100% ${axis}`, `${beyond} ${axis}`, `${beyond} 100%`];
+  const left = [`-${HALF_LABEL}px 100%`, `-${HALF_LABEL}px ${axis}`, `0 ${axis}`, `0 ${marks}`];
+  const above = [`-${HALF_LABEL}px ${marks}`, `-${HALF_LABEL}px 0`, `${beyond} 0`, `${beyond} ${marks}`];
+  return `polygon(${[...right, ...left, ...above].join(', ')})`;
 }
 
 /** What is drawn of the run: whole tiles, and where all stands on them. */
@@ -118,7 +130,7 @@ function useMoved(
   });
 }
 
-const OUT_OF_SIGHT = -10;
+const OUT_OF_SIGHT = -100;
 
 /** Where x is 0. It moves seldom, so that what is drawn keeps its place; too far away, px would be coarse. */
 function originTile(first: number): number {

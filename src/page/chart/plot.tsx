@@ -135,21 +135,16 @@ export function HatchPattern() {
   );
 }
 
-/** Half a label like "0:12:00". */
-const HALF_LABEL = 24;
-
 function TimeAxis({ layout }: { readonly layout: Layout }) {
-  const { x, fromMs, toMs, marksHeight: top, axisTop } = layout;
+  const { x, marksHeight: top, axisTop } = layout;
   return (
     <g class="axis">
       {timeTicks(layout).map((atMs) => (
         <g key={atMs}>
           <path class="tick" d={`M${x(atMs)} ${top}V${axisTop}`} />
-          {x(atMs) >= x(fromMs) + HALF_LABEL && (
-            <text class="tick-word" x={Math.min(x(atMs), x(toMs) - HALF_LABEL + 10)} y={axisTop + 14}>
-              {formatClock(atMs)}
-            </text>
-          )}
+          <text class="tick-word" x={x(atMs)} y={axisTop + 14}>
+            {formatClock(atMs)}
+          </text>
         </g>
       ))}
     </g>

@@ -2,8 +2,9 @@
 
 /** Names of lanes and bands stand here, left of everything that time moves. */
 export const GUTTER = 112;
-/** So that the last label and flag have room. */
-export const RIGHT = 10;
+/** So that the last label and flag have room: half a label like "0:12:00", and air. */
+export const HALF_LABEL = 24;
+export const RIGHT = HALF_LABEL + 2;
 const LANE_HEIGHT = 56;
 /** Many sensors share the height that few have to themselves. */
 const LANE_HEIGHT_MIN = 40;

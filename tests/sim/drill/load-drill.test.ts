@@ -149,7 +149,7 @@ policy: { setpoint: 30 %LFL }
 });
 
 /** What is written behind SMALLEST, or SMALLEST with a part of it replaced, and what is said. */
-const RATE = 'needs its unit, such as "4 g/s" (units it takes: g/s, kg/s, kg/h, kg/min, lb/min, lb/h)';
+const RATE = 'needs its unit, such as "4 g/s" (units it takes: g/s, g/min, kg/s, kg/h, kg/min, lb/min, lb/h)';
 const TIMES = 'units it takes: s, ms, min, h, days, years';
 const TREE = 'takes all, published, a list such as [respond, silent], or { except: [latch] }';
 

@@ -36,7 +36,7 @@ const GAS: Refusals = [
   [{ release: 10 }, `release: ${RELEASE}`],
   [
     { release: { at: 'cabinet', rate: 10 } },
-    'release.rate: 10 needs its unit, such as "10 g/s" (units it takes: g/s, kg/s, kg/h, kg/min, lb/min, lb/h)',
+    'release.rate: 10 needs its unit, such as "10 g/s" (units it takes: g/s, g/min, kg/s, kg/h, kg/min, lb/min, lb/h)',
   ],
   [{ release: { at: 'cabinet', rate: '0 g/s' } }, 'release.rate: must be more than zero'],
   [{ release: { at: 'coil-a', rate: '1 g/s' } }, 'release.at: takes one of cabinet, room-low, room-high'],
@@ -75,6 +75,10 @@ const GAS: Refusals = [
   [{ testGas: { at: 'coil-a', level: 'on' } }, `testGas.level: ${LEVEL}`],
   [{ testGas: { at: 'coil-a' } }, `testGas.level: is missing; it ${LEVEL}`],
   [{ testGas: { level: '40 %LFL' } }, 'testGas.at: is missing; it takes the name of a sensor'],
+  [
+    { testGas: { in: 'coil-a', level: '40 %LFL' } },
+    'testGas: "in" is not known here; it takes at, level, lasts',
+  ],
   [{ testGas: { at: 'coil-x', level: 'off' } }, 'testGas.at: there is no "coil-x"; did you mean "coil-a"?'],
   [
     { testGas: { at: 'coil-a', level: '800 %LFL' } },

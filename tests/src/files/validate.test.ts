@@ -118,7 +118,7 @@ describe('of a choice between shapes', () => {
       'emptiesIn: 4 needs its unit, such as "4 s" (units it takes: s, ms, min, h, days, years)',
     ]);
     expect(sentences(release, { at: 'cabinet', rate: 'fast' })).toEqual([
-      'rate: takes a number and a unit, such as "1 g/s" (units it takes: g/s, kg/s, kg/h, kg/min, lb/min, lb/h)',
+      'rate: takes a number and a unit, such as "1 g/s" (units it takes: g/s, g/min, kg/s, kg/h, kg/min, lb/min, lb/h)',
     ]);
   });
 

@@ -42,6 +42,7 @@ const DEFINITIONS: readonly (readonly [string, Dimension, number, string])[] = [
   ['1 oz', 'mass', LB / 16, 'IYP; 16 oz to the lb'],
   ['1 kg/s', 'massRate', 1, 'SI'],
   ['1 g/s', 'massRate', 1e-3, 'SI'],
+  ['1 g/min', 'massRate', 1e-3 / 60, 'SI'],
   ['1 kg/min', 'massRate', 1 / 60, 'SI'],
   ['1 kg/h', 'massRate', 1 / 3600, 'SI'],
   ['1 lb/min', 'massRate', LB / 60, 'IYP'],

@@ -235,7 +235,7 @@ describe('a moment', () => {
     bench.snapshot = { ...bench.snapshot, nowMs: bench.snapshot.nowMs + MINUTE_MS };
     await vi.waitFor(async () => {
       expect((await windowMs()).fromMs).toBeGreaterThan(moment);
-    });
+    }, 15_000);
     expect(
       Math.abs(clockMs(await page.locator('.readout-time').textContent()) - clockMs(chosen)),
     ).toBeLessThan(2000);

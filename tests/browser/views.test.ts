@@ -169,6 +169,14 @@ describe('drills', () => {
   });
 });
 
+it('offers no drill where the sensors run elsewhere, and says where to go', async () => {
+  bench.snapshot = { ...bench.snapshot, world: null };
+  await page.goto('about:blank');
+  await page.goto(`${bench.url}#/drills`);
+  await page.getByText('Drills play where the sensors run').waitFor();
+  expect(await page.locator('main button:visible').count()).toBe(0);
+});
+
 it('leaves on paper what is known, and nothing that can only be pressed', async () => {
   for (let count = 0; count < 35; count += 1) {
     bench.tell({ id: 'call.changed', atMs: 360_000, fields: { call: 'fan', on: count % 2 === 0 } });

@@ -1,4 +1,5 @@
 /** Drills: what plays and how it was judged, what was done by hand, and what can be played. */
+import { useStore } from '../parts/use-store.ts';
 import { H, R } from '../texts/index.ts';
 import { DrillList } from './drill-list.tsx';
 import { FreshStart } from './fresh-start.tsx';
@@ -7,6 +8,7 @@ import { OwnDrill } from './own-drill.tsx';
 import { Recorded } from './recorded.tsx';
 
 export function Drills() {
+  if (useStore().shown.snapshot.value?.world === null) return <p class="elsewhere">{R.elsewhere}</p>;
   return (
     <div class="drills">
       <header class="view-head">

@@ -2,6 +2,7 @@
 
 export const R = {
   title: 'Drills',
+  elsewhere: 'Drills play where the sensors run: ask the process that runs them (leakbench sim or serve).',
   says: 'A drill starts the bench afresh, does its steps by itself and is judged in place at its end.',
   play: 'Play',
   stop: 'Stop the drill',

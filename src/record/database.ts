@@ -1,4 +1,5 @@
 /** What is common to all work on one file of a record: SQLite (through libsql), and what its errors mean. */
+import { statSync } from 'node:fs';
 import type Database from 'libsql';
 import { ELSEWHERE, RecordError, sqliteCode } from './record-error.ts';
 import { unwritable } from './writer-lock.ts';
@@ -11,6 +12,8 @@ export const BUSY_MS_MAX = 1000;
 
 /** True for a file of ours, false for one without anything in it. Throws RecordError for any other. */
 export function isRecordFile(database: Database.Database, path: string): boolean {
+  // What SQLite makes of a folder is not always the same.
+  if (statSync(path, { throwIfNoEntry: false })?.isDirectory() === true) throw notOurs(path);
   const application = pragma(database, 'application_id');
   if (application === 0 && database.prepare('SELECT name FROM sqlite_schema').all().length === 0)
     return false;

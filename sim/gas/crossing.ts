@@ -12,11 +12,6 @@ import type { Watch } from './reach.ts';
 import { sizeOf } from './step.ts';
 import { firstOutside } from './stretch.ts';
 
-/** kg/m3, both ends inside. */
-export interface Band {
-  readonly lowest: number;
-  readonly highest: number;
-}
 export type Direction = 'up' | 'down';
 
 /** The moments from..to in which to look, whole ms of the course, both ends included. */
@@ -43,14 +38,10 @@ export function firstCrossing(
   return ready === undefined ? undefined : firstEnd(course, zone, target, { from: ready, to });
 }
 
-/** The first moment from `from` on at which the zone is outside the band; `from` itself if it is so then. */
-export function firstOutsideBand(course: AirCourse, zone: Zone, band: Band, window: Window): Ms | undefined {
-  const ends = (kgPerM3: number): boolean => kgPerM3 < band.lowest || kgPerM3 > band.highest;
-  return firstEnd(course, zone, { ...band, ends }, window);
-}
-
-/** Concentrations, and whether one is no longer among them: it is not while it is between the two. */
-interface Stay extends Band {
+/** Concentrations in kg/m3, and whether one is no longer among them: it is not while it is between the two. */
+interface Stay {
+  readonly lowest: number;
+  readonly highest: number;
   readonly ends: (kgPerM3: number) => boolean;
 }
 

@@ -9,7 +9,7 @@ export {
   RELEASE_INTO,
   startAir,
 } from './air.ts';
-export { type Band, type Direction, firstCrossing, firstOutsideBand, type Window } from './crossing.ts';
+export { type Direction, firstCrossing, type Window } from './crossing.ts';
 export type { AirPlan, Layer, LayersPlan, Zone } from './flows.ts';
 export {
   type Exposure,
@@ -25,4 +25,4 @@ export {
 export { type AirModel, airModel } from './mode.ts';
 export { chokedAbovePa, fallOfHole } from './orifice.ts';
 export { type Emptying, emptyingBy, type Fall, outflowsOf, type PumpDown } from './outflows.ts';
-export { beginRelease, type Outflow, type Release, releasedBy } from './release.ts';
+export { beginRelease, type Outflow, type Release } from './release.ts';

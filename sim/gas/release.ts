@@ -40,13 +40,6 @@ export function beginRelease(release: Release, chargeLeftKg: number, now: Ms): O
     : { kgPerS: (chargeLeftKg / chargeMs) * MS_PER_S, fromMs: now, untilMs: ms(now + chargeMs) };
 }
 
-/** Kilograms that have come out by a moment. */
-export function releasedBy({ kgPerS, fallsPerS = 0, fromMs, untilMs }: Outflow, now: Ms): number {
-  const sinceMs = Math.min(Math.max(now, fromMs), untilMs) - fromMs;
-  if (fallsPerS > 0) return (kgPerS * -Math.expm1((-fallsPerS * sinceMs) / MS_PER_S)) / fallsPerS;
-  return (kgPerS * sinceMs) / MS_PER_S;
-}
-
 function atLeastOneMs(durationMs: number): number {
   return Math.max(1, durationMs);
 }

@@ -13,12 +13,12 @@ import {
   followAir,
   type Release,
   readLag,
-  releasedBy,
   startAir,
   startLag,
   tauOfT90,
 } from '../../../sim/gas/index.ts';
 import { kgPerM3, type Ms, ms } from '../../../src/units/index.ts';
+import { releasedBy } from './released.ts';
 import { DEMO, LFL, STILL, VAPOUR } from './rooms.ts';
 
 const SETPOINT = 0.2 * LFL;

@@ -1,15 +1,9 @@
 /** Releases that fall: closed forms of what comes out, and when it ends. */
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import {
-  chokedAbovePa,
-  emptyingBy,
-  fallOfHole,
-  type Outflow,
-  outflowsOf,
-  releasedBy,
-} from '../../../sim/gas/index.ts';
+import { chokedAbovePa, emptyingBy, fallOfHole, type Outflow, outflowsOf } from '../../../sim/gas/index.ts';
 import { ms } from '../../../src/units/index.ts';
+import { releasedBy } from './released.ts';
 
 const START = ms(30_000);
 const CHARGE_KG = 4.2;

@@ -1,7 +1,8 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { beginRelease, releasedBy } from '../../../sim/gas/index.ts';
+import { beginRelease } from '../../../sim/gas/index.ts';
 import { ms } from '../../../src/units/index.ts';
+import { releasedBy } from './released.ts';
 
 const START = ms(30_000);
 

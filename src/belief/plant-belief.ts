@@ -21,13 +21,17 @@ export interface PlantInputs {
 export interface PlantBelief {
   readonly last: { readonly atMs: Ms; readonly inputs: PlantInputs } | null;
   readonly unansweredSinceMs: Ms | null;
+  /** When the inputs last said airflow; null before the first time. */
+  readonly airflowProvenAtMs: Ms | null;
 }
 
-export const PLANT_UNHEARD: PlantBelief = { last: null, unansweredSinceMs: null };
+export const PLANT_UNHEARD: PlantBelief = { last: null, unansweredSinceMs: null, airflowProvenAtMs: null };
 
 export function foldInputs(belief: PlantBelief, poll: Timed<PlantInputs>): PlantBelief {
   if (poll.outcome.kind === 'answered') {
-    return { last: { atMs: poll.askedAtMs, inputs: poll.outcome.answer }, unansweredSinceMs: null };
+    const { askedAtMs: atMs, outcome } = poll;
+    const airflowProvenAtMs = outcome.answer.airflow ? atMs : belief.airflowProvenAtMs;
+    return { last: { atMs, inputs: outcome.answer }, unansweredSinceMs: null, airflowProvenAtMs };
   }
   return belief.unansweredSinceMs === null ? { ...belief, unansweredSinceMs: poll.askedAtMs } : belief;
 }

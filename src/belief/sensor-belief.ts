@@ -64,13 +64,21 @@ export const UNHEARD: SensorBelief = {
   contradiction: false,
 };
 
-/** Folds one outcome in. Refused and mismatched are no better than silent: nothing was learned. */
+/**
+ * Folds one outcome in. Refused, mismatched and a state that the profile does not list are no better than
+ * silent: nothing was learned. Gas comes before warming up: whoever tells it while it warms up is believed.
+ */
 export function foldOutcome(belief: SensorBelief, poll: Timed<Heard>, limits: BeliefLimits): SensorBelief {
-  if (poll.outcome.kind !== 'answered') return missed(belief, poll.askedAtMs);
-  const heard = poll.outcome.answer;
-  return heard.state === undefined || heard.state === 'warming-up'
-    ? warmingUp(belief, heard, poll.askedAtMs, limits)
-    : good(belief, heard, poll.askedAtMs, limits);
+  const { askedAtMs, outcome } = poll;
+  if (outcome.kind !== 'answered') return missed(belief, askedAtMs);
+  const heard = outcome.answer;
+  if (heard.state === undefined) {
+    return { ...missed(belief, askedAtMs), lastState: undefined, selfTestPassed: false };
+  }
+  if (heard.state !== 'warming-up') return good(belief, heard, askedAtMs, limits);
+  return heard.gasBit
+    ? good(belief, { ...heard, state: 'gas', selfTestPassed: false }, askedAtMs, limits)
+    : warmingUp(belief, askedAtMs, limits);
 }
 
 function missed(belief: SensorBelief, askedAtMs: Ms): SensorBelief {
@@ -82,10 +90,10 @@ function missed(belief: SensorBelief, askedAtMs: Ms): SensorBelief {
  * A sensor that warms up has restarted: its pass is void. Before its first good answer that is no silence,
  * but it does not end one either.
  */
-function warmingUp(belief: SensorBelief, heard: Heard, askedAtMs: Ms, limits: BeliefLimits): SensorBelief {
+function warmingUp(belief: SensorBelief, askedAtMs: Ms, limits: BeliefLimits): SensorBelief {
   const silent = isOver(belief.unansweredSinceMs, limits.silentAfterMs, askedAtMs);
   const waiting = belief.lastGood === null && !silent ? null : (belief.unansweredSinceMs ?? askedAtMs);
-  return { ...belief, lastState: heard.state, selfTestPassed: false, unansweredSinceMs: waiting };
+  return { ...belief, lastState: 'warming-up', selfTestPassed: false, unansweredSinceMs: waiting };
 }
 
 function good(belief: SensorBelief, heard: Heard, atMs: Ms, limits: BeliefLimits): SensorBelief {

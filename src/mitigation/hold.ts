@@ -3,12 +3,14 @@ import type { Ms } from '../units/index.ts';
 import type { Situation } from './situation.ts';
 import type { HoldClock } from './state.ts';
 
-/** Air that is missing stops the clock and never sets it back: what was diluted stays diluted. */
+/**
+ * Air that is missing stops the clock and never sets it back: what was diluted stays diluted. It stops at the
+ * last proof: whether the air went right after it or just before now, or nobody answered, is not known.
+ */
 export function runClock(hold: HoldClock, situation: Situation, now: Ms): HoldClock {
   if (airflowProven(situation)) return hold.runningSinceMs === null ? { ...hold, runningSinceMs: now } : hold;
   if (hold.runningSinceMs === null) return hold;
-  // A field I/O that fell silent proved no airflow from its first missing answer on, not only from now.
-  const untilMs = situation.plant.silentSinceMs ?? now;
+  const untilMs = situation.plant.airflowProvenAtMs ?? hold.runningSinceMs;
   return { ranMs: hold.ranMs + Math.max(0, untilMs - hold.runningSinceMs), runningSinceMs: null };
 }
 
@@ -18,10 +20,11 @@ export function endsAtMs(hold: HoldClock, holdMs: Ms): number {
   return hold.runningSinceMs + holdMs - hold.ranMs;
 }
 
-/** The hold has run, and every sensor has been heard well since it had. */
+/** The hold has run, and since it had, airflow was proven and every sensor heard to be well. */
 export function mayRelease(hold: HoldClock, situation: Situation, holdMs: Ms, now: Ms): boolean {
   const endedAtMs = endsAtMs(hold, holdMs);
-  if (now < endedAtMs) return false;
+  const { airflowProvenAtMs } = situation.plant;
+  if (now < endedAtMs || airflowProvenAtMs === null || airflowProvenAtMs < endedAtMs) return false;
   return situation.sensors.every((sensor) => sensor.wellAtMs !== null && sensor.wellAtMs >= endedAtMs);
 }
 

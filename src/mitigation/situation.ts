@@ -23,6 +23,8 @@ export interface Situation {
     readonly silentSinceMs: Ms | null;
     /** As last heard; null before the first time. */
     readonly inputs: PlantInputs | null;
+    /** When they last said airflow; null before the first time. */
+    readonly airflowProvenAtMs: Ms | null;
     /** Commands read back were not those written. */
     readonly overwritten: boolean;
     /** Since when writes come to nothing, or to half of it; null while they are taken. */

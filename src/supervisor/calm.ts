@@ -1,5 +1,5 @@
 /** Until when a supervisor that gets the same answers again does the same again. */
-import type { SensorBelief } from '../belief/index.ts';
+import type { PlantBelief, SensorBelief } from '../belief/index.ts';
 import { steadyUntilMs } from '../mitigation/index.ts';
 import type { LineState } from '../poll/index.ts';
 import type { Ms } from '../units/index.ts';
@@ -41,7 +41,12 @@ export function goneRound(state: SupervisorState, byMs: number): SupervisorState
     const movedAtMs = counterMovedAtMs === null ? null : later(counterMovedAtMs);
     return { ...belief, lastGood: { ...lastGood, atMs: later(lastGood.atMs) }, counterMovedAtMs: movedAtMs };
   });
-  const { last } = state.plant;
-  const plant = last === null ? state.plant : { ...state.plant, last: { ...last, atMs: later(last.atMs) } };
-  return { ...state, lines, beliefs, plant };
+  return { ...state, lines, beliefs, plant: plantLater(state.plant, later) };
+}
+
+function plantLater(plant: PlantBelief, later: (atMs: Ms) => Ms): PlantBelief {
+  const { last, airflowProvenAtMs } = plant;
+  if (last === null) return plant;
+  const provenAtMs = last.inputs.airflow ? later(last.atMs) : airflowProvenAtMs;
+  return { ...plant, last: { ...last, atMs: later(last.atMs) }, airflowProvenAtMs: provenAtMs };
 }

@@ -39,6 +39,7 @@ export function situationOf(plan: SupervisorPlan, state: Beliefs, now: Ms): Situ
       heard: plant.last !== null && !silent,
       silentSinceMs: silent ? plantUnknownSinceMs(plant, plan) : null,
       inputs: plant.last?.inputs ?? null,
+      airflowProvenAtMs: plant.airflowProvenAtMs,
       overwritten: state.overwritten,
       untakenSinceMs: state.untakenSinceMs,
       compressorOffSinceMs: state.compressorOffSinceMs,

@@ -39,6 +39,16 @@ describe('the field I/O', () => {
     expect(heard({ fire: true }).last).toEqual({ atMs: 0, inputs: { ...INPUTS, fire: true } });
   });
 
+  it('remembers when it last said airflow', () => {
+    const blowing = heard({ airflow: true }, PLANT_UNHEARD, 1000);
+    expect(PLANT_UNHEARD.airflowProvenAtMs).toBeNull();
+    expect(heard({ airflow: false }).airflowProvenAtMs).toBeNull();
+    expect(blowing.airflowProvenAtMs).toBe(1000);
+    expect(missed(blowing, 2000).airflowProvenAtMs).toBe(1000);
+    expect(heard({ airflow: false }, blowing, 3000).airflowProvenAtMs).toBe(1000);
+    expect(heard({ airflow: true }, blowing, 4000).airflowProvenAtMs).toBe(4000);
+  });
+
   it('is silent once it was asked in vain for so long, counted from the first request', () => {
     const belief = missed(missed(heard({}), 1000), 2000);
     expect(isPlantSilent(belief, LIMITS, ms(5999))).toBe(false);

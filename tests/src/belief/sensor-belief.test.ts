@@ -110,8 +110,16 @@ describe('silence', () => {
     expect(found({}, ...times(6, { state: 'warming-up' } as const))).toEqual(['silent']);
   });
 
-  it('begins when a state comes that its profile does not know', () => {
+  it('begins when a state comes that its profile does not know, if it comes first', () => {
     expect(found({}, ...times(6, { state: undefined }))).toEqual(['silent']);
+    expect(found(...times(6, { state: undefined }))).toEqual(['silent']);
+    const [strange, sound] = [beliefOf({}, { state: undefined }), beliefOf({}, { state: undefined }, {})];
+    expect([strange.lastState, strange.selfTestPassed]).toEqual([undefined, false]);
+    expect([sound.lastState, sound.selfTestPassed, sound.unansweredSinceMs]).toEqual([
+      'measuring',
+      true,
+      null,
+    ]);
   });
 });
 
@@ -149,6 +157,15 @@ describe('gas', () => {
     expect(found({ state: 'gas', gasPercentLfl: 21 }, { gasPercentLfl: 18 })).toEqual(['gas']);
     expect(found({ state: 'gas', gasPercentLfl: 21 }, { gasPercentLfl: 17.9 })).toEqual([]);
     expect(found({ state: 'gas', gasPercentLfl: 21 }, { gasPercentLfl: null })).toEqual(['gas', 'invalid']);
+  });
+
+  it('is believed of a sensor that warms up, before and after it was good', () => {
+    const warming = { state: 'warming-up', gasBit: true, selfTestPassed: true } as const;
+    expect(found(warming)).toEqual(['gas']);
+    expect(found({}, warming)).toEqual(['gas']);
+    expect(found(warming, { state: 'warming-up' })).toEqual(['gas']);
+    expect(beliefOf(warming).selfTestPassed).toBe(false);
+    expect(reportsGasNow(beliefOf(warming), LIMITS)).toBe(true);
   });
 
   it('goes on through silence and warming up', () => {
@@ -281,7 +298,7 @@ describe('laws over any run of polls', () => {
     );
   };
   const isGood = (one: Said): one is Exclude<Said, string> =>
-    typeof one === 'object' && one.state !== 'warming-up' && 'state' in one && one.state !== undefined;
+    typeof one === 'object' && one.state !== undefined && (one.state !== 'warming-up' || one.gasBit === true);
 
   it('gas and contradiction only end below the clearing level, with state and bit clear', () => {
     alwaysHolds((before, one, next) => {

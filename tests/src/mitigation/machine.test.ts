@@ -164,8 +164,8 @@ describe('the hold', () => {
 
   it('keeps what has run over any number of breaks', () => {
     const lead = tripped().until(100_000);
-    lead.at(100_000, { airflow: false }).at(200_000, { airflow: true }).at(260_000, { airflow: false });
-    lead.at(300_000, { airflow: true });
+    lead.at(100_000, { airflow: false }).at(200_000, { airflow: true }).until(260_000);
+    lead.at(260_000, { airflow: false }).at(300_000, { airflow: true });
     expect(lead.until(300_000 + HOLD - 120_000 - 1).phase).toBe('holding');
     expect(lead.at(300_000 + HOLD - 120_000).phase).toBe('running');
   });
@@ -177,6 +177,19 @@ describe('the hold', () => {
     lead.at(200_000, { silentSinceMs: null });
     expect(lead.until(200_000 + HOLD - 60_000 - 1).phase).toBe('holding');
     expect(lead.at(200_000 + HOLD - 60_000).phase).toBe('running');
+  });
+
+  it('does not count the time after airflow was proven for the last time', () => {
+    const lead = tripped().until(100_000);
+    lead.at(104_900, { airflow: false }).at(200_000, { airflow: true });
+    expect(lead.until(200_000 + HOLD - 60_000 - 1).phase).toBe('holding');
+    expect(lead.at(200_000 + HOLD - 60_000).phase).toBe('running');
+  });
+
+  it('wants airflow proven after its end', () => {
+    const lead = tripped().until(40_000 + HOLD - 1);
+    expect(lead.until(40_000 + HOLD + 4000, { inputsStand: true }).phase).toBe('holding');
+    expect(lead.at(40_000 + HOLD + 4500, { inputsStand: false }).phase).toBe('running');
   });
 
   it('never runs backwards where silence began before the airflow came', () => {

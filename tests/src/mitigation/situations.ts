@@ -76,6 +76,8 @@ export interface Surroundings {
   untakenSinceMs: Ms | null;
   /** No new reading comes: sensors were well when they were last heard. */
   readingsStand: boolean;
+  /** No new inputs come, and not for long enough yet to be a silence. */
+  inputsStand: boolean;
   /** Circuits that run whatever is commanded. */
   welded: readonly number[];
   /** Whether writes reach the field I/O. */
@@ -94,6 +96,7 @@ const CALM: Surroundings = {
   overwritten: false,
   untakenSinceMs: null,
   readingsStand: false,
+  inputsStand: false,
   welded: [],
   writes: 'taken',
   recordWorks: true,
@@ -114,6 +117,7 @@ export class Lead {
   nowMs = ms(0);
   #offSinceMs: (Ms | null)[];
   #readAtMs = ms(0);
+  #provenAtMs: Ms | null = null;
 
   constructor(policy: Partial<MitigationPolicy> = {}, powerUp: Partial<PowerUp> = {}) {
     this.policy = { ...POLICY, ...policy };
@@ -179,12 +183,15 @@ export class Lead {
       contactClosed: {},
       compressorRunning: state.commands.compressors.map((on, circuit) => on || welded.includes(circuit)),
     };
+    const isHeard = around.everHeard && silentSinceMs === null;
+    if (isHeard && inputs.airflow && !around.inputsStand) this.#provenAtMs = this.nowMs;
     return {
       sensors: Object.entries(around.sensors).map(([id, kind]) => sensorOf(id, kind, this.#readAtMs)),
       plant: {
-        heard: around.everHeard && silentSinceMs === null,
+        heard: isHeard,
         silentSinceMs,
         inputs: around.everHeard ? inputs : null,
+        airflowProvenAtMs: this.#provenAtMs,
         overwritten: around.overwritten,
         untakenSinceMs: around.untakenSinceMs,
         compressorOffSinceMs: this.#offSinceMs,

@@ -92,6 +92,8 @@ export function situationOf(told: Told, between: Between, now: Ms): Situation {
       heard: told.heard,
       silentSinceMs: told.heard ? null : between.lastMs,
       inputs,
+      // A clock that runs was proven at the last step, and of another nobody asks.
+      airflowProvenAtMs: told.heard && told.airflow ? now : between.lastMs,
       overwritten: false,
       untakenSinceMs: null,
       compressorOffSinceMs: between.offSinceMs,

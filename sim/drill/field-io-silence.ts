@@ -1,17 +1,59 @@
 /**
- * When the field I/O could not be heard: from the first request that got no answer until one did, where that
- * took `silentAfter`. Nobody asking is not silence: without a request for `askWithin` it ended with the last.
+ * When the field I/O could not be heard: from the first request that got no answer of its own until one did,
+ * where that took `silentAfter`. Its inputs and its commands count each for themselves: whoever hears of the
+ * one alone has not heard the field I/O. Nobody asking is not silence: without a request for `askWithin` it
+ * ended with the last.
  *
  * A request lost now and then is no silence. It may cost a complete write all the same, and where the
  * watchdog lets go over it, that is nothing the controller commanded.
  */
 import type { Rig } from '../../src/rig/index.ts';
-import type { Span } from '../judge/spans.ts';
+import { type Span, union } from '../judge/spans.ts';
 import type { Change } from '../judge/trace.ts';
+
+const READ_INPUTS = 0x02;
+
+export class FieldIoSilence {
+  readonly #inputs: Unanswered;
+  readonly #commands: Unanswered;
+
+  constructor(rig: Rig) {
+    this.#inputs = new Unanswered(rig);
+    this.#commands = new Unanswered(rig);
+  }
+
+  asked(functionCode: number, atMs: number): void {
+    this.#by(functionCode).asked(atMs);
+  }
+
+  answered(functionCode: number, atMs: number): void {
+    this.#by(functionCode).answered(atMs);
+  }
+
+  /** Whether a request was lost within the time that its watchdog waits. */
+  hasLost(atMs: number): boolean {
+    return this.#inputs.hasLost(atMs) || this.#commands.hasLost(atMs);
+  }
+
+  /** Whether it answers, from `startMs` to `endMs`. */
+  answers(startMs: number, endMs: number): Change<boolean>[] {
+    const changes = union(this.#inputs.silences(endMs), this.#commands.silences(endMs)).flatMap(
+      ({ fromMs, toMs }) => [
+        { atMs: fromMs, value: false },
+        { atMs: toMs, value: true },
+      ],
+    );
+    return [{ atMs: startMs, value: true }, ...changes.filter(({ atMs }) => atMs <= endMs)];
+  }
+
+  #by(functionCode: number): Unanswered {
+    return functionCode === READ_INPUTS ? this.#inputs : this.#commands;
+  }
+}
 
 const NONE: readonly Span[] = [];
 
-export class FieldIoSilence {
+class Unanswered {
   readonly #silentAfterMs: number;
   readonly #askWithinMs: number;
   readonly #watchdogMs: number;
@@ -38,20 +80,13 @@ export class FieldIoSilence {
     this.#end(atMs);
   }
 
-  /** Whether a request was lost within the time that its watchdog waits. */
   hasLost(atMs: number): boolean {
     const lostMs = this.#sinceMs === null ? this.#lostMs : this.#askedMs;
     return atMs - lostMs <= this.#watchdogMs;
   }
 
-  /** Whether it answers, from `startMs` to `endMs`. */
-  answers(startMs: number, endMs: number): Change<boolean>[] {
-    const last = this.#silenceUntil(this.#isOver(endMs) ? this.#askedMs : endMs);
-    const changes = [...this.#spans, ...last].flatMap(({ fromMs, toMs }) => [
-      { atMs: fromMs, value: false },
-      { atMs: toMs, value: true },
-    ]);
-    return [{ atMs: startMs, value: true }, ...changes.filter(({ atMs }) => atMs <= endMs)];
+  silences(endMs: number): readonly Span[] {
+    return [...this.#spans, ...this.#silenceUntil(this.#isOver(endMs) ? this.#askedMs : endMs)];
   }
 
   #isOver(atMs: number): boolean {

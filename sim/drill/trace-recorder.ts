@@ -16,6 +16,8 @@ interface Asked {
   out: AskingRequest | null;
   /** Those of the sensors that it brings something of. */
   concerned: readonly Kept[];
+  /** What the device itself said, where a wire could have spoilt it. */
+  said: Uint8Array | undefined;
   /** null for a sensor. */
   readonly silence: FieldIoSilence | null;
 }
@@ -143,7 +145,7 @@ export class TraceRecorder {
 
   #at(line: string, unitId: number, sensors: readonly Kept[], silence: FieldIoSilence | null): void {
     const units = this.#byAddress.get(line) ?? new Map<number, Asked>();
-    units.set(unitId, { sensors, out: null, concerned: [], silence });
+    units.set(unitId, { sensors, out: null, concerned: [], said: undefined, silence });
     this.#byAddress.set(line, units);
   }
 
@@ -168,7 +170,8 @@ export class TraceRecorder {
   #asked({ line, unitId, pdu, atMs }: Extract<Observation, { kind: 'asked' }>): void {
     const asked = this.#byAddress.get(line)?.get(unitId);
     if (asked === undefined) return;
-    asked.silence?.asked(atMs);
+    asked.said = undefined;
+    asked.silence?.asked(pdu[0] ?? 0, atMs);
     const read = readOf(pdu);
     asked.out = read;
     asked.concerned = read === null ? [] : asked.sensors.filter((kept) => concerns(read, kept));
@@ -177,15 +180,21 @@ export class TraceRecorder {
 
   /** A refusal of its own is an answer as well: what is asked wrongly, nobody kept from being heard. */
   #sent({ line, unitId, exception, reply, atMs }: Extract<Observation, { kind: 'sent' }>): void {
-    const isOwn = exception !== null && (reply?.[0] ?? 0) >= EXCEPTION_FLAG;
-    if (isOwn) this.#byAddress.get(line)?.get(unitId)?.silence?.answered(atMs);
+    const asked = this.#byAddress.get(line)?.get(unitId);
+    if (asked === undefined || reply === null) return;
+    asked.said = reply;
+    const code = reply[0] ?? 0;
+    if (exception !== null && code >= EXCEPTION_FLAG) asked.silence?.answered(code ^ EXCEPTION_FLAG, atMs);
   }
 
   #answered({ line, unitId, pdu, atMs, heardAtMs }: Extract<Observation, { kind: 'answered' }>): void {
     const asked = this.#byAddress.get(line)?.get(unitId);
-    asked?.silence?.answered(atMs);
-    if (asked?.out === undefined || asked.out === null) return;
+    if (asked === undefined) return;
+    // What another device says at its address, as a drill can have it, is no word of the field I/O.
+    const isOwn = asked.said === undefined || isSame(pdu, asked.said);
+    if (isOwn) asked.silence?.answered((pdu[0] ?? 0) & ~EXCEPTION_FLAG, atMs);
     const { out } = asked;
+    if (out === null) return;
     asked.out = null;
     if (asked.concerned.length === 0) return;
     const response = decodeResponse(pdu, out);
@@ -252,6 +261,10 @@ export class TraceRecorder {
     put(kept.sound, atMs, supplied && kept.inLimits && kept.faults.size === 0);
     put(kept.powered, atMs, supplied && !this.#cut.has('rig'));
   }
+}
+
+function isSame(a: Uint8Array, b: Uint8Array): boolean {
+  return a.length === b.length && a.every((byte, at) => byte === b[at]);
 }
 
 function put<Value>(changes: Change<Value>[] | undefined, atMs: number, value: Value): void {

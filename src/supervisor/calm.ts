@@ -17,7 +17,7 @@ export function calmUntilMs(plan: SupervisorPlan, state: SupervisorState, now: M
     return sensor.kind === 'contact' || (belief !== undefined && isFresh(belief, now));
   });
   const calls = plant.last?.atMs === now ? plant.last.inputs.calls : null;
-  const isDone = lines.every((line) => hasPolled(line, now)) && state.taken && !isWriteDue(state);
+  const isDone = lines.every((line) => hasPolled(line, now)) && state.taken && !isWriteDue(plan, state);
   if (!isHeard || !isDone || calls === null) return Number.NEGATIVE_INFINITY;
   return steadyUntilMs(mitigation, calls.cooling, plan.policy);
 }

@@ -35,10 +35,12 @@ import { heardFrom, inputsFrom, type Words } from './understand.ts';
 export interface SupervisorState extends Beliefs {
   readonly mitigation: MitigationState;
   readonly lines: readonly LineState[];
-  /** Coils of the last write that was tried, since this cycle began; null where none was. */
+  /** Coils of the last write that was tried; null before the first. */
   readonly tried: readonly boolean[] | null;
   /** That write was answered, so the field I/O holds these coils. */
   readonly taken: boolean;
+  /** How often these coils were tried in vain, the last time included. */
+  readonly triedInVain: number;
   /** By sensor: the reading last told, so that small changes do not fill the record. */
   readonly told: readonly (number | null)[];
 }
@@ -67,6 +69,7 @@ export function startSupervisor(plan: SupervisorPlan, powerUp: PowerUp, now: Ms)
     lines: plan.lines.map((line) => startLine(line, now)),
     tried: null,
     taken: false,
+    triedInVain: 0,
     compressorOffSinceMs: plan.circuits.map(() => null),
     overwritten: false,
     untakenSinceMs: null,
@@ -84,20 +87,27 @@ export function nextTask(plan: SupervisorPlan, state: SupervisorState, line: num
     sensor: (index: number) => (state.beliefs[index]?.unansweredSinceMs ?? null) !== null,
     fieldIo: state.plant.unansweredSinceMs !== null,
   };
-  const turn = nextTurn(linePlan, lineState, silence, isWriteDue(state), now);
+  const turn = nextTurn(linePlan, lineState, silence, isWriteDue(plan, state), now);
   if (turn.kind === 'wait') return turn;
-  const tried = turn.task.kind === 'write' ? coils : state.tried;
-  return {
-    kind: 'do',
-    task: turn.task,
-    coils,
-    state: { ...state, tried, lines: withLine(state, line, turn.state) },
-  };
+  const lines = withLine(state, line, turn.state);
+  if (turn.task.kind !== 'write') return { kind: 'do', task: turn.task, coils, state: { ...state, lines } };
+  const isAgain = state.tried !== null && sameCoils(coils, state.tried);
+  const triedInVain = isAgain ? state.triedInVain : 0;
+  return { kind: 'do', task: turn.task, coils, state: { ...state, tried: coils, triedInVain, lines } };
 }
 
-/** Commands have changed since the last write: the field I/O's line need not wait for its next cycle. */
-export function isWriteDue(state: SupervisorState): boolean {
-  return state.tried !== null && !sameCoils(coilsFor(state.mitigation.commands), state.tried);
+/**
+ * Whether the commands go out before anything else: the first ones once the inputs are known, all that have
+ * changed since, and as often again as the line retries if a write of them was lost.
+ */
+export function isWriteDue(plan: SupervisorPlan, state: SupervisorState): boolean {
+  const { tried, plant } = state;
+  if (tried === null) return plant.last !== null;
+  if (!sameCoils(coilsFor(state.mitigation.commands), tried)) return true;
+  // Whoever does not answer takes no commands either, and must not keep the sensors waiting.
+  if (state.taken || plant.unansweredSinceMs !== null) return false;
+  const retries = plan.lines.find(({ fieldIo }) => fieldIo)?.retries ?? 0;
+  return state.triedInVain > 0 && state.triedInVain <= retries;
 }
 
 const COILS_KNOWN = new WeakMap<Commands, readonly boolean[]>();
@@ -223,6 +233,7 @@ function written(state: SupervisorState, poll: Timed<Words>): SupervisorState {
   return {
     ...state,
     taken,
+    triedInVain: taken ? 0 : state.triedInVain + 1,
     untakenSinceMs: taken ? null : (state.untakenSinceMs ?? poll.doneAtMs),
     compressorOffSinceMs: isSame ? state.compressorOffSinceMs : compressorOffSinceMs,
   };

@@ -206,7 +206,7 @@ export class Supervisor {
     this.#waiting.add(...step.facts);
     if (step.release !== null) this.#letGo(step.release, now);
     // What one line found out must not wait until the field I/O's line begins its next cycle.
-    if (isWriteDue(this.#state)) this.#wakeAll();
+    if (isWriteDue(this.#plan, this.#state)) this.#wakeAll();
   }
 
   #letGo(release: Fact, now: Ms): void {
@@ -222,7 +222,7 @@ export class Supervisor {
 
   /** The disk comes after a command that is due, and not before it because another line has time. */
   #storeAfterWrites(now: Ms): void {
-    if (!isWriteDue(this.#state)) this.#writeDueSinceMs = null;
+    if (!isWriteDue(this.#plan, this.#state)) this.#writeDueSinceMs = null;
     else this.#writeDueSinceMs ??= now;
     if (now - (this.#writeDueSinceMs ?? -Infinity) >= STORE_WITHIN_MS) this.#store();
   }

@@ -100,7 +100,7 @@ export class VirtualSupervisor {
     this.#dueMs.forEach((dueMs, line) => {
       if (dueMs <= now) this.#work(line, now);
     });
-    if (isWriteDue(this.#state)) this.#hurryFieldIo(now);
+    if (isWriteDue(this.#plan, this.#state)) this.#hurryFieldIo(now);
     this.#lookDueMs = nextLookMs(this.#plan, this.#state, now);
   }
 

@@ -37,6 +37,19 @@ describe('a field I/O', () => {
     expect(scene.trace().fieldIoAnswers).toEqual([SEEN]);
   });
 
+  test('is silent while another device answers in its place, though that takes its commands for its own', () => {
+    const scene = new Scene().at(10).step({ fault: { in: 'fieldIo', kind: 'same-address', heard: 'both' } });
+    const heard = scene.at(11).ask(FIELD_IO, INPUTS).at(12).ask(FIELD_IO, INPUTS);
+    expect(heard.trace().fieldIoAnswers).toEqual([SEEN]);
+    heard.step({ fault: { in: 'fieldIo', kind: 'wrong-transaction' } }).step({ fire: 'on' });
+    for (let second = 13; second < 20; second += 1)
+      scene
+        .at(second)
+        .ask(FIELD_IO, INPUTS)
+        .write(...COOLING);
+    expect(scene.trace().fieldIoAnswers.slice(0, 2)).toEqual(off(13_000, 20_000).slice(0, 2));
+  });
+
   test('is not silent because nobody asks', () => {
     expect(silent(30, 11).at(30).trace().fieldIoAnswers).toEqual([SEEN]);
     expect(silent(30, 11, 12, 22.001).at(23).trace().fieldIoAnswers).toEqual([SEEN]);

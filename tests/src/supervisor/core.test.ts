@@ -95,21 +95,46 @@ describe('reading back', () => {
 });
 
 describe('commands', () => {
-  it('are not due before the first write, which goes in its turn', () => {
+  it('go out for the first time as soon as the inputs are known, before any sensor is asked', () => {
     const outside = new Outside();
-    expect(isWriteDue(outside.state)).toBe(false);
-    outside.run(SECOND);
-    expect(outside.seen).toHaveLength(1);
+    expect(isWriteDue(outside.plan, outside.state)).toBe(false);
+    outside.run(SECOND - 1);
+    const [firstMs = Number.NaN] = outside.tries;
+    expect(firstMs).toBeLessThan(outside.asked.get('coil-a')?.[0] ?? Number.NaN);
+    expect(outside.tries).toHaveLength(2);
   });
 
-  it('are tried once a change, and again with every cycle', () => {
+  it('wait for their turn where the inputs are not heard: there may be a fire', () => {
+    const outside = new Outside();
+    outside.ioAnswers = false;
+    outside.run(SECOND - 1);
+    const [firstMs = Number.NaN] = outside.tries;
+    expect(firstMs).toBeGreaterThan(outside.asked.get('coil-a')?.[0] ?? Number.NaN);
+  });
+
+  it('that are lost are tried again at once, as often as the line retries, then once a cycle', () => {
     const outside = cooling();
     outside.writesArrive = false;
     outside.calls.cooling = false;
     outside.run(T + 10 * SECOND);
-    // Once with the change, then once a cycle: a line must not be lost to a field I/O that takes nothing.
-    expect(outside.tries.filter((atMs) => atMs > T).length).toBeLessThanOrEqual(1 + 11);
-    expect(outside.tries.filter((atMs) => atMs > T).length).toBeGreaterThanOrEqual(8);
+    const tries = outside.tries.filter((atMs) => atMs > T);
+    const { retries, timeoutMs } = outside.rig.lines[0] ?? { retries: Number.NaN, timeoutMs: Number.NaN };
+    const [firstMs = Number.NaN] = tries;
+    const atOnce = tries.filter((atMs) => atMs <= firstMs + retries * timeoutMs);
+    expect(atOnce).toHaveLength(1 + retries);
+    // A line must not be lost to a field I/O that takes nothing; that it does not is told by a second change.
+    expect(tries.length).toBeLessThanOrEqual(2 * (1 + retries) + 11);
+    expect(tries.length).toBeGreaterThanOrEqual(8);
+  });
+
+  it('that are lost are not tried again at once where the field I/O does not answer at all', () => {
+    const outside = cooling();
+    outside.ioAnswers = false;
+    outside.run(T + 2 * SECOND);
+    const fromMs = outside.nowMs;
+    outside.gas('coil-a', 60).run(fromMs + 1500);
+    expect(outside.first(fromMs, stopped)).toBe(Number.POSITIVE_INFINITY);
+    expect(outside.tries.filter((atMs) => atMs > fromMs).length).toBeLessThanOrEqual(3);
   });
 
   it('stand at their coils, reserved ones off', () => {

@@ -19,7 +19,6 @@ export interface WorldSensor {
   /** True gas at the sensor. */
   readonly gas: number;
   readonly testGas: number | null;
-  readonly powered: boolean;
   readonly lamp: Lamp | null;
   readonly faults: readonly StandingFault[];
 }

@@ -242,6 +242,23 @@ describe('acting on the bench', () => {
     await untilAsked({ power: { to: 'controller', restored: true } });
   });
 
+  it('shows how the switch of a sensor stands, whatever supply arrives, and turns it over', async () => {
+    const { world, ...rest } = bench.snapshot;
+    const b = world?.sensors['coil-b'];
+    if (!world || b === undefined) throw new Error('the story has both');
+    const dark = { ...b, powered: false, faults: [{ kind: 'no-power', parameters: {} }] };
+    const sensors = { ...world.sensors, 'coil-b': dark };
+    const supply = page.getByRole('button', { name: /^Supply of coil-b/u });
+    bench.snapshot = { ...rest, world: { ...world, sensors, unpowered: ['rig'] } };
+    await page.getByText('fault: no-power').waitFor();
+    expect(await supply.getAttribute('aria-pressed')).toBe('true');
+    await supply.click();
+    await untilAsked({ power: { to: 'coil-b', cut: 'stays' } });
+    bench.snapshot = { ...rest, world: { ...world, sensors, unpowered: ['rig', 'coil-b'] } };
+    await page.getByRole('button', { name: /^Supply of coil-b/u, pressed: false }).click();
+    await untilAsked({ power: { to: 'coil-b', restored: true } });
+  });
+
   it('shows exchanged addresses at both, and goes through what stands in the order it is seen', async () => {
     const { world, ...rest } = troubled(bench.snapshot);
     const a = world?.sensors['coil-a'];

@@ -122,6 +122,19 @@ describe('drills', () => {
     await untilAsked('/api/v1/drill', 'DELETE');
   });
 
+  it('shows no progress of one that was stopped, however long ago', async () => {
+    const { report } = someDrills();
+    const began = { beganAtMs: bench.snapshot.nowMs - 60_000, verdict: null } as const;
+    for (const view of ['drills', 'bench'] as const) {
+      bench.snapshot = { ...bench.snapshot, drill: { ...report, ...began, state: 'playing' } };
+      await page.goto(`${bench.url}#/${view}`);
+      await page.getByText('0:01:00 of 25 min').waitFor();
+      bench.snapshot = { ...bench.snapshot, drill: { ...report, ...began, state: 'stopped' } };
+      await page.getByText('was stopped').first().waitFor();
+      expect(await page.locator('.progress').count()).toBe(0);
+    }
+  });
+
   it('plays one that fits, by its id or from a file, and says why another does not fit', async () => {
     await page.getByRole('button', { name: /^Play Gas lingers/u }).click();
     await page.getByText('2 steps done by hand are not saved. They are gone after this.').waitFor();

@@ -168,6 +168,8 @@ export interface FaultParameter {
   /** The words it takes; null where it takes more than a few. */
   readonly choices: readonly string[] | null;
   readonly optional: boolean;
+  /** Of a fault that stands it comes in ms. */
+  readonly time: boolean;
 }
 
 export interface FaultKind {

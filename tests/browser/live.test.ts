@@ -1,6 +1,8 @@
 /** The page while things happen: events, breaks, refusals, and what its controls ask for. */
 import type { Page } from 'playwright-core';
 import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it, vi } from 'vitest';
+import { rigView } from '../../src/app/rig-view.ts';
+import { demoRig } from '../helpers/demo.ts';
 import { shownText } from './harness/browser.ts';
 import type { StandIn } from './harness/server.ts';
 import { openStage, type Stage } from './harness/stage.ts';
@@ -240,6 +242,21 @@ describe('acting on the bench', () => {
     await untilAsked({ mend: { in: 'fan', kind: 'fan-dead' } });
     await page.getByRole('button', { name: /^Controller supply/u }).click();
     await untilAsked({ power: { to: 'controller', restored: true } });
+  });
+
+  it('tells the times of what was put in to the millisecond, as the fault table marks them', async () => {
+    const { world, ...rest } = bench.snapshot;
+    const a = world?.sensors['coil-a'];
+    if (!world || a === undefined) throw new Error('the story has both');
+    const slow = rigView(demoRig(), [], new Map()).faultKinds.filter(({ kind }) => kind === 'slow');
+    bench.rig = { ...bench.rig, faultKinds: [...bench.rig.faultKinds, ...slow] };
+    const faults = [{ kind: 'slow', parameters: { t90: 59_999 } }];
+    bench.snapshot = {
+      ...rest,
+      world: { ...world, sensors: { ...world.sensors, 'coil-a': { ...a, faults } } },
+    };
+    await page.reload();
+    await page.getByText('fault: slow, time to 90 % 59.999 s').waitFor();
   });
 
   it('shows how the switch of a sensor stands, whatever supply arrives, and turns it over', async () => {

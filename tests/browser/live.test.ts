@@ -196,6 +196,10 @@ describe('acting on the bench', () => {
   const release = (): Promise<void> => page.locator('.release .act-first button').click();
   const click = (name: string): Promise<void> => page.getByRole('button', { name, exact: true }).click();
 
+  /** The word of the radio button that has the keyboard. */
+  const focused = (): Promise<unknown> =>
+    page.evaluate('document.activeElement.nextElementSibling?.textContent');
+
   it('asks for calls, the fire signal and service reset', async () => {
     await page.getByRole('button', { name: /^Cooling/u }).click();
     await page.getByRole('button', { name: /^Fire signal/u }).click();
@@ -298,6 +302,23 @@ describe('acting on the bench', () => {
     expect(bench.asked.every((one) => one.path === '/api/v1/clock')).toBe(true);
   });
 
+  it('keeps the keyboard at the speeds through a break of the link, and sets none meanwhile', async () => {
+    const chosen = page.getByRole('radio', { name: '1×' });
+    await chosen.focus();
+    bench.streamDown = true;
+    bench.dropSockets();
+    await page.getByText('No connection').first().waitFor();
+    expect(await focused()).toBe('1×');
+    await page.keyboard.press('ArrowRight');
+    expect([await focused(), await chosen.isChecked()]).toEqual(['2×', true]);
+    bench.streamDown = false;
+    await page.getByText('live', { exact: true }).waitFor();
+    expect(await focused()).toBe('2×');
+    expect(bench.asked).toEqual([]);
+    await page.keyboard.press('ArrowRight');
+    await untilAsked({ speed: 5 });
+  });
+
   it('shows why the bench refused, disables the control, and lets a changed entry be tried', async () => {
     bench.refusal = { status: 422, detail: '40 needs its unit, such as "40 %LFL"' };
     await click('Test gas at coil-a');
@@ -331,13 +352,22 @@ describe('acting on the bench', () => {
     await release();
     await page.locator('.viewer-note', { hasText: 'You may look, not change' }).waitFor();
     expect(await shownText(page.locator('.bench'))).not.toContain('a viewer may look and not touch');
-    const open = page.locator('.act button:not([aria-disabled=true]), .clock input:not(:disabled)');
+    const open = page.locator(
+      '.act button:not([aria-disabled=true]), .clock input:not([aria-disabled=true])',
+    );
     expect(await open.count()).toBe(0);
     call(true);
     await page.locator('.event-text', { hasText: 'cooling' }).waitFor();
     expect(await open.count()).toBe(0);
     await page.getByRole('button', { name: /^Press service reset/u }).focus();
     await page.keyboard.press('Enter');
+    // Speeds can be read one by one, and stay as they are.
+    const chosen = page.getByRole('radio', { name: '1×' });
+    await chosen.focus();
+    await page.keyboard.press('ArrowRight');
+    expect(await focused()).toBe('2×');
+    await page.getByRole('radio', { name: '20×' }).click({ force: true });
+    expect(await chosen.isChecked()).toBe(true);
     expect(bench.asked).toHaveLength(1);
   });
 

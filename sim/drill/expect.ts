@@ -6,10 +6,9 @@
  * the drill's end leaves undecided has failed, and says that the drill is too short; so has a `when` that
  * never came.
  */
-import { formatClock, readableMs } from '../../src/units/index.ts';
+import { exactDuration, formatClock, readableMs } from '../../src/units/index.ts';
 import type { Signal, Trace } from '../judge/trace.ts';
 import { conditionOver } from './condition.ts';
-import { exactDuration } from './exact-duration.ts';
 import type { Expectation, ExpectationResult } from './expectation.ts';
 import { expressionText, shortGas } from './expression-text.ts';
 import { toldParts } from './told-parts.ts';

@@ -11,11 +11,10 @@ import {
 } from '../../src/files/index.ts';
 import { type Lesson, partsOf } from '../../src/lesson/index.ts';
 import { loadRig, type Rig } from '../../src/rig/index.ts';
-import { formatClock, ms } from '../../src/units/index.ts';
+import { exactDuration, formatClock, ms } from '../../src/units/index.ts';
 import { RULE_IDS, RULES, type RuleId } from '../judge/rules.ts';
 import type { Drill } from './drill.ts';
 import { type DrillFile, drillSchema } from './drill-schema.ts';
-import { exactDuration } from './exact-duration.ts';
 import type { Expectation, Expression } from './expectation.ts';
 import { parseExpression } from './parse-expression.ts';
 import { readStep } from './step.ts';

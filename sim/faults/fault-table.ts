@@ -9,7 +9,7 @@
 import { z } from 'zod';
 import { gasAmount, gasDifference, quantity, switchSchema } from '../../src/files/index.ts';
 import { PLACES } from '../../src/rig/index.ts';
-import { type Row, row, told } from './row.ts';
+import { type Row, row, told, toldTime } from './row.ts';
 import { WIRE_FAULT_KINDS, WIRE_FAULTS, type WireFaultKind } from './wire-faults.ts';
 
 const A_FACTOR = 'a bare number above zero, such as 0.5';
@@ -50,7 +50,7 @@ export const FAULTS = {
   'stuck-state': row(['sensor'], 'once', 'its state word and bits stay as they are, its number goes on', {}),
   'stuck-warm-up': row(['sensor'], 'once', 'never ends its warming up', {}),
   reboots: row(['sensor'], 'once', 'restarts again and again', {
-    every: told(quantity('time', { least: '100 ms' }).prefault('30 s'), A_TIME, '30 s'),
+    every: toldTime(quantity('time', { least: '100 ms' }).prefault('30 s'), A_TIME, '30 s'),
   }),
   blind: row(['sensor'], 'once', 'passes its self-test and sees nothing', {}),
   offset: row(['sensor'], 'once', 'reads so much too high or too low', {
@@ -58,7 +58,7 @@ export const FAULTS = {
   }),
   gain: row(['sensor'], 'once', 'reads so many times the gas', { factor: told(factor, A_FACTOR, 0.5) }),
   slow: row(['sensor'], 'once', 'responds with this t90', {
-    t90: told(quantity('time'), 'a time, such as 1 min', '1 min'),
+    t90: toldTime(quantity('time'), 'a time, such as 1 min', '1 min'),
   }),
   noisy: row(['sensor'], 'each request', 'its reading scatters with this standard deviation', {
     by: told(gasAmount, AN_AMOUNT, '2 %LFL'),
@@ -76,7 +76,7 @@ export const FAULTS = {
     'a vapour has dulled it: its sensitivity falls to this factor, and once that is over it comes back by halves',
     {
       factor: told(left.default(0.3), A_SHARE_LEFT, 0.3),
-      halfLife: told(quantity('time').prefault(RECOVERY_HALF_LIFE), A_TIME, RECOVERY_HALF_LIFE),
+      halfLife: toldTime(quantity('time').prefault(RECOVERY_HALF_LIFE), A_TIME, RECOVERY_HALF_LIFE),
     },
   ),
   'other-gas': row(['sensor'], 'once', 'another gas is there, which it takes for so much refrigerant', {

@@ -1,7 +1,7 @@
 /** What a person may fill in for a fault, as the rows of the table have it. */
 import { z } from 'zod';
 import { switchSchema } from '../../src/files/index.ts';
-import type { Row } from './row.ts';
+import { isTime, type Row } from './row.ts';
 
 export interface ParameterTold {
   readonly name: string;
@@ -12,6 +12,8 @@ export interface ParameterTold {
   /** The words it takes; null where it takes more than a few. */
   readonly choices: readonly string[] | null;
   readonly optional: boolean;
+  /** Taken, it is in ms. */
+  readonly time: boolean;
 }
 
 /** In the order of the row. */
@@ -25,6 +27,7 @@ export function parametersTold({ parameters }: Row): readonly ParameterTold[] {
       example: example === undefined ? null : String(example),
       choices: choicesOf(schema),
       optional: schema.safeParse(undefined).success,
+      time: isTime(schema),
     };
   });
 }

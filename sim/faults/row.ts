@@ -23,6 +23,9 @@ export function row<Shape extends z.ZodRawShape>(
   return { targets, drawn, meaning, parameters: z.strictObject(shape), usually };
 }
 
+/** Parameters that are times: taken, they are in ms. */
+const TIMES = new WeakSet<z.ZodType>();
+
 /** A parameter says what it takes, in words, and names a value to begin with, as a person would write it. */
 export function told<Schema extends z.ZodType>(
   schema: Schema,
@@ -30,4 +33,14 @@ export function told<Schema extends z.ZodType>(
   ...examples: readonly (string | number)[]
 ): Schema {
   return schema.meta({ description: takes, examples: [...examples] });
+}
+
+export function toldTime<Schema extends z.ZodType>(schema: Schema, takes: string, example: string): Schema {
+  const time = told(schema, takes, example);
+  TIMES.add(time);
+  return time;
+}
+
+export function isTime(schema: z.ZodType): boolean {
+  return TIMES.has(schema);
 }

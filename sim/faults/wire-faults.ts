@@ -7,7 +7,7 @@
  */
 import { z } from 'zod';
 import { quantity } from '../../src/files/index.ts';
-import { row, told } from './row.ts';
+import { row, told, toldTime } from './row.ts';
 
 /** The codes that MB-APP section 7 lists, and those between them. */
 const AN_EXCEPTION_CODE = 'a whole number, 1 to 11';
@@ -47,10 +47,14 @@ export const WIRE_FAULTS = {
   garbage: onWire('noise comes in place of its answers', {}),
   'drop-connection': onWire('the connection is cut in the middle of its answers', {}),
   dribble: onWire('its answers come byte by byte', {
-    every: told(quantity('time').prefault(BYTE_EVERY), 'a time from byte to byte, such as 2 ms', BYTE_EVERY),
+    every: toldTime(
+      quantity('time').prefault(BYTE_EVERY),
+      'a time from byte to byte, such as 2 ms',
+      BYTE_EVERY,
+    ),
   }),
   late: onWire('its answers come late', {
-    by: told(quantity('time'), 'a time, such as 500 ms', '500 ms'),
+    by: toldTime(quantity('time'), 'a time, such as 500 ms', '500 ms'),
   }),
   lossy: onWire('a share of its answers is lost', {}, LOST_SHARE),
   refuse: onWire('the connection is closed at once when it is asked: the request does not reach it', {}),

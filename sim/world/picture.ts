@@ -42,13 +42,12 @@ export function pictureOf(world: World, now: Ms): WorldPicture {
   const wired = world.wired();
   const sensors = rig.sensors.map((sensor, index): [string, SensorPicture] => {
     const unit = world.units.find((one) => one.index === index);
-    const powered = world.powered && !world.unpowered.has(sensor.id) && unit?.device.poweredSinceMs !== null;
     return [
       sensor.id,
       {
         gas: atmosphere.trueGas(index, now),
         testGas: atmosphere.testGas(index),
-        powered,
+        powered: world.isSupplied(sensor.id),
         lamp: unit === undefined ? null : lampOf(unit.device, world.valuesOf(unit), now),
         faults: standingIn(world, sensor.id),
       },

@@ -60,12 +60,11 @@ export function siteOf(world: World, now: Ms): Site {
   const sensors = rig.sensors.map((sensor, index): SensorSite => {
     const faults = world.faults.get(sensor.id) ?? [];
     const unit = world.units.find((one) => one.index === index);
-    const switchedOn = !world.unpowered.has(sensor.id);
     return {
       id: sensor.id,
       at: faultOf(faults, 'misplaced')?.parameters.at ?? sensor.at,
-      switchedOn,
-      supplied: world.powered && switchedOn && faultOf(faults, 'no-power') === undefined,
+      switchedOn: !world.unpowered.has(sensor.id),
+      supplied: world.isSupplied(sensor.id),
       address: unit === undefined ? null : unit.device.address,
       lamp: unit === undefined ? null : lampOf(unit.device, world.valuesOf(unit), now),
       contact: sensor.kind === 'contact' ? contactOf(closed.get(sensor.input) === true, faults) : null,

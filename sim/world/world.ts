@@ -215,11 +215,15 @@ export class World {
     this.#observe({ kind: 'input', atMs: now, input: 'airflow', on: airflow });
   }
 
-  /** A unit gets or loses its supply, as its own switch, its fault and the rig's supply have it. */
-  supply(unit: Unit): void {
-    const { device } = unit;
-    const cut = this.unpowered.has(device.plan.id) || faultOf(device.faults, 'no-power') !== undefined;
-    if (!this.powered || cut) powerDown(device, this.#nowMs);
+  /** Whether a supply arrives at a sensor, as its own switch, its fault and the rig's supply have it. */
+  isSupplied(sensor: string): boolean {
+    const faults = this.faults.get(sensor) ?? [];
+    return this.powered && !this.unpowered.has(sensor) && faultOf(faults, 'no-power') === undefined;
+  }
+
+  /** A unit gets or loses its supply. */
+  supply({ device }: Unit): void {
+    if (!this.isSupplied(device.plan.id)) powerDown(device, this.#nowMs);
     else if (device.poweredSinceMs === null) powerUp(device, this.#nowMs);
   }
 

@@ -15,6 +15,7 @@ const faultParameter = z.object({
     .nullable()
     .describe('The words it takes; null where it takes more than a few.'),
   optional: z.boolean(),
+  time: z.boolean().describe('It is a time: of a fault that stands it comes in ms.'),
 });
 
 const faultKind = z.object({

@@ -22,7 +22,9 @@ const fault = z.object({ kind: z.string(), parameters: faultParameters });
 const worldSensor = z.object({
   gas: z.number().describe('True gas at the sensor, %LFL.'),
   testGas: z.number().nullable(),
-  powered: z.boolean(),
+  powered: z
+    .boolean()
+    .describe('Whether a supply arrives at it; how its own switch stands is in `unpowered`.'),
   lamp: lamp.nullable(),
   faults: z.array(fault),
 });
@@ -41,7 +43,7 @@ const world = z.object({
   compressorRunning: z.record(z.string(), z.boolean()),
   calls: z.object({ cooling: z.boolean(), heating: z.boolean(), fan: z.boolean() }),
   fire: z.boolean(),
-  unpowered: z.array(z.string()).describe('`controller`, `rig` and sensors without power.'),
+  unpowered: z.array(z.string()).describe('`controller`, `rig` and sensors whose own switch is off.'),
   equipmentFaults: z
     .record(z.string(), z.array(fault))
     .describe(

@@ -19,7 +19,6 @@ export interface WorldSensor {
   /** True gas at the sensor. */
   readonly gas: number;
   readonly testGas: number | null;
-  readonly powered: boolean;
   readonly lamp: Lamp | null;
   readonly faults: readonly StandingFault[];
 }
@@ -169,6 +168,8 @@ export interface FaultParameter {
   /** The words it takes; null where it takes more than a few. */
   readonly choices: readonly string[] | null;
   readonly optional: boolean;
+  /** Of a fault that stands it comes in ms. */
+  readonly time: boolean;
 }
 
 export interface FaultKind {

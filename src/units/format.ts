@@ -22,6 +22,16 @@ export function formatDuration(durationMs: number): string {
   return sign + parts.filter((part) => part !== '').join(' ');
 }
 
+/** What formatDuration shows to the end: tenths of a second, from an hour on whole minutes. */
+const SHOWN_MS = 100;
+
+/** As formatDuration, but true to the millisecond: a limit missed by 30 ms must not read as kept. */
+export function exactDuration(durationMs: number): string {
+  const wholeMs = Math.round(durationMs);
+  const isShown = wholeMs % (wholeMs < MS_PER_H ? SHOWN_MS : MS_PER_MIN) === 0;
+  return isShown || wholeMs < MS_PER_S ? formatDuration(wholeMs) : `${wholeMs / MS_PER_S} s`;
+}
+
 /**
  * A time that took its course, as exact as a sentence about it need be: tenths of a second, from a minute on
  * whole ones. Exact below a second, and where rounding would make it read as `limitMs` itself.

@@ -1,6 +1,8 @@
 /** The page while things happen: events, breaks, refusals, and what its controls ask for. */
 import type { Page } from 'playwright-core';
 import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it, vi } from 'vitest';
+import { rigView } from '../../src/app/rig-view.ts';
+import { demoRig } from '../helpers/demo.ts';
 import { shownText } from './harness/browser.ts';
 import type { StandIn } from './harness/server.ts';
 import { openStage, type Stage } from './harness/stage.ts';
@@ -194,6 +196,10 @@ describe('acting on the bench', () => {
   const release = (): Promise<void> => page.locator('.release .act-first button').click();
   const click = (name: string): Promise<void> => page.getByRole('button', { name, exact: true }).click();
 
+  /** The word of the radio button that has the keyboard. */
+  const focused = (): Promise<unknown> =>
+    page.evaluate('document.activeElement.nextElementSibling?.textContent');
+
   it('asks for calls, the fire signal and service reset', async () => {
     await page.getByRole('button', { name: /^Cooling/u }).click();
     await page.getByRole('button', { name: /^Fire signal/u }).click();
@@ -242,6 +248,38 @@ describe('acting on the bench', () => {
     await untilAsked({ power: { to: 'controller', restored: true } });
   });
 
+  it('tells the times of what was put in to the millisecond, as the fault table marks them', async () => {
+    const { world, ...rest } = bench.snapshot;
+    const a = world?.sensors['coil-a'];
+    if (!world || a === undefined) throw new Error('the story has both');
+    const slow = rigView(demoRig(), [], new Map()).faultKinds.filter(({ kind }) => kind === 'slow');
+    bench.rig = { ...bench.rig, faultKinds: [...bench.rig.faultKinds, ...slow] };
+    const faults = [{ kind: 'slow', parameters: { t90: 59_999 } }];
+    bench.snapshot = {
+      ...rest,
+      world: { ...world, sensors: { ...world.sensors, 'coil-a': { ...a, faults } } },
+    };
+    await page.reload();
+    await page.getByText('fault: slow, time to 90 % 59.999 s').waitFor();
+  });
+
+  it('shows how the switch of a sensor stands, whatever supply arrives, and turns it over', async () => {
+    const { world, ...rest } = bench.snapshot;
+    const b = world?.sensors['coil-b'];
+    if (!world || b === undefined) throw new Error('the story has both');
+    const dark = { ...b, powered: false, faults: [{ kind: 'no-power', parameters: {} }] };
+    const sensors = { ...world.sensors, 'coil-b': dark };
+    const supply = page.getByRole('button', { name: /^Supply of coil-b/u });
+    bench.snapshot = { ...rest, world: { ...world, sensors, unpowered: ['rig'] } };
+    await page.getByText('fault: no-power').waitFor();
+    expect(await supply.getAttribute('aria-pressed')).toBe('true');
+    await supply.click();
+    await untilAsked({ power: { to: 'coil-b', cut: 'stays' } });
+    bench.snapshot = { ...rest, world: { ...world, sensors, unpowered: ['rig', 'coil-b'] } };
+    await page.getByRole('button', { name: /^Supply of coil-b/u, pressed: false }).click();
+    await untilAsked({ power: { to: 'coil-b', restored: true } });
+  });
+
   it('shows exchanged addresses at both, and goes through what stands in the order it is seen', async () => {
     const { world, ...rest } = troubled(bench.snapshot);
     const a = world?.sensors['coil-a'];
@@ -262,6 +300,23 @@ describe('acting on the bench', () => {
     await click('To the next event');
     await untilAsked({ toNextEvent: true });
     expect(bench.asked.every((one) => one.path === '/api/v1/clock')).toBe(true);
+  });
+
+  it('keeps the keyboard at the speeds through a break of the link, and sets none meanwhile', async () => {
+    const chosen = page.getByRole('radio', { name: '1×' });
+    await chosen.focus();
+    bench.streamDown = true;
+    bench.dropSockets();
+    await page.getByText('No connection').first().waitFor();
+    expect(await focused()).toBe('1×');
+    await page.keyboard.press('ArrowRight');
+    expect([await focused(), await chosen.isChecked()]).toEqual(['2×', true]);
+    bench.streamDown = false;
+    await page.getByText('live', { exact: true }).waitFor();
+    expect(await focused()).toBe('2×');
+    expect(bench.asked).toEqual([]);
+    await page.keyboard.press('ArrowRight');
+    await untilAsked({ speed: 5 });
   });
 
   it('shows why the bench refused, disables the control, and lets a changed entry be tried', async () => {
@@ -297,13 +352,22 @@ describe('acting on the bench', () => {
     await release();
     await page.locator('.viewer-note', { hasText: 'You may look, not change' }).waitFor();
     expect(await shownText(page.locator('.bench'))).not.toContain('a viewer may look and not touch');
-    const open = page.locator('.act button:not([aria-disabled=true]), .clock input:not(:disabled)');
+    const open = page.locator(
+      '.act button:not([aria-disabled=true]), .clock input:not([aria-disabled=true])',
+    );
     expect(await open.count()).toBe(0);
     call(true);
     await page.locator('.event-text', { hasText: 'cooling' }).waitFor();
     expect(await open.count()).toBe(0);
     await page.getByRole('button', { name: /^Press service reset/u }).focus();
     await page.keyboard.press('Enter');
+    // Speeds can be read one by one, and stay as they are.
+    const chosen = page.getByRole('radio', { name: '1×' });
+    await chosen.focus();
+    await page.keyboard.press('ArrowRight');
+    expect(await focused()).toBe('2×');
+    await page.getByRole('radio', { name: '20×' }).click({ force: true });
+    expect(await chosen.isChecked()).toBe(true);
     expect(bench.asked).toHaveLength(1);
   });
 

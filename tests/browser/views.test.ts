@@ -1,7 +1,9 @@
 /** Every view in a real Chromium: by its address, in both themes, from phone to projector; and the drills' own. */
-import { readFile } from 'node:fs/promises';
+import { readFile, writeFile } from 'node:fs/promises';
+import { join } from 'node:path';
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, beforeEach, describe, expect, it, vi } from 'vitest';
+import { freshFolder } from '../helpers/bench-process.ts';
 import { violations } from './harness/axe.ts';
 import { type BuiltPage, buildPage, launchBrowser, shownText } from './harness/browser.ts';
 import { someDrills } from './harness/drills.ts';
@@ -120,6 +122,19 @@ describe('drills', () => {
     await untilAsked('/api/v1/drill', 'DELETE');
   });
 
+  it('shows no progress of one that was stopped, however long ago', async () => {
+    const { report } = someDrills();
+    const began = { beganAtMs: bench.snapshot.nowMs - 60_000, verdict: null } as const;
+    for (const view of ['drills', 'bench'] as const) {
+      bench.snapshot = { ...bench.snapshot, drill: { ...report, ...began, state: 'playing' } };
+      await page.goto(`${bench.url}#/${view}`);
+      await page.getByText('0:01:00 of 25 min').waitFor();
+      bench.snapshot = { ...bench.snapshot, drill: { ...report, ...began, state: 'stopped' } };
+      await page.getByText('was stopped').first().waitFor();
+      expect(await page.locator('.progress').count()).toBe(0);
+    }
+  });
+
   it('plays one that fits, by its id or from a file, and says why another does not fit', async () => {
     await page.getByRole('button', { name: /^Play Gas lingers/u }).click();
     await page.getByText('2 steps done by hand are not saved. They are gone after this.').waitFor();
@@ -140,6 +155,27 @@ describe('drills', () => {
     await page.getByRole('button', { name: 'Play this file' }).click();
     await page.getByRole('button', { name: 'Yes', exact: true }).click();
     await untilAsked('/api/v1/drill', { text: 'drill: 1\n' });
+  });
+
+  it('plays a file that was changed after it was chosen, once it is chosen again', async () => {
+    const file = join(freshFolder(), 'own.drill.yaml');
+    const entry = page.locator('input[type=file]');
+    const yes = page.getByRole('button', { name: 'Yes', exact: true });
+    await writeFile(file, 'drill: 1\nnam: Own\n');
+    await entry.setInputFiles(file);
+    await writeFile(file, 'drill: 1\nname: Own\nwhy: It was changed since.\n');
+    await page.getByRole('button', { name: 'Play this file' }).click();
+    await yes.click();
+    await page.getByText('It has changed since it was chosen, or is gone: choose it again.').waitFor();
+    expect(bench.asked).toEqual([]);
+    const [chooser] = await Promise.all([page.waitForEvent('filechooser'), entry.click()]);
+    // Else the same name would change nothing. Whoever goes back without a file has none.
+    expect(await entry.inputValue()).toBe('');
+    await yes.click();
+    await page.getByText('Choose a file first.').waitFor();
+    await chooser.setFiles(file);
+    await yes.click();
+    await untilAsked('/api/v1/drill', { text: 'drill: 1\nname: Own\nwhy: It was changed since.\n' });
   });
 
   it('finds a drill by its name or its reason, lessons apart, and says how many', async () => {

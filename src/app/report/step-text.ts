@@ -1,7 +1,8 @@
 /** A step of a drill in words. */
 import type { Step } from '../../../sim/drill/step.ts';
-import { partText, placeText } from '../../page/texts/index.ts';
-import { formatDuration, formatGas } from '../../units/index.ts';
+import { FAULTS, parametersTold } from '../../../sim/faults/index.ts';
+import { parameterValue, partText, placeText } from '../../page/texts/index.ts';
+import { exactDuration, formatGas } from '../../units/index.ts';
 
 const G_PER_KG = 1000;
 
@@ -49,39 +50,22 @@ function releaseText({
     `release of ${rounded(rateKgPerS * G_PER_KG)} g/s at ${placeText(at)},${falling} ` +
     lasting(lastsMs, 'until the charge is gone');
   if (pumpDown === undefined) return text;
-  return `${text}, pumped down after ${formatDuration(pumpDown.afterMs)} to ${rounded(pumpDown.share * 100)} %`;
+  return `${text}, pumped down after ${exactDuration(pumpDown.afterMs)} to ${rounded(pumpDown.share * 100)} %`;
 }
 
 const SUPPLIED: Readonly<Record<string, string>> = { controller: 'the controller', rig: 'the whole rig' };
 
 function lasting(durationMs: number | null, forGood = 'for good'): string {
-  return durationMs === null ? forGood : `for ${formatDuration(durationMs)}`;
+  return durationMs === null ? forGood : `for ${exactDuration(durationMs)}`;
 }
 
-/** "offset (by 5 %LFL)": parameters as the drill's author wrote them, as far as they are plain. */
+/** "offset (by 5 %LFL)": parameters as the drill's author wrote them, as far as they are set. */
 function faultText({ kind, parameters, probability }: Extract<Step, { kind: 'fault' }>['fault']): string {
-  const chance = probability < 1 ? [`probability ${probability}`] : [];
-  const told = [
-    ...Object.entries(parameters).flatMap(([name, value]) => parameterText(name, value)),
-    ...chance,
-  ];
+  const values: Readonly<Record<string, unknown>> = parameters;
+  const set = parametersTold(FAULTS[kind]).filter(({ name }) => values[name] !== undefined);
+  const told = set.map(({ name, time }) => `${name} ${parameterValue(values[name], time)}`);
+  if (probability < 1) told.push(`probability ${probability}`);
   return told.length === 0 ? kind : `${kind} (${told.join(', ')})`;
-}
-
-function parameterText(name: string, value: unknown): readonly string[] {
-  if (typeof value === 'string') return [`${name} ${value}`];
-  if (typeof value === 'boolean') return [`${name} ${value ? 'on' : 'off'}`];
-  if (typeof value === 'number')
-    return [`${name} ${DURATIONS.includes(name) ? formatDuration(value) : value}`];
-  if (isAmount(value)) return [`${name} ${value.value} ${value.unit}`];
-  return [];
-}
-
-/** Fault parameters that are times; the rest of the numbers are bare. */
-const DURATIONS: readonly string[] = ['every', 't90', 'after', 'by'];
-
-function isAmount(value: unknown): value is { readonly value: number; readonly unit: string } {
-  return typeof value === 'object' && value !== null && 'value' in value && 'unit' in value;
 }
 
 function rounded(value: number): number {

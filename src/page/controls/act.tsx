@@ -34,8 +34,11 @@ export function Act({ name, word, ask, pressed, extra, heard, weight }: ActProps
   const press = async (): Promise<void> => {
     if (block !== null || busy.value) return;
     busy.value = true;
-    store.refusals.note(name, await ask(store));
-    busy.value = false;
+    try {
+      store.refusals.note(name, await ask(store));
+    } finally {
+      busy.value = false;
+    }
     store.refresh();
   };
   return (

@@ -5,7 +5,7 @@ import { Disclosure } from '../parts/disclosure.tsx';
 import { Mark } from '../parts/mark.tsx';
 import { useStore } from '../parts/use-store.ts';
 import { H, parameterText, partText } from '../texts/index.ts';
-import type { StandingFault } from '../types.ts';
+import type { FaultKind, StandingFault } from '../types.ts';
 import { Act } from './act.tsx';
 import { FaultForm } from './fault-form.tsx';
 
@@ -40,7 +40,7 @@ export function Standing({ of, at = 'part' }: FaultsProps) {
       {standing.map((fault) => (
         <li key={fault.kind} class="note">
           <Mark kind="notice" />
-          <span>{wordsOf(fault)}</span>
+          <span>{wordsOf(fault, rig.value?.faultKinds ?? [])}</span>
           <Act
             name={`mend ${of} ${fault.kind}`}
             word={H.mend}
@@ -54,7 +54,9 @@ export function Standing({ of, at = 'part' }: FaultsProps) {
   );
 }
 
-function wordsOf({ kind, parameters }: StandingFault): string {
-  const values = Object.entries(parameters).map(([name, value]) => parameterText(name, value));
+function wordsOf({ kind, parameters }: StandingFault, kinds: readonly FaultKind[]): string {
+  const told = kinds.find((one) => one.kind === kind)?.parameters;
+  const isTime = (name: string): boolean => told?.find((one) => one.name === name)?.time === true;
+  const values = Object.entries(parameters).map(([name, value]) => parameterText(name, value, isTime(name)));
   return [H.standing(kind), ...values].join(', ');
 }

@@ -12,6 +12,10 @@ export function OwnDrill() {
   const id = useId();
   const { refusals } = useStore();
   const file = useSignal<File | null>(null);
+  const choose = (chosen: File | null): void => {
+    file.value = chosen;
+    refusals.forgive(NAME);
+  };
   return (
     <section class="own-drill" aria-labelledby={`${id}-head`}>
       <h3 id={`${id}-head`}>{R.own}</h3>
@@ -23,9 +27,13 @@ export function OwnDrill() {
         accept=".yaml,.yml"
         aria-labelledby={`${id}-head`}
         aria-describedby={`${id}-says`}
+        onClick={(event) => {
+          // The same file again, mended, would be no change.
+          event.currentTarget.value = '';
+          choose(null);
+        }}
         onChange={(event) => {
-          file.value = event.currentTarget.files?.[0] ?? null;
-          refusals.forgive(NAME);
+          choose(event.currentTarget.files?.[0] ?? null);
         }}
       />
       <FreshStart
@@ -33,9 +41,11 @@ export function OwnDrill() {
         word={R.playFile}
         isUnready={file.value === null}
         ask={async ({ api }) => {
-          const text = await file.value?.text();
-          return text === undefined
-            ? { ok: false, status: 422, text: R.noFile }
+          if (file.value === null) return { ok: false, status: 422, text: R.noFile };
+          // A browser reads no file that was changed after it was chosen.
+          const text = await file.value.text().catch(() => null);
+          return text === null
+            ? { ok: false, status: 422, text: R.fileChanged }
             : playThenShow(api, { text });
         }}
       />

@@ -12,6 +12,8 @@ interface ProgressProps {
 
 export function Progress({ drill, nowMs }: ProgressProps) {
   const { beganAtMs, lengthMs, steps, state } = drill;
+  // Bench time has gone on since it was stopped: its steps tell how far it came.
+  if (state === 'stopped') return null;
   const passedMs = state === 'judged' ? lengthMs : Math.min(lengthMs, Math.max(0, nowMs - beganAtMs));
   const x = (atMs: number): number => (lengthMs > 0 ? Math.min(1, atMs / lengthMs) * WIDTH : 0);
   return (

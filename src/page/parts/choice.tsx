@@ -1,4 +1,7 @@
-/** One of a few, all of them in sight: radio buttons that look like one strip. */
+/**
+ * One of a few, all of them in sight: radio buttons that look like one strip. While nothing can be chosen
+ * they stay where they are, so that the keyboard does not lose its place.
+ */
 import { useId } from 'preact/hooks';
 import { type Block, Blocked } from './blocked.tsx';
 
@@ -32,7 +35,11 @@ export function Choice<Value extends string | number>({
             name={group}
             value={value}
             checked={value === chosen}
-            disabled={block !== null}
+            aria-disabled={block !== null}
+            onClick={(event) => {
+              // An arrow key clicks as well; what is chosen stays chosen.
+              if (block !== null) event.preventDefault();
+            }}
             onChange={() => {
               onChoose(value);
             }}

@@ -23,6 +23,7 @@ export function Sensors() {
             key={sensor.id}
             sensor={sensor}
             real={world?.sensors[sensor.id]}
+            isSwitchedOn={world?.unpowered.includes(sensor.id) === false}
             address={addressHeld(world, sensor.id)}
           />
         ))}
@@ -34,6 +35,8 @@ export function Sensors() {
 interface SensorRowProps {
   readonly sensor: RigSensor;
   readonly real: WorldSensor | undefined;
+  /** Its own switch: what arrives depends on the rig's supply and on faults too. */
+  readonly isSwitchedOn: boolean;
   /** Whose address it holds since the two were exchanged. */
   readonly address: string | undefined;
 }
@@ -45,7 +48,7 @@ function addressHeld(world: World | null | undefined, id: string): string | unde
   )?.[0];
 }
 
-function SensorRow({ sensor, real, address }: SensorRowProps) {
+function SensorRow({ sensor, real, isSwitchedOn, address }: SensorRowProps) {
   return (
     <li class="row sensor" data-sensor={sensor.id}>
       <LampFace lamp={real?.lamp ?? null} />
@@ -69,7 +72,7 @@ function SensorRow({ sensor, real, address }: SensorRowProps) {
             </p>
           )}
           <div class="hands-row">
-            <Supply of={sensor.id} on={real.powered} />
+            <Supply of={sensor.id} on={isSwitchedOn} />
             <TestGas at={sensor.id} held={real.testGas} />
             <Faults of={sensor.id} />
           </div>

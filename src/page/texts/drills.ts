@@ -36,6 +36,7 @@ export const R = {
   ownSays: 'A YAML file, for the rig that is on the bench.',
   playFile: 'Play this file',
   noFile: 'Choose a file first.',
+  fileChanged: 'The file cannot be read. It has changed since it was chosen, or is gone: choose it again.',
   recording: 'What was done by hand',
   recordingSays: 'Everything done since the last fresh start is kept, and can be saved as a drill.',
   recorded: (steps: number) => (steps === 1 ? '1 step was done' : `${steps} steps were done`),

@@ -1,5 +1,5 @@
 /** Every word of what a person can do to the bench, beside the part it is done to. */
-import { formatDuration, formatGas } from '../../units/format.ts';
+import { exactDuration, formatGas } from '../../units/format.ts';
 
 export const H = {
   faults: 'Faults',
@@ -83,16 +83,16 @@ export const GUIDE = {
   close: 'Close this',
 } as const;
 
-/** A parameter of a standing fault; the bench holds an amount as a value with its unit. */
-export function parameterText(name: string, value: unknown): string {
-  const word = (PARAMETERS[name] ?? name).toLowerCase();
-  if (typeof value === 'boolean') return `${word} ${value ? 'on' : 'off'}`;
-  if (typeof value === 'object' && value !== null && 'value' in value && 'unit' in value) {
-    return `${word} ${String(value.value)} ${String(value.unit)}`;
-  }
-  const isTime = typeof value === 'number' && TIMES.includes(name);
-  return `${word} ${isTime ? formatDuration(value) : String(value)}`;
+/** A parameter of a standing fault. */
+export function parameterText(name: string, value: unknown, isTime: boolean): string {
+  return `${(PARAMETERS[name] ?? name).toLowerCase()} ${parameterValue(value, isTime)}`;
 }
 
-/** Parameters that the bench holds as a time in ms, unless they come with a unit. */
-const TIMES: readonly string[] = ['every', 'halfLife', 't90', 'by'];
+/** The bench holds a time in ms, and an amount as a value with its unit. */
+export function parameterValue(value: unknown, isTime: boolean): string {
+  if (typeof value === 'boolean') return value ? 'on' : 'off';
+  if (typeof value === 'object' && value !== null && 'value' in value && 'unit' in value) {
+    return `${String(value.value)} ${String(value.unit)}`;
+  }
+  return isTime ? exactDuration(Number(value)) : String(value);
+}

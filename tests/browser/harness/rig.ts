@@ -52,6 +52,7 @@ export const RIG: RigView = rigViewSchema.parse({
           example: '5 %LFL',
           choices: null,
           optional: false,
+          time: false,
         },
       ],
     },

@@ -1,4 +1,5 @@
 import { describe, expect, test } from 'vitest';
+import type { z } from 'zod';
 import {
   FAULT_KINDS,
   FAULTS,
@@ -6,6 +7,7 @@ import {
   faultOf,
   isFaultKind,
   isWireFault,
+  parametersTold,
   WIRE_FAULT_KINDS,
 } from '../../../sim/faults/index.ts';
 import { fault } from '../device/devices.ts';
@@ -86,6 +88,20 @@ describe('the fault table', () => {
   test.each([5, '5', '5 parts', '--5 %LFL', null])('an offset is not written %s', (by) => {
     expect(FAULTS.offset.parameters.safeParse({ by }).success).toBe(false);
   });
+});
+
+test('whatever takes a time is told as one, and nothing else', () => {
+  const taken = FAULT_KINDS.flatMap((kind) => {
+    const shape: Readonly<Record<string, z.ZodType>> = FAULTS[kind].parameters.shape;
+    return Object.entries(shape).flatMap(([name, schema]) =>
+      schema.safeParse('1 min').data === 60_000 ? [`${kind} ${name}`] : [],
+    );
+  });
+  const told = FAULT_KINDS.flatMap((kind) =>
+    parametersTold(FAULTS[kind]).flatMap(({ name, time }) => (time ? [`${kind} ${name}`] : [])),
+  );
+  expect(told).toEqual(taken);
+  expect(told).toContain('poisoned halfLife');
 });
 
 test.each([-0.1, 1, '0.3', null])('a poisoned sensor is not left with %s of its sensitivity', (factor) => {

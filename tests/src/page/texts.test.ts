@@ -3,7 +3,7 @@ import { pollReportSchema } from '../../../src/api/poll-report-schema.ts';
 import { rigViewSchema } from '../../../src/api/rig-view-schema.ts';
 import { snapshotSchema } from '../../../src/api/snapshot-schema.ts';
 import type { PollReport } from '../../../src/page/polls/types.ts';
-import { countdown, lampWords, outputText, T } from '../../../src/page/texts/index.ts';
+import { countdown, lampWords, outputText, parameterText, T } from '../../../src/page/texts/index.ts';
 import type { RigView, Snapshot } from '../../../src/page/types.ts';
 import { wrongPolls } from '../../browser/harness/polls.ts';
 import { RIG } from '../../browser/harness/rig.ts';
@@ -38,6 +38,21 @@ describe('the words of the page', () => {
   it('tells a time that has just begun without a flicker', () => {
     expect(T.since(60_000, 60_400)).toBe('since 0:01:00, for 0 s');
     expect(T.since(60_000, 192_900)).toBe('since 0:01:00, for 2 min 12 s');
+  });
+});
+
+describe('a parameter of a fault that stands', () => {
+  it.each([
+    ['by', 1999, true, 'by 1.999 s'],
+    ['by', 2001, true, 'by 2.001 s'],
+    ['halfLife', 1_800_000, true, 'comes back by half in 30 min'],
+    ['every', 2, true, 'every 2 ms'],
+    ['factor', 0.3, false, 'factor 0.3'],
+    ['by', { value: -5, unit: '%LFL' }, false, 'by -5 %LFL'],
+    ['reads', false, false, 'stands off'],
+    ['with', 'coil-b', false, 'with coil-b'],
+  ])('%s %j, a time: %s, reads "%s"', (name, value, isTime, text) => {
+    expect(parameterText(name, value, isTime)).toBe(text);
   });
 });
 

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { formatClock, formatDuration, formatGas } from '../../../src/units/index.ts';
+import { exactDuration, formatClock, formatDuration, formatGas } from '../../../src/units/index.ts';
 
 describe('a duration', () => {
   test.each([
@@ -24,6 +24,20 @@ describe('a duration', () => {
     [-300, '-300 ms'],
   ])('of %d ms is "%s"', (durationMs, text) => {
     expect(formatDuration(durationMs)).toBe(text);
+  });
+
+  test.each([
+    [0, '0 ms'],
+    [30, '30 ms'],
+    [1900, '1.9 s'],
+    [1999, '1.999 s'],
+    [2000, '2 s'],
+    [299_999, '299.999 s'],
+    [330_500, '5 min 30.5 s'],
+    [5_400_000, '1 h 30 min'],
+    [3_601_000, '3601 s'],
+  ])('of %d ms, to the millisecond, is "%s"', (durationMs, text) => {
+    expect(exactDuration(durationMs)).toBe(text);
   });
 
   test('leaves the seconds out from an hour on', () => {

@@ -37,6 +37,20 @@ describe('a step in words', () => {
       { fault: { in: 'coil-b', kind: 'slow', t90: '90 s', probability: 0.5 } },
       'fault slow (t90 1 min 30 s, probability 0.5) in coil-b, for good',
     ],
+    [
+      { fault: { in: 'coil-b', kind: 'poisoned', lasts: '299999 ms' } },
+      'fault poisoned (factor 0.3, halfLife 30 min) in coil-b, for 299.999 s',
+    ],
+    [{ fault: { in: 'coil-b', kind: 'late', by: '1999 ms' } }, 'fault late (by 1.999 s) in coil-b, for good'],
+    [{ fault: { in: 'coil-b', kind: 'late', by: '2001 ms' } }, 'fault late (by 2.001 s) in coil-b, for good'],
+    [
+      { fault: { in: 'coil-b', kind: 'reboots', every: '100 ms' } },
+      'fault reboots (every 100 ms) in coil-b, for good',
+    ],
+    [
+      { fault: { in: 'airflow', kind: 'airflow-switch-stuck' } },
+      'fault airflow-switch-stuck in airflow switch, for good',
+    ],
     [{ fault: { in: 'coil-b', kind: 'gain', factor: 0.5 } }, 'fault gain (factor 0.5) in coil-b, for good'],
     [
       { fault: { in: 'airflow', kind: 'airflow-switch-stuck', reads: 'on' } },

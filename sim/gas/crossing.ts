@@ -38,7 +38,7 @@ export function firstCrossing(
   return ready === undefined ? undefined : firstEnd(course, zone, target, { from: ready, to });
 }
 
-/** Concentrations in kg/m3, and whether one is no longer among them: it is not while it is between the two. */
+/** In kg/m3, and whether a concentration is no longer inside: it is not while it is between the two. */
 interface Stay {
   readonly lowest: number;
   readonly highest: number;

@@ -2,10 +2,10 @@
  * The longest time between two requests to a sensor that does not answer.
  *
  * Its retries, and later its turn among the dead, stand in the spare time of a cycle (src/poll/plan.ts): the
- * one of the dead that waited longest, retries, the others. Two courses are bounded, with all retries in front
- * of the dead (the one that is before them is one more that is silent): all fall silent in one cycle and stay
- * so; or some are known to be silent and the others fall in one cycle. Falls spread over several cycles can
- * push a dead sensor further back; each needs another fault at its own worst moment.
+ * one of the dead that waited longest, retries, the others. Two courses are bounded, with all retries in
+ * front of the dead (the one that is before them is one more that is silent): all fall silent in one cycle
+ * and stay so; or some are known to be silent and the others fall in one cycle. Falls spread over several
+ * cycles can push a dead sensor further back; each needs another fault at its own worst moment.
  */
 import type { LineTurns } from './line-turns.ts';
 import { type Costs, costsOf, type Owed, owedMs, spareEndMs } from './poll-wait.ts';

@@ -94,7 +94,7 @@ function turnOf(asked: readonly Addressed[], line: Line, networkMs: number): Tur
 
 /** The turns that a cycle owes where everybody answers. */
 export function owedTurns({ sensors, fieldIo }: LineTurns): readonly Turn[] {
-  return fieldIo === null ? sensors : [fieldIo.inputs, ...sensors, fieldIo.write, fieldIo.readBack];
+  return fieldIo === null ? sensors : [fieldIo.inputs, ...sensors, fieldIo.readBack, fieldIo.write];
 }
 
 export function busyMs(turns: LineTurns): number {

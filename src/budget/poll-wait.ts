@@ -1,7 +1,7 @@
 /**
  * The longest time from one turn of a device to its next, with up to so many sensors of the line silent.
  *
- * A cycle asks the inputs, the living sensors, writes, reads back; then, until its period is over, it takes
+ * A cycle asks the inputs, the living sensors, reads back, writes; then, until its period is over, it takes
  * spare turns: retries and the dead, one at least (src/poll/plan.ts). A silent sensor can delay a device
  * in four ways, and which of them is worst depends on where the device stands and how full the period is:
  * - known to be silent: it costs a spare turn, which may overrun the period;

@@ -8,6 +8,7 @@ import { type Coverage, type Finding, search } from '../../sim/seek/index.ts';
 import { runInLines } from '../../src/app/drill/run.ts';
 import { threads } from '../../src/app/seek/executors.ts';
 import { packed } from '../../src/app/seek/packed-rig.ts';
+import type { Rig } from '../../src/rig/index.ts';
 import { median } from '../bench/figures.ts';
 import { demoRig } from '../helpers/demo.ts';
 import { KEEPING_MUTANTS } from '../mutants/keeping-mutants.ts';
@@ -16,10 +17,15 @@ import { SENSING_MUTANTS } from '../mutants/sensing-mutants.ts';
 import { SERVING_MUTANTS } from '../mutants/serving-mutants.ts';
 import { brokenAgain, inThisProcess, mistoldSuspect, soughtIn, suspectOf } from '../mutants/sought.ts';
 import { inProcess, SOUND } from '../mutants/variant.ts';
+import { quickRig } from '../sim/seek/quick-rig.ts';
 
 const BUDGET = 300;
 /** The sample is asked in lines, which takes four times as long. */
-const SOUND_DRILLS = { sample: 5000, builtIn: 100_000 };
+const SOUND_DRILLS = { sample: 5000, quick: 100_000, asItIs: 20_000 };
+const RIGS = [
+  { name: 'a quick rig', rig: quickRig(), drills: SOUND_DRILLS.quick },
+  { name: 'the demo rig', rig: demoRig(), drills: SOUND_DRILLS.asItIs },
+];
 const SUSPECTS = [
   ...[...SENSING_MUTANTS, ...KEEPING_MUTANTS, ...SERVING_MUTANTS].map(suspectOf),
   ...MISTOLD.map(mistoldSuspect),
@@ -64,15 +70,15 @@ test(
 test(`a sound controller in lines breaks nothing in ${SOUND_DRILLS.sample} random drills`, ONCE, async () => {
   const rig = demoRig();
   const executor = inThisProcess(rig, (one, seed) => runInLines(one, seed, inProcess(SOUND)));
-  const { findings, unsteady } = await search(executor, soundOptions(2, SOUND_DRILLS.sample));
+  const { findings, unsteady } = await search(executor, soundOptions(rig, 2, SOUND_DRILLS.sample));
   expect(findings.map(({ breach, because, plan }) => ({ breach, because, plan }))).toEqual([]);
   expect(unsteady).toBeNull();
 });
 
-test(`nor does the built-in supervisor in ${SOUND_DRILLS.builtIn}, on all cores`, ONCE, async () => {
-  const { executor, close } = threads({ rig: packed(demoRig()), command: null }, availableParallelism());
+test.each(RIGS)('nor does the built-in supervisor of $name in $drills', ONCE, async ({ rig, drills }) => {
+  const { executor, close } = threads({ rig: packed(rig), command: null }, availableParallelism());
   try {
-    const { findings, coverage } = await search(executor, soundOptions(3, SOUND_DRILLS.builtIn));
+    const { findings, coverage } = await search(executor, soundOptions(rig, 3, drills));
     expect(findings.map(({ breach, because, plan }) => ({ breach, because, plan }))).toEqual([]);
     const margins = [...coverage.rules].map(([id, { exercised, leastMarginS }]) =>
       [id, exercised, leastMarginS].join(' '),
@@ -83,7 +89,7 @@ test(`nor does the built-in supervisor in ${SOUND_DRILLS.builtIn}, on all cores`
   }
 });
 
-function soundOptions(seed: number, runs: number) {
+function soundOptions(rig: Rig, seed: number, runs: number) {
   let told = 0;
   let found = 0;
   const progress = ({ drills }: Coverage, findings: readonly Finding[]): void => {
@@ -96,7 +102,7 @@ function soundOptions(seed: number, runs: number) {
     process.stdout.write(`${drills} of ${runs} drills\n`);
   };
   return {
-    ...{ rig: demoRig(), seed, runs, pairwise: false, findingsMax: Number.POSITIVE_INFINITY },
+    ...{ rig, seed, runs, pairwise: false, findingsMax: Number.POSITIVE_INFINITY },
     ...{ goOn: () => true, progress },
   };
 }

@@ -1,23 +1,17 @@
-/**
- * Nothing breaks the built-in supervisor: the short form, on the demo rig with a shorter hold, polled half as
- * often, since a poll costs the same whenever it is; the long form takes the rig as it is.
- */
+/** Nothing breaks the built-in supervisor: the short form. */
 import { expect, test } from 'vitest';
 import { search } from '../../../sim/seek/index.ts';
 import { threads } from '../../../src/app/seek/executors.ts';
 import { packed } from '../../../src/app/seek/packed-rig.ts';
-import { ms } from '../../../src/units/index.ts';
-import { slowly } from '../../src/supervisor/tiny-rig.ts';
+import { quickRig } from './quick-rig.ts';
 
 const DRILLS = 5000;
 const LIMIT_MS = 600_000;
-const MINUTE = 60_000;
-const QUICK = { holdMs: ms(2 * MINUTE), compressorMinOffMs: ms(MINUTE), resumeWithinMs: ms(MINUTE) };
 
 test(`${DRILLS} random drills break no rule, and exercise all that the rig has`, {
   timeout: LIMIT_MS,
 }, async () => {
-  const rig = slowly(QUICK);
+  const rig = quickRig();
   // Threads of their own: what the coverage of the tests counts would cost as much again.
   const { executor, close } = threads({ rig: packed(rig), command: null }, 2);
   const { findings, unsteady, coverage } = await search(executor, {

@@ -16,10 +16,10 @@ export function calmUntilMs(plan: SupervisorPlan, state: SupervisorState, now: M
     const belief = beliefs[index];
     return sensor.kind === 'contact' || (belief !== undefined && isFresh(belief, now));
   });
-  const calls = plant.last?.atMs === now ? plant.last.inputs.calls : null;
+  const inputs = plant.last?.atMs === now ? plant.last.inputs : null;
   const isDone = lines.every((line) => hasPolled(line, now)) && state.taken && !isWriteDue(plan, state);
-  if (!isHeard || !isDone || calls === null) return Number.NEGATIVE_INFINITY;
-  return steadyUntilMs(mitigation, calls.cooling, plan.policy);
+  if (!isHeard || !isDone || inputs === null) return Number.NEGATIVE_INFINITY;
+  return steadyUntilMs(mitigation, inputs, plan.policy);
 }
 
 function isFresh({ unansweredSinceMs, lastGood, counterMovedAtMs }: SensorBelief, now: Ms): boolean {

@@ -4,13 +4,7 @@
  * ask. Nothing that trips waits: whatever is found, ends or passes is decided at once, and the next answer of
  * the field I/O, or the next look, decides in any case.
  */
-import {
-  findingsOf,
-  type PlantBelief,
-  type PlantInputs,
-  reportsGasNow,
-  type SensorBelief,
-} from '../belief/index.ts';
+import { findingsOf, type PlantBelief, reportsGasNow, type SensorBelief } from '../belief/index.ts';
 import { type MitigationState, steadyUntilMs } from '../mitigation/index.ts';
 import type { Ms } from '../units/index.ts';
 import type { SupervisorPlan } from './plan.ts';
@@ -38,16 +32,9 @@ export function decidesTheSame(
   const inputs = after.plant.last?.inputs;
   if (sensor?.kind !== 'modbus' || was === undefined || is === undefined || inputs === undefined)
     return false;
-  if (!after.taken || now >= steadyUntilMs(after.mitigation, inputs.calls.cooling, plan.policy)) return false;
-  if (!isObeyed(after.mitigation, inputs)) return false;
+  if (!after.taken || now >= steadyUntilMs(after.mitigation, inputs, plan.policy)) return false;
   if (readingFact(sensor, is, after.told[index] ?? null, now) !== null) return false;
   return isAsBefore(plan, was, is, sensor.serial, now);
-}
-
-/** The equipment does as it is told: no time begins to run against it. */
-function isObeyed({ commands, compressors }: MitigationState, inputs: PlantInputs): boolean {
-  const noneRuns = compressors.every(({ on }, circuit) => on || inputs.compressorRunning[circuit] !== true);
-  return commands.fan === inputs.airflow && noneRuns;
 }
 
 function isAsBefore(

@@ -3,6 +3,7 @@
  * request, and the same facts.
  */
 import { describe, expect, test } from 'vitest';
+import { drillOf } from '../../../sim/seek/plan.ts';
 import type { Rig } from '../../../src/rig/index.ts';
 import { ms } from '../../../src/units/index.ts';
 import { demoRig } from '../../helpers/demo.ts';
@@ -39,6 +40,20 @@ test.each([...SHIPPED])('shipped drill %s', (_, drill) => {
   const { stepped, leapt } = bothWays(drill);
   expect(leapt.facts).toEqual(stepped.facts);
   expect(leapt.trace).toEqual(stepped.trace);
+});
+
+test('a fan that is dead when gas comes', () => {
+  const rig = demoRig();
+  const fault = (atMs: number, of: string, kind: string) => ({ atMs, deed: { fault: { in: of, kind } } });
+  const plan = {
+    ...{ lengthMs: 180_000, calls: { cooling: false, heating: false, fan: false } },
+    steps: [fault(60_000, 'fan', 'fan-dead'), fault(120_000, 'coil-b', 'saturated')],
+  };
+  const { stepped, leapt } = bothWays(drillOf(plan, rig));
+  expect(leapt.facts).toEqual(stepped.facts);
+  expect(
+    leapt.facts.some((fact) => fact.id === 'hazard.raised' && fact.fields.hazard === 'fanNotProven'),
+  ).toBe(true);
 });
 
 test('most of a hold is leapt over', () => {

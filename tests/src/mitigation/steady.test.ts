@@ -4,7 +4,11 @@ import { steadyUntilMs } from '../../../src/mitigation/index.ts';
 import { COOLING, HEATING, Lead, MINUTE, NO_CALL } from './situations.ts';
 
 const HOLD = 5 * MINUTE;
-const until = (lead: Lead): number => steadyUntilMs(lead.state, lead.around.calls.cooling, lead.policy);
+const until = (lead: Lead): number => {
+  const { inputs } = lead.situation().plant;
+  if (inputs === null) throw new Error('nothing heard');
+  return steadyUntilMs(lead.state, inputs, lead.policy);
+};
 const holding = (): Lead =>
   new Lead()
     .at(0)
@@ -24,6 +28,11 @@ const CASES: readonly (readonly [string, Lead, number])[] = [
   ['the hold runs out', holding(), 2000 + HOLD],
   ['the hold waits for airflow', holding().until(30_000, { airflow: false, calls: NO_CALL }), -Infinity],
   ['airflow is missing', new Lead().cooling().at(31_000, { airflow: false }), -Infinity],
+  [
+    'airflow is about to be missing',
+    new Lead().at(0).at(1000, { airflow: false, sensors: { one: 'gas' } }),
+    -Infinity,
+  ],
   ['airflow is there unasked', new Lead().at(0).at(1000, { airflow: true }), -Infinity],
   ['the second circuit runs unasked', new Lead().at(0).at(1000, { welded: [1] }), -Infinity],
 ];

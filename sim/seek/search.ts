@@ -156,17 +156,17 @@ class Search {
     this.#options.progress(this.#coverage, this.#findings);
   }
 
-  /** The next round; the last may be a smaller one. */
+  /** The next round; the last may be a smaller one, and its last batch too. */
   #orders(): readonly BatchOrder[] {
-    const left = Math.min(
-      BATCHES_A_ROUND,
-      Math.ceil((this.#options.runs - this.#coverage.drills) / DRILLS_A_BATCH),
-    );
-    const focuses = this.#options.pairwise ? this.#pairs(left) : this.#focuses(left);
+    const { runs, pairwise } = this.#options;
+    const drillsLeft = runs - this.#coverage.drills;
+    const each = pairwise ? 1 : DRILLS_A_BATCH;
+    const batches = Math.min(BATCHES_A_ROUND, Math.ceil(drillsLeft / each));
+    const focuses = pairwise ? this.#pairs(batches) : this.#focuses(batches);
     return focuses.map((focus, index) => ({
       seed: this.#nextSeed(),
       focus,
-      drills: this.#options.pairwise ? 1 : DRILLS_A_BATCH,
+      drills: Math.min(each, drillsLeft - index * each),
       twice: index === 0,
     }));
   }

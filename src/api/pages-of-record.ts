@@ -19,7 +19,9 @@ export function pagesOf(record: EventRecord): (after: number) => Frames | null {
       keptBytes -= bytes;
     }
   };
-  return (after) => {
+  return (wanted) => {
+    // Kept pages must hold no event that is out of the record by now.
+    const after = Math.max(wanted, record.firstSequence() - 1);
     const known = kept.get(after);
     if (known !== undefined) return known;
     const events = record.readAfter(after, PAGE_EVENTS);

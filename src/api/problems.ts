@@ -24,7 +24,7 @@ export const PROBLEMS = {
   'not-allowed': row(
     403,
     'The token does not allow this',
-    'A viewer may look; only an instructor may change the bench.',
+    'A viewer may look at the bench; to change it, and to see the class, is for instructors.',
   ),
   'no-hand': row(
     403,
@@ -70,8 +70,8 @@ export const PROBLEMS = {
   'not-ready': row(503, 'The bench is not ready', 'It runs, but does not serve yet or any longer.'),
   'record-failed': row(
     503,
-    'The record cannot be read',
-    'The file that holds the events does not give them.',
+    'The record failed',
+    'Its file could not be read, or took no more; a change that cannot be put on record is not made.',
   ),
   'too-many-streams': row(503, 'Too many streams', 'The number of open event streams has a limit.'),
 } as const satisfies Record<string, ProblemRow>;

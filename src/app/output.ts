@@ -17,6 +17,12 @@ export function notWritten(file: string, error: unknown): Stop {
   return new Stop(EXIT.surroundings, `${file} cannot be written (${messageOf(error)}); name another file`);
 }
 
+/** Whether nobody reads our output any more. A socket in which something lay unread was reset. */
+export function isReaderGone(error: unknown): boolean {
+  if (!(error instanceof Error) || !('code' in error)) return false;
+  return error.code === 'EPIPE' || error.code === 'ECONNRESET';
+}
+
 /** What standard output can show. */
 export function terminal(): TextOptions {
   const { isTTY, columns } = process.stdout;

@@ -6,16 +6,12 @@ import { join } from 'node:path';
 import { expect, test } from 'vitest';
 import { packageRoot } from '../../src/files/index.ts';
 import { freshFolder, runToEnd } from '../helpers/bench-process.ts';
+import { IDLE } from '../helpers/idle.ts';
 
 const LIBRARY = join(packageRoot(), 'sim/drill/library');
 const SHORT = join(LIBRARY, 'test-gas-coil-a.drill.yaml');
 const RIG = join(packageRoot(), 'src/rig/tide-street.rig.yaml');
 const MAIN = join(packageRoot(), 'dist/src/app/main.js');
-/** Answers every line at once, keeps everything off, and never mitigates. */
-const IDLE =
-  `exec:${process.execPath} -e "require('readline').createInterface({ input: process.stdin }).on('line', (l) => ` +
-  `console.log(JSON.stringify(JSON.parse(l).reset ? { ready: true } : { fan: false, damper: false, heat: false, ` +
-  `alarm: false, trouble: false, compressors: { a: false, b: false } })))"`;
 
 function drillFile(text: string): string {
   const file = join(freshFolder(), 'my.drill.yaml');

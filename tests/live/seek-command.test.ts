@@ -7,14 +7,10 @@ import { setTimeout } from 'node:timers/promises';
 import { expect, test } from 'vitest';
 import { packageRoot } from '../../src/files/index.ts';
 import { freshFolder, runToEnd } from '../helpers/bench-process.ts';
+import { IDLE } from '../helpers/idle.ts';
 
 const MAIN = join(packageRoot(), 'dist/src/app/main.js');
 const RIG = join(packageRoot(), 'src/rig/tide-street.rig.yaml');
-/** Answers every line at once, keeps everything off, and never mitigates. */
-const IDLE =
-  `exec:${process.execPath} -e "require('readline').createInterface({ input: process.stdin }).on('line', (l) => ` +
-  `console.log(JSON.stringify(JSON.parse(l).reset ? { ready: true } : { fan: false, damper: false, heat: false, ` +
-  `alarm: false, trouble: false, compressors: { a: false, b: false } })))"`;
 /** Does the same, but its alarm is on in every second drill. */
 const MOODY = IDLE.replace('alarm: false', 'alarm: Date.now() % 2 === 0');
 

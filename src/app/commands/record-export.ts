@@ -6,7 +6,7 @@ import { CATALOGUE, type CloudEvent, typeOf } from '../../events/index.ts';
 import { suggestion } from '../../files/index.ts';
 import { openReader } from '../../record/index.ts';
 import { csvText } from '../../text/csv.ts';
-import { notWritten } from '../output.ts';
+import { isReaderGone, notWritten } from '../output.ts';
 import { asStop, orStop } from '../record-or-stop.ts';
 import { EXIT, Stop } from '../stop.ts';
 
@@ -48,7 +48,8 @@ export async function recordExport(options: ExportOptions): Promise<void> {
       await sink.write(chunk);
     }
   } catch (error) {
-    throw asStop(error);
+    // Who has seen enough has got what was asked for; the rest is read for nobody.
+    if (!isReaderGone(error)) throw asStop(error);
   } finally {
     sink.close();
     reader.close();

@@ -97,7 +97,6 @@ class LiveDrill {
   }
 
   async run(): Promise<DrillRun> {
-    await this.#listen();
     await this.#startController();
     const played = this.#play.play();
     this.#clock.set({ paused: false });
@@ -128,16 +127,23 @@ class LiveDrill {
     listening(this.#live.addresses.map(({ line, address }) => `${line} ${addressText(address)}`));
   }
 
+  /** The lines are open from here on. */
   async #startController(): Promise<void> {
     if (this.#options.controller === 'builtin') {
+      await this.#listen();
       this.#power.controller = this.#builtIn();
       return;
     }
     const power = this.#powerCommand();
     this.#power.controller = power;
-    // Whatever it remembers of an earlier drill is not of this one.
-    void power?.set(false);
-    void power?.set(true);
+    // What it remembers of an earlier drill is not of this one, and nor is what it asks until it is off.
+    await power?.set(false);
+    try {
+      await this.#listen();
+    } finally {
+      // Where no line could be opened, nobody else would switch it on again.
+      void power?.set(true);
+    }
     await this.#firstRequest();
   }
 

@@ -80,6 +80,32 @@ describe('a search', () => {
     expect(coverage.drills).toBe(300);
   });
 
+  test.each([1, 41, 64, 65])(
+    'runs as many drills as it was told, %i, on any number of workers',
+    async (runs) => {
+      const alone = await search(
+        executor(1, () => 0),
+        options({ runs }),
+      );
+      const many = await search(
+        executor(5, (order) => (order * 7) % 4),
+        options({ runs }),
+      );
+      expect(alone.coverage.drills).toBe(runs);
+      expect(many).toEqual(alone);
+    },
+  );
+
+  test('runs as many with every pair of faults, one drill a batch', async () => {
+    const asked: BatchOrder[] = [];
+    const { coverage } = await search(
+      executor(1, () => 0, asked),
+      options({ runs: 41, pairwise: true }),
+    );
+    expect(coverage.drills).toBe(41);
+    expect(asked.map(({ drills }) => drills)).toEqual(Array<number>(41).fill(1));
+  });
+
   test('stops with as many findings as it may, and begins no other batch', async () => {
     const asked: BatchOrder[] = [];
     const { findings, coverage } = await search(

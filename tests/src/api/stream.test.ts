@@ -92,6 +92,18 @@ describe('the event stream', () => {
     expect(late.events).toEqual([]);
   });
 
+  test('begins with what is there, whatever was there when somebody else began', async () => {
+    const { url, record } = await openApi({ limitBytes: 1024 * 1024 });
+    record.append(upTo(300).map(pressed));
+    const early = await openStream(url);
+    await early.got(300);
+    while (record.firstSequence() <= 300) record.append(upTo(300).map(pressed));
+    const [first, last] = [record.firstSequence(), record.lastSequence()];
+    const late = await openStream(url);
+    await Promise.race([late.got(last), late.closed]);
+    expect(sequences(late.events)).toEqual(upTo(last, first - 1));
+  });
+
   test.each(['after=-1', 'after=x', 'after=0.5'])('is not opened for %s', async (query) => {
     const { url } = await openApi();
     expect(problemIn(await refusedStream(url, query)).status).toBe(400);

@@ -76,6 +76,18 @@ describe('trouble', () => {
     expect(log.some((line) => line.includes('request failed'))).toBe(true);
   });
 
+  test('is told in words that are true of all its uses: in storing too, and in the class', async () => {
+    const { url, bench } = await openApi();
+    bench.setClock = () => {
+      throw new RecordError('notStored', 'The record takes no more: see to its disk.');
+    };
+    const problem = problemIn(await post(`${url}/api/v1/clock`, { paused: true }));
+    expect(problem).toMatchObject({ status: 503, detail: 'The record takes no more: see to its disk.' });
+    expect(problem.title).toBe('The record failed');
+    expect(PROBLEMS['record-failed'].meaning).toMatch(/read, or took no more/u);
+    expect(PROBLEMS['not-allowed'].meaning).toMatch(/see the class/u);
+  });
+
   test('of the bench itself tells nothing of its insides, but for the log', async () => {
     const { url, bench, log } = await openApi();
     bench.rigView = () => {

@@ -6,8 +6,8 @@ import type { MitigationState } from './state.ts';
 
 /**
  * Everything that time alone can change: a hold that runs out, a compressor that waits for its turn, feedback
- * that is missing or unasked for, noted or about to be. Infinity where nothing waits for time; -Infinity while
- * something does whose end is not worth working out.
+ * that is missing or unasked for, noted or about to be. Infinity where nothing waits for time; -Infinity
+ * while something does whose end is not worth working out.
  */
 export function steadyUntilMs(state: MitigationState, inputs: PlantInputs, policy: MitigationPolicy): number {
   const { phase, compressors, airflowMissingSinceMs, airflowUnaskedSinceMs, runningUnaskedSinceMs } = state;

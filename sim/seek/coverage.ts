@@ -65,6 +65,8 @@ export function faultName({ kind, part }: Possible): string {
 
 interface Standing {
   readonly name: string;
+  /** The two that an exchange is between. */
+  readonly exchanged: readonly string[];
   readonly fromMs: number;
   readonly toMs: number;
 }
@@ -72,14 +74,18 @@ interface Standing {
 interface Written {
   readonly in: string;
   readonly kind: string;
+  readonly with?: string;
   readonly lasts?: string;
 }
 
 /** Two faults that stand at one time, each pair once. */
 export function pairsIn({ steps }: Plan): readonly string[] {
-  const standing = steps.flatMap(({ atMs, deed }) =>
+  const written = steps.flatMap(({ atMs, deed }) =>
     'fault' in deed ? [standingOf(deed['fault'] as Written, atMs)] : [],
   );
+  const standing = written
+    .map((one, index) => endedBy(one, written.slice(index + 1)))
+    .filter(({ fromMs, toMs }) => fromMs < toMs);
   const pairs = standing.flatMap((one, index) =>
     standing
       .slice(index + 1)
@@ -89,9 +95,18 @@ export function pairsIn({ steps }: Plan): readonly string[] {
   return [...new Set(pairs)];
 }
 
-function standingOf({ in: part, kind, lasts }: Written, fromMs: number): Standing {
+function standingOf({ in: part, kind, with: twin, lasts }: Written, fromMs: number): Standing {
   const lastsMs = lasts === undefined ? Number.POSITIVE_INFINITY : spanOf(lasts);
-  return { name: `${kind} in ${part}`, fromMs, toMs: fromMs + lastsMs };
+  const exchanged = twin === undefined ? [] : [part, twin];
+  return { name: `${kind} in ${part}`, exchanged, fromMs, toMs: fromMs + lastsMs };
+}
+
+/** As in the world: a fault that is put in anew, and an exchange of either sensor, end the one before. */
+function endedBy(one: Standing, later: readonly Standing[]): Standing {
+  const next = later.find(
+    ({ name, exchanged }) => name === one.name || exchanged.some((sensor) => one.exchanged.includes(sensor)),
+  );
+  return next === undefined ? one : { ...one, toMs: Math.min(one.toMs, next.fromMs) };
 }
 
 /** In either order the same. */

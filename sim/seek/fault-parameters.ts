@@ -47,7 +47,8 @@ function around(timeoutMs: number): readonly string[] {
   return [timeoutMs - 1, timeoutMs + 1].filter((lateMs) => lateMs > 0).map((lateMs) => `${lateMs} ms`);
 }
 
-function neighboursOf(rig: Rig, part: string): readonly string[] {
+/** The other sensors of its line. */
+export function neighboursOf(rig: Rig, part: string): readonly string[] {
   const lineOf = new Map(rig.sensors.flatMap((one) => (one.kind === 'modbus' ? [[one.id, one.line]] : [])));
   return [...lineOf].filter(([id, line]) => id !== part && line === lineOf.get(part)).map(([id]) => id);
 }

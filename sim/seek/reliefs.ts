@@ -11,7 +11,7 @@ const MINUTE = 60 * S;
 const GRAINS = [MINUTE, 30 * S, 10 * S, S];
 const CALLS: readonly Call[] = ['cooling', 'heating', 'fan'];
 /** What a fault can do without, in the order in which it is tried. */
-const SPARE_KEYS = ['probability', 'lasts', 'pumpDown'];
+const SPARE_KEYS = ['probability', 'lasts'];
 /** What any other value of the key may become. */
 const PLAINEST: Readonly<Record<string, string>> = { level: '40 %LFL', rate: '10 g/s' };
 /** A time, of which any rounder one may do. */

@@ -16,7 +16,7 @@ import { Corpus } from './corpus.ts';
 import { Coverage } from './coverage.ts';
 import { deedsOf, type Possible } from './deeds.ts';
 import { type FocusOrder, WAYS } from './focus.ts';
-import { nextPairs } from './pairs.ts';
+import { countPairs, nextPairs, type Together, togetherIn } from './pairs.ts';
 
 export interface Executor {
   /** How many batches it can work on at a time. */
@@ -53,7 +53,7 @@ export interface Sought {
   readonly findings: readonly Finding[];
   /** The first drill in which the controller did not do the same twice. */
   readonly unsteady: Unsteady | null;
-  /** Pairs of faults that this rig can have, at all. */
+  /** Pairs of faults that can stand together on this rig, at all. */
   readonly pairsPossible: number;
 }
 
@@ -81,6 +81,7 @@ class Search {
   readonly #coverage = new Coverage();
   readonly #corpus = new Corpus();
   readonly #possible: readonly Possible[];
+  readonly #together: Together;
   readonly #findings: Finding[] = [];
   #unsteady: Unsteady | null = null;
   readonly #turns = new Map<FocusOrder, number>();
@@ -90,6 +91,7 @@ class Search {
     this.#executor = executor;
     this.#options = options;
     this.#possible = deedsOf(options.rig).possible;
+    this.#together = togetherIn(options.rig);
   }
 
   get hasMore(): boolean {
@@ -207,16 +209,16 @@ class Search {
   }
 
   #pairs(count: number): readonly FocusOrder[] {
-    return nextPairs(this.#possible, this.#coverage.pairs, count).map((faults) => ({ on: 'faults', faults }));
+    const groups = nextPairs(this.#possible, this.#together, this.#coverage.pairs, count);
+    return groups.map((faults) => ({ on: 'faults', faults }));
   }
 
   sought(): Sought {
-    const count = this.#possible.length;
     return {
       coverage: this.#coverage,
       findings: this.#findings,
       unsteady: this.#unsteady,
-      pairsPossible: (count * (count - 1)) / 2,
+      pairsPossible: countPairs(this.#possible, this.#together),
     };
   }
 }

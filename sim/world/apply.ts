@@ -219,7 +219,7 @@ function changeFaults(world: World, target: string, faults: readonly Fault[]): v
   if (sensor === undefined) return;
   const place = faultOf(faults, 'misplaced')?.parameters.at ?? sensor.at;
   const t90Ms = faultOf(faults, 'slow')?.parameters.t90 ?? sensor.responseT90Ms;
-  world.atmosphere.mount(index, place, t90Ms, world.nowMs);
+  world.atmosphere.mount(index, place, t90Ms, world.nowMs, world.tell);
   for (const unit of unitsOf(world, target)) {
     setFaults(unit.device, faults, world.atmosphere.sensed(index, world.nowMs), unit.facts, world.nowMs);
     world.supply(unit);

@@ -10,11 +10,12 @@
  * - The end of a call excuses too: what goes off with it may have served that one, not the one that stands.
  * - A call that ends, or begins, at the moment of the stop is not a standing one.
  */
+import { exactDuration } from '../../src/units/index.ts';
 import { type Case, type Definition, lacksNothing } from './definition.ts';
 import type { Ground } from './ground.ts';
 import { droppedAt } from './outputs.ts';
 import { intersectAll, isInside, lastMoment, lastUntil, minus, type Spans, spanAt, union } from './spans.ts';
-import { against, clock, exactly, length } from './text.ts';
+import { against, clock, length } from './text.ts';
 
 /** A call served for this long without a break puts the rule to the test. */
 const SERVED_MS = 300_000;
@@ -28,7 +29,7 @@ export const noNuisance: Definition = {
     if (!wasTested(served, ground)) return cases.filter((one) => one.marginMs < 0);
     return cases.length > 0 ? cases : [neverStopped(served, ground)];
   },
-  exercisedWhen: `It would take a call served for ${exactly(SERVED_MS)}, or a little gas reported while one is.`,
+  exercisedWhen: `It would take a call served for ${exactDuration(SERVED_MS)}, or a little gas reported while one is.`,
   countedFrom:
     'the last reason or beginning of one: a request unanswered, a number at or above clearBelow, no airflow; ' +
     'or the end of a call',

@@ -5,10 +5,11 @@
  * The duty ends with airflow, not with the fan command: whoever gives up and tries again has nothing
  * proven.
  */
+import { exactDuration } from '../../src/units/index.ts';
 import { type Case, type Definition, lacksNothing, settlingIn } from './definition.ts';
 import type { Ground } from './ground.ts';
 import { intersect, minus, type Span, within } from './spans.ts';
-import { against, clock, exactly, length } from './text.ts';
+import { against, clock, length } from './text.ts';
 
 export const proveFan: Definition = {
   lacks: lacksNothing,
@@ -41,7 +42,7 @@ function caseOf(duty: Span, ground: Ground): readonly Case[] {
       atMs: cameMs ?? lapseFromMs,
       sensor: null,
       because: () => [
-        `The fan was commanded without airflow for ${exactly(fanProofWithinMs)} (fanProofWithin) ` +
+        `The fan was commanded without airflow for ${exactDuration(fanProofWithinMs)} (fanProofWithin) ` +
           `by ${clock(duty.fromMs)}; no airflow before ${clock(duty.toMs)}.`,
         cameMs === null
           ? `A compressor or heat was on at ${clock(lapseFromMs)}, for ${length(-marginMs)} too long.`

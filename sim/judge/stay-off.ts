@@ -7,6 +7,7 @@
  * - A reason that begins at the very moment of leaving was not known to the one who left.
  * - Past a power cut inside the episode `power-cut` judges in their place.
  */
+import { exactDuration } from '../../src/units/index.ts';
 import { type Case, type Definition, lacksNothing } from './definition.ts';
 import type { Episode } from './episodes.ts';
 import type { Ground } from './ground.ts';
@@ -14,7 +15,7 @@ import { leavesIn, reasonStandingAt } from './leaves.ts';
 import { lackingAt } from './outputs.ts';
 import { laxSpan, type Reason } from './reason.ts';
 import { intersect, isInside, minus, type Span, type Spans, spanAt, spansOf, within } from './spans.ts';
-import { clock, exactly, length } from './text.ts';
+import { clock, length } from './text.ts';
 
 const LIMIT = 'not a moment without mitigation while a reason stands';
 
@@ -88,7 +89,7 @@ function leavingCase(leaveMs: number, course: Course, ground: Ground): readonly 
         ...beginningOf(episode, reason),
         `Mitigation was left at ${clock(leaveMs)}${lackingAt(leaveMs, ground)} while that reason held, ` +
           `for ${length(lapseMs)}.`,
-        `The hold (${exactly(ground.policy.holdMs)}) since the first reason ` +
+        `The hold (${exactDuration(ground.policy.holdMs)}) since the first reason ` +
           `${leaveMs < recheckMs ? 'had not passed' : 'had passed'} by then.`,
       ],
     },

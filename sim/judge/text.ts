@@ -1,11 +1,7 @@
 /** How a judge writes moments, limits and lengths: to the millisecond where it comes to that. */
-import { formatClock, formatDuration, readableMs } from '../../src/units/index.ts';
+import { exactDuration, formatClock, readableMs } from '../../src/units/index.ts';
 
 const MS_PER_S = 1000;
-const MS_PER_MIN = 60_000;
-const MS_PER_H = 3_600_000;
-/** What `formatDuration` rounds to; from an hour on to whole minutes. */
-const SHOWN_MS = 100;
 
 /** 192000 → "0:03:12", 192400 → "0:03:12.4". */
 export function clock(atMs: number): string {
@@ -17,19 +13,12 @@ export function clock(atMs: number): string {
 
 /** How long something was: 117013 → "1 min 57 s", but 299999 held against 300000 → "299.999 s". */
 export function length(durationMs: number, limitMs?: number): string {
-  return exactly(readableMs(durationMs, limitMs));
-}
-
-/** 15000 → "15 s", 300000 → "5 min", 15001 → "15.001 s". */
-export function exactly(durationMs: number): string {
-  const rounded = Math.round(durationMs);
-  const isShown = rounded % (rounded < MS_PER_H ? SHOWN_MS : MS_PER_MIN) === 0 && rounded !== 0;
-  return isShown ? formatDuration(rounded) : `${String(rounded / MS_PER_S)} s`;
+  return exactDuration(readableMs(durationMs, limitMs));
 }
 
 /** The last sentence of every case: the limit, where it comes from, and how far it was met or missed. */
 export function against(limitMs: number, source: string, marginMs: number): string {
-  return `The limit is ${exactly(limitMs)} (${source}): ${met(marginMs)}.`;
+  return `The limit is ${exactDuration(limitMs)} (${source}): ${met(marginMs)}.`;
 }
 
 /** How far a limit was met or missed. */

@@ -2,7 +2,7 @@
 import { answer, BROADCAST, functionRow } from '../../src/modbus/index.ts';
 import type { Rig } from '../../src/rig/index.ts';
 import type { Ms } from '../../src/units/index.ts';
-import { bringUpTo, type valuesOf } from '../device/index.ts';
+import type { valuesOf } from '../device/index.ts';
 import {
   type FieldIo,
   type FieldIoRegisters,
@@ -64,7 +64,6 @@ export function answerOf(
 
 function answerAs(world: Surroundings, unit: Unit, pdu: Uint8Array): Uint8Array | undefined {
   const { device, registers } = unit;
-  bringUpTo(device, world.nowMs);
   if (device.poweredSinceMs === null || strikes(faultOf(device.faults, 'silent'), world.draw))
     return undefined;
   registers.refresh(world.valuesOf(unit), world.nowMs);

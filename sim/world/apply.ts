@@ -136,12 +136,13 @@ function press(world: World, pressed: boolean): void {
 function setPower(world: World, step: Extract<Step, { kind: 'cutPower' | 'restorePower' }>): void {
   const { to } = step;
   const on = step.kind === 'restorePower';
+  // A cut on a cut is one cut, that lasts as the later says.
+  until(world, `power ${to}`, step.kind === 'cutPower' ? step.cutMs : null, () => {
+    setPower(world, { kind: 'restorePower', to });
+  });
+  // Who has power loses nothing where it is switched on again.
+  if (on !== world.unpowered.has(to)) return;
   world.tell({ kind: 'power', atMs: world.nowMs, to, on });
-  if (step.kind === 'cutPower') {
-    until(world, `power ${to}`, step.cutMs, () => {
-      setPower(world, { kind: 'restorePower', to });
-    });
-  } else world.timers.clear(`power ${to}`);
   if (on) world.unpowered.delete(to);
   else world.unpowered.add(to);
   // The world has no part in the controller but to know that it is without power.
@@ -218,7 +219,7 @@ function changeFaults(world: World, target: string, faults: readonly Fault[]): v
   if (sensor === undefined) return;
   const place = faultOf(faults, 'misplaced')?.parameters.at ?? sensor.at;
   const t90Ms = faultOf(faults, 'slow')?.parameters.t90 ?? sensor.responseT90Ms;
-  world.atmosphere.mount(index, place, t90Ms, world.nowMs);
+  world.atmosphere.mount(index, place, t90Ms, world.nowMs, world.tell);
   for (const unit of unitsOf(world, target)) {
     setFaults(unit.device, faults, world.atmosphere.sensed(index, world.nowMs), unit.facts, world.nowMs);
     world.supply(unit);

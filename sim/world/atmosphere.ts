@@ -157,11 +157,11 @@ export class Atmosphere {
     const felt = this.#at(sensor);
     felt.held = level;
     this.#expose(felt, now);
-    observe({ kind: 'gas', atMs: now, sensor: felt.id, percentLfl: this.trueGas(sensor, now) });
+    this.#tell(sensor, now, observe);
   }
 
   /** Where a sensor is, and how quick: both change under faults. */
-  mount(sensor: number, place: Place, t90Ms: number, now: Ms): void {
+  mount(sensor: number, place: Place, t90Ms: number, now: Ms, observe: Observe): void {
     const felt = this.#at(sensor);
     const { deadTimeMs } = felt.late;
     const tauMs = timeConstantMs({ responseT90Ms: ms(t90Ms), deadTimeMs });
@@ -174,6 +174,7 @@ export class Atmosphere {
     if (felt.zone === this.#zoneOf(place)) return;
     felt.zone = this.#zoneOf(place);
     this.#expose(felt, now);
+    this.#tell(sensor, now, observe);
   }
 
   /** When true gas somewhere next crosses a told level; Infinity where it will not. */
@@ -198,9 +199,13 @@ export class Atmosphere {
 
   #tellZone(zone: Zone, now: Ms, observe: Observe): void {
     this.#felt.forEach((felt, sensor) => {
-      if (felt.zone !== zone || felt.held !== null) return;
-      observe({ kind: 'gas', atMs: now, sensor: felt.id, percentLfl: this.trueGas(sensor, now) });
+      if (felt.zone === zone && felt.held === null) this.#tell(sensor, now, observe);
     });
+  }
+
+  #tell(sensor: number, now: Ms, observe: Observe): void {
+    const { id } = this.#at(sensor);
+    observe({ kind: 'gas', atMs: now, sensor: id, percentLfl: this.trueGas(sensor, now) });
   }
 
   #change(change: Partial<AirInputs>, now: Ms): void {

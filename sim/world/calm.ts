@@ -46,7 +46,9 @@ function hasSteadyFaults({ faults }: World): boolean {
 /** Whether it reads the same with all the gas that is left as with none, and draws nothing to do so. */
 function isStill({ nowMs }: World, { device, facts }: Unit, most: number): boolean {
   if (device.plan.noisePercentLfl > 0 || device.otherGas !== null) return false;
-  return readingOf(device, most, facts, nowMs, 0) === readingOf(device, 0, facts, nowMs, 0);
+  // One that comes round reads more and more of it, in the end as one that was never poisoned.
+  const comeRound = device.poison === null ? device : { ...device, poison: null };
+  return readingOf(comeRound, most, facts, nowMs, 0) === readingOf(device, 0, facts, nowMs, 0);
 }
 
 function areContactsStill(world: World, most: number): boolean {

@@ -4,8 +4,9 @@ import type { Ms } from '../../src/units/index.ts';
 export class Timers {
   readonly #due = new Map<string, { readonly atMs: Ms; readonly call: (now: Ms) => void }>();
 
-  /** Setting a key again replaces its timer. */
+  /** Setting a key again replaces its timer, and its place among those that are due with it. */
   set(key: string, atMs: Ms, call: (now: Ms) => void): void {
+    this.#due.delete(key);
     this.#due.set(key, { atMs, call });
   }
 

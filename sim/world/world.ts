@@ -8,7 +8,7 @@
 import { BROADCAST, type Framing, type WireAnswer } from '../../src/modbus/index.ts';
 import { framingOf, type ModbusSensor, type Pace, type Rig } from '../../src/rig/index.ts';
 import type { Ms } from '../../src/units/index.ts';
-import { measure, powerDown, powerUp, valuesOf } from '../device/index.ts';
+import { bringUpTo, measure, powerDown, powerUp, valuesOf } from '../device/index.ts';
 import {
   airflowReads,
   blowsFromMs,
@@ -134,11 +134,19 @@ export class World {
     if (now < this.#nowMs) throw new RangeError(`time went back from ${this.#nowMs} to ${now}`);
     for (let dueMs = this.nextDueMs(); dueMs <= now; dueMs = this.nextDueMs()) {
       this.#nowMs = Math.max(dueMs, this.#nowMs) as Ms;
+      this.#reboot();
       this.atmosphere.tellCrossings(this.#nowMs, this.#observe);
       this.timers.run(this.#nowMs);
       this.settle();
     }
     this.#nowMs = now;
+    this.#reboot();
+  }
+
+  /** Whoever reboots again and again has done so by now, asked or not. */
+  #reboot(): void {
+    if (this.faults.size === 0) return;
+    for (const { device } of this.units) bringUpTo(device, this.#nowMs);
   }
 
   /**

@@ -153,7 +153,7 @@ const CASES: readonly (readonly [RuleId, Trace, Partial<JudgedPolicy>, number, r
     600_000,
     [
       'The last output that served a standing call went off at 0:10:00.',
-      'The last reason or beginning of one was 0 s before.',
+      'The last reason or beginning of one was 0 ms before.',
       'The limit is 20 s (silentAfter and respondWithin of the rig): met with 20 s to spare.',
     ],
   ],

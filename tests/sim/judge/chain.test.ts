@@ -27,7 +27,7 @@ describe('chain', () => {
       because: [
         'True gas at coil-a had reached 25 %LFL by 0:00:10; counted from 0:00:10.',
         'Mitigation was reached at 0:00:55.001 (fan commanded on, dampers commanded open), after 45.001 s.',
-        'The limit is 45 s (30 s for the detector and respondWithin of the rig): missed by 0.001 s.',
+        'The limit is 45 s (30 s for the detector and respondWithin of the rig): missed by 1 ms.',
       ],
     });
   });

@@ -28,7 +28,7 @@ describe('hold', () => {
       because: [
         'coil-a reported gas, 25 %LFL, at 0:00:10; the last reason ended at 0:01:39.',
         'Mitigation was left at 0:06:38.999 (fan not commanded on, dampers not commanded open), 299.999 s later.',
-        'The limit is 5 min (hold of the rig): missed by 0.001 s.',
+        'The limit is 5 min (hold of the rig): missed by 1 ms.',
       ],
     });
   });

@@ -37,7 +37,7 @@ describe('latch', () => {
       atMs: 1_500_000,
       because: [
         'The last of the gas episodes that locked the rig began at 0:10:00, the first at 0:00:10; no service reset had unlocked it before 0:33:20.',
-        'A compressor or heat was on from 0:25:00, for 0.001 s in all.',
+        'A compressor or heat was on from 0:25:00, for 1 ms in all.',
       ],
     });
   });

@@ -61,7 +61,7 @@ describe('power-cut', () => {
         'Power was back at 0:02:10; what follows is counted from 0:02:25 on, ' +
           'no sooner than respondWithin (15 s) later.',
         'Mitigation was missing from 0:06:38.999 on (fan not commanded on, dampers not commanded open), ' +
-          'for 0.001 s before 0:06:39.',
+          'for 1 ms before 0:06:39.',
       ],
     });
   });

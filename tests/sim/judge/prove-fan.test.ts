@@ -23,8 +23,8 @@ describe('prove-fan', () => {
       atMs: 35_000,
       because: [
         'The fan was commanded without airflow for 10 s (fanProofWithin) by 0:00:20; no airflow before 0:03:20.',
-        'A compressor or heat was on at 0:00:35, for 0.001 s too long.',
-        'The limit is 15 s (respondWithin of the rig): missed by 0.001 s.',
+        'A compressor or heat was on at 0:00:35, for 1 ms too long.',
+        'The limit is 15 s (respondWithin of the rig): missed by 1 ms.',
       ],
     });
   });

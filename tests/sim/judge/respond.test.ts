@@ -146,7 +146,7 @@ describe('respond', () => {
       'Mitigation was reached at 0:00:20 (compressor b commanded off), after 10 s.',
     );
     expect(verdict('respond', trace(100, { sensors, outputs: mitigating([[10, 100]]) })).because[1]).toBe(
-      'Mitigation was reached at 0:00:10 (fan commanded on, dampers commanded open), after 0 s.',
+      'Mitigation was reached at 0:00:10 (fan commanded on, dampers commanded open), after 0 ms.',
     );
     expect(verdict('respond', trace(100, { sensors, outputs: mitigating([[0, 100]]) })).because[1]).toBe(
       'Mitigation stood already.',

@@ -20,7 +20,7 @@ describe('resume', () => {
       because: [
         'From 0:01:40 on a call stood, every sensor was well and airflow was not missing.',
         'The call was served from 0:11:40.001 on, after 600.001 s.',
-        'The limit is 10 min (hold and resumeWithin of the rig): missed by 0.001 s.',
+        'The limit is 10 min (hold and resumeWithin of the rig): missed by 1 ms.',
       ],
     });
   });

@@ -33,7 +33,7 @@ describe('short-cycle', () => {
       atMs: 279_999,
       because: [
         'Compressor b was switched off at 0:01:40 and on again at 0:04:39.999, 179.999 s later.',
-        'The limit is 3 min (compressorMinOff of the rig): missed by 0.001 s.',
+        'The limit is 3 min (compressorMinOff of the rig): missed by 1 ms.',
       ],
     });
   });

@@ -34,7 +34,7 @@ describe('start', () => {
       sensor: 'coil-b',
       because: [
         'The whole rig powered up at 0:00:00; coil-b had not answered that its self-test passed.',
-        'A compressor or heat was commanded at 0:00:29.999, for 0.001 s in all before that.',
+        'A compressor or heat was commanded at 0:00:29.999, for 1 ms in all before that.',
       ],
     });
   });

@@ -84,3 +84,27 @@ test('a sensor with noise, or a line with a gateway that takes its time: never c
   const paced = RIG.lines.map((line) => ({ ...line, pace })) as unknown as Rig['lines'];
   expect(calmUntilMs(at(worldOf({ ...RIG, lines: paced }), LONG_AFTER_MS))).toBe(NOT_CALM);
 });
+
+test('a sensor that comes round: calm without gas, not with gas that it is yet to read', () => {
+  const poisoned = { in: 'coil-a', kind: 'poisoned', factor: 0.3, halfLife: '1 h' };
+  const comingRound = (world: World): World => {
+    for (const step of [{ fault: { in: 'coil-a', kind: 'offset', by: '-10 %LFL' } }, { fault: poisoned }])
+      expect(applyStep(world, stepFor(RIG, step), world.nowMs)).toBeNull();
+    expect(
+      applyStep(world, stepFor(RIG, { mend: { in: 'coil-a', kind: 'poisoned' } }), world.nowMs),
+    ).toBeNull();
+    return world;
+  };
+  expect(calmUntilMs(comingRound(at(worldOf(), LONG_AFTER_MS)))).toBeGreaterThan(LONG_AFTER_MS);
+  const inCabinet = RIG.sensors.filter(({ id }) => id === 'coil-a');
+  const leaky = after(
+    { release: { at: 'cabinet', rate: '6 g/s', lasts: '10 s' } },
+    { ...RIG, sensors: inCabinet },
+  );
+  at(leaky, LONG_AFTER_MS + 60 * S);
+  // Of the gas that is left the offset takes away three tenths, and not all.
+  const most = leaky.atmosphere.mostLeft(leaky.nowMs) ?? 0;
+  expect(most).toBeGreaterThan(10);
+  expect(0.3 * most).toBeLessThan(10);
+  expect(calmUntilMs(comingRound(leaky))).toBe(NOT_CALM);
+});

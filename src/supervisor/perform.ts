@@ -32,8 +32,8 @@ export function lastWriteOn({ lines }: SupervisorPlan): { readonly line: number;
 }
 
 /**
- * Nobody reads back what the last write left, so it goes out until it is answered: `tries` times at most, none of
- * them begun after so much real time. False where nobody knows what runs.
+ * Nobody reads back what the last write left, so it goes out until it is answered: `tries` times at most,
+ * none of them begun after so much real time. False where nobody knows what runs.
  */
 export async function writeLast(
   write: () => Promise<Outcome<Words>>,

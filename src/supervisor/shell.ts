@@ -146,6 +146,7 @@ export class Supervisor {
   /** Once what is out on the wire has settled; false where the field I/O may hold something else. */
   async #writeSafe(): Promise<boolean> {
     this.#wakeAll();
+    for (const bus of this.#around.buses) bus.abandon();
     await within(Promise.allSettled(this.#loops), LEAVE_MS_MAX);
     const coils = coilsOf(leftSafe(this.#state.mitigation));
     const { line, tries } = lastWriteOn(this.#plan);

@@ -1,6 +1,11 @@
 /** How a supervisor begins, by what is on record. */
 import type { PowerUp } from '../mitigation/index.ts';
-import { type EventRecord, type RestartKnowledge, restartKnowledge } from '../record/index.ts';
+import {
+  type EventRecord,
+  type RestartKnowledge,
+  restartKnowledge,
+  type ThisProcess,
+} from '../record/index.ts';
 import type { Policy } from '../rig/index.ts';
 
 const REASONS: Readonly<Record<RestartKnowledge['kind'], string>> = {
@@ -29,9 +34,17 @@ export function recordSince(record: Asked, sequence: number): Asked {
   };
 }
 
-/** Ask before anything of this run is on record; `nowMs` is by the clock that the record's times are of. */
-export function powerUpFrom(record: Asked, { latchAfter }: Policy, nowMs: number): PowerUp {
-  const known = restartKnowledge(record, latchAfter, nowMs);
+/**
+ * `nowMs` is by the clock that the record's times are of. Who starts a process asks before anything of it
+ * is on record; who starts a supervisor again in the same one says so, since bench time goes on there.
+ */
+export function powerUpFrom(
+  record: Asked,
+  { latchAfter }: Policy,
+  nowMs: number,
+  process: ThisProcess | null = null,
+): PowerUp {
+  const known = restartKnowledge(record, latchAfter, nowMs, process);
   if (known.kind === 'empty') return NO_PAST;
   return { record: known.kind, tripAgesMs: known.tripAgesMs, tripCounted: known.tripCounted };
 }

@@ -42,10 +42,13 @@ export class SupervisorHost implements ControllerPower {
   readonly #turns = new Turns();
   /** Sequence of the last fresh start in the record: whatever stood before is of another rig. */
   #since = 0;
+  /** Sequence from which the record may speak of this process. */
+  readonly #fromSequence: number;
 
   constructor(options: SupervisorHostOptions) {
     this.#options = options;
     this.#plan = planOf(options.rig);
+    this.#fromSequence = options.record.lastSequence() + 1;
     this.#start(options.powerUp, startReason(options.powerUp));
   }
 
@@ -115,8 +118,9 @@ export class SupervisorHost implements ControllerPower {
   }
 
   #startFromRecord(): void {
-    const { record, rig } = this.#options;
-    const powerUp = powerUpFrom(recordSince(record, this.#since), rig.policy, Date.now());
+    const { record, rig, clock } = this.#options;
+    const process = { fromSequence: this.#fromSequence, benchNowMs: clock.now() };
+    const powerUp = powerUpFrom(recordSince(record, this.#since), rig.policy, Date.now(), process);
     this.#start(powerUp, startReason(powerUp));
   }
 

@@ -22,7 +22,7 @@ import { messageOf } from '../text/message-of.ts';
 import type { UnitId } from '../units/index.ts';
 import { type MayPass, OwedAnswers } from './owed-answers.ts';
 import type { OpenLine, RawLine } from './raw-line.ts';
-import { atDeadline, pause } from './within.ts';
+import { atDeadline } from './within.ts';
 
 export interface LineOptions {
   readonly open: OpenLine;
@@ -80,6 +80,7 @@ export class FramedLine {
   readonly #owed: OwedAnswers;
   #line: RawLine | null = null;
   #out: Out | null = null;
+  #endPause: () => void = () => undefined;
   #turn: Promise<unknown> = Promise.resolve();
   #closed = false;
   #transactionId = 0;
@@ -103,6 +104,12 @@ export class FramedLine {
   giveUp({ unitId, request, framing }: AskedOnWire): void {
     if (framing.kind === 'mbap') this.#drop('what came was no answer');
     else this.#owed.gaveUp(unitId, request, performance.now());
+  }
+
+  /** Ends what is out, or waits for a quiet line: the next request in the queue has its turn at once. */
+  abandon(): void {
+    this.#endPause();
+    this.#out?.end();
   }
 
   close(): void {
@@ -183,12 +190,25 @@ export class FramedLine {
     const silentInMs = (): number => this.#heardAtMs + silenceMs - performance.now();
     for (let waitMs = silentInMs(); ; ) {
       // Once at least: what came in while the process was held up is heard before the line counts as quiet.
-      await pause(Math.max(waitMs, 0));
+      if (await this.#pauseEnded(Math.max(waitMs, 0))) return false;
       const nowMs = performance.now();
       waitMs = Math.max(silentInMs(), this.#owed.waitMs(unitId, request, timeoutMs, nowMs));
       if (waitMs <= 0 || this.#line === null) return true;
       if (nowMs + waitMs > untilMs) return false;
     }
+  }
+
+  /** As long at least, and by then what has come in has been read; true where it was abandoned. */
+  #pauseEnded(forMs: number): Promise<boolean> {
+    return new Promise((resolve) => {
+      const stop = atDeadline(forMs, () => {
+        resolve(false);
+      });
+      this.#endPause = () => {
+        stop();
+        resolve(true);
+      };
+    });
   }
 
   /** Sends; gives back what came until the answer was there, the time was over, or the line was gone. */

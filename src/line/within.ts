@@ -42,10 +42,3 @@ export function atDeadline(limitMs: number, call: () => void): () => void {
     clearImmediate(last);
   };
 }
-
-/** As long at least; by then what has come in has been read. */
-export function pause(forMs: number): Promise<void> {
-  return new Promise((resolve) => {
-    atDeadline(forMs, resolve);
-  });
-}

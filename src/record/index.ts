@@ -7,5 +7,5 @@ export {
 } from './event-record.ts';
 export { RecordError, type RecordTrouble } from './record-error.ts';
 export { type Count, missing, openReader, type RecordReader } from './record-reader.ts';
-export { type RestartKnowledge, restartKnowledge } from './restart.ts';
+export { type RestartKnowledge, restartKnowledge, type ThisProcess } from './restart.ts';
 export { type Unsound, type Verification, verifyRecord } from './verify.ts';

@@ -2,8 +2,9 @@
  * What a record tells a supervisor that starts.
  *
  * Only a stop that was orderly, with nothing mitigated, lets it start as if nothing had been; anything else
- * is unknown, and unknown is never safe. Ages are by the wall clock, because bench time begins anew with
- * every start; where that clock was set back, a trip counts as if it were of now.
+ * is unknown, and unknown is never safe. Ages are by bench time within a process, where it may pause or go
+ * faster; by the wall clock before it, because bench time begins anew with every process. Where that clock
+ * was set back, a trip counts as if it were of now.
  */
 import { type CloudEvent, COURSE, type EventId } from '../events/index.ts';
 
@@ -32,6 +33,13 @@ interface LatchAfter {
   readonly withinMs: number;
 }
 
+/** The process that asks, where it has been there for longer than the supervisor that starts. */
+export interface ThisProcess {
+  /** Of its first event, or one that it may write yet. */
+  readonly fromSequence: number;
+  readonly benchNowMs: number;
+}
+
 /** Far more gas trips than any latch counts. */
 const TRIPS_MAX = 1000;
 const PAGE = 500;
@@ -44,6 +52,7 @@ export function restartKnowledge(
   record: Past,
   latchAfter: LatchAfter | null,
   wallClockNowMs: number,
+  process: ThisProcess | null = null,
 ): RestartKnowledge {
   if (record.lastSequence() === 0) return { kind: 'empty' };
   const kind = howLeft(record);
@@ -56,8 +65,8 @@ export function restartKnowledge(
   const resetAt = changes.find(isReset)?.sequence ?? 0;
   const tripAgesMs = trips
     .filter((trip) => trip.sequence > resetAt)
-    .map((trip) => Math.max(0, wallClockNowMs - Date.parse(trip.time)))
-    .filter((ageMs) => ageMs <= (latchAfter?.withinMs ?? 0))
+    .map((trip) => ageMs(trip, wallClockNowMs, process))
+    .filter((age) => age <= (latchAfter?.withinMs ?? 0))
     .reverse();
   return {
     // The trip that latches may have come during a fire, whose end never came to be recorded.
@@ -92,6 +101,12 @@ function howLeft(record: Pick<Past, 'latest'>): 'orderly' | 'disorderly' | 'lock
   return state === 'fire' && beforeFire !== undefined && field(beforeFire, 'from') === 'lockedOut'
     ? 'lockedOut'
     : 'disorderly';
+}
+
+function ageMs(event: CloudEvent, wallClockNowMs: number, process: ThisProcess | null): number {
+  const isOwn = process !== null && event.sequence >= process.fromSequence;
+  const age = isOwn ? process.benchNowMs - event.data.atMs : wallClockNowMs - Date.parse(event.time);
+  return Math.max(0, age);
 }
 
 /** A lock-out ends only by a service reset; a fire only covers it. */

@@ -23,6 +23,9 @@ export function rtuBus({ address, ...options }: RtuBusOptions, watcher: LineWatc
   return {
     address,
     perform: (unitId, request, timeoutMs) => performOn(line, unitId, request, timeoutMs),
+    abandon() {
+      line.abandon();
+    },
     close() {
       line.close();
     },

@@ -9,11 +9,10 @@ import { performance } from 'node:perf_hooks';
 import type { BenchClock } from '../clock/index.ts';
 import type { Fact } from '../events/index.ts';
 import { within } from '../line/index.ts';
-import { allOff, leftSafe, type PowerUp } from '../mitigation/index.ts';
-import type { Outcome, Task, Timed } from '../poll/index.ts';
+import { leftSafe, leftStopped, type PowerUp } from '../mitigation/index.ts';
+import type { Task, Timed } from '../poll/index.ts';
 import { messageOf } from '../text/message-of.ts';
 import type { Ms } from '../units/index.ts';
-import { Asking } from './asking.ts';
 import type { BusClient } from './bus.ts';
 import {
   isWriteDue,
@@ -27,7 +26,8 @@ import {
   taskDone,
 } from './core.ts';
 import { coilsOf } from './field-io.ts';
-import { type Addressed, requestsOf, type SupervisorPlan } from './plan.ts';
+import { lastWriteOn, performAll, writeLast } from './perform.ts';
+import { requestsOf, type SupervisorPlan } from './plan.ts';
 import type { PollSeen } from './poll-seen.ts';
 import type { Words } from './understand.ts';
 import { WaitingFacts } from './waiting-facts.ts';
@@ -50,8 +50,12 @@ export interface SupervisorSurroundings {
 const LOOK_EVERY_MS = 1000;
 /** A write that is due keeps the record waiting so long at most: a line may hang. */
 const STORE_WITHIN_MS = 1000;
-/** Real time for what is out on the wire, and again for the last write, once nothing can be trusted. */
+/** Real time for what is out on the wire, and for a request after that, once nothing can be trusted. */
 const LEAVE_MS_MAX = 500;
+/** Real time for the last write with all its tries, of the four seconds that a failing process has. */
+const LEAVE_WRITE_MS_MAX = 2500;
+/** Real time after which an orderly stop tries its last write no more. */
+const STOP_WRITE_MS_MAX = 3000;
 
 export class Supervisor {
   readonly #plan: SupervisorPlan;
@@ -60,6 +64,8 @@ export class Supervisor {
   readonly #sleepers = new Set<() => void>();
   #state: SupervisorState;
   #running = true;
+  /** What still comes in counts; not after a power cut or an error. */
+  #heeds = true;
   readonly #waiting = new WaitingFacts();
   #lookedAtMs: Ms;
   /** Since when facts wait for a write to go out; null where none do. */
@@ -95,17 +101,19 @@ export class Supervisor {
   async stop(): Promise<void> {
     await this.#end();
     if (this.#failing !== null) return this.#failing;
-    const { phase, commands } = this.#state.mitigation;
-    const unmitigated = phase.kind === 'running' || phase.kind === 'starting';
-    const left = unmitigated ? allOff(this.#plan.circuits.length) : commands;
-    const fieldIoLine = this.#plan.lines.findIndex((line) => line.fieldIo);
-    const { outcome, doneAtMs } = await this.#perform(fieldIoLine, { kind: 'write' }, coilsOf(left));
-    // Where the last write was lost, nobody knows what runs.
-    const orderly = unmitigated && outcome.kind === 'answered';
+    // What time has brought since the last look, and what the last answers brought, still counts.
+    this.#look(this.#around.clock.now());
+    const { commands, unmitigated } = leftStopped(this.#state.mitigation);
+    const coils = coilsOf(commands);
+    const { line, tries } = lastWriteOn(this.#plan);
+    const write = async () => (await this.#perform(line, { kind: 'write' }, coils)).outcome;
+    const isWritten = await writeLast(write, tries, STOP_WRITE_MS_MAX);
+    const failing = this.#failure();
+    if (failing !== null) return failing;
     this.#waiting.add({
       id: 'supervisor.stopped',
-      atMs: doneAtMs,
-      fields: { state: phase.kind, unmitigated: orderly },
+      atMs: this.#around.clock.now(),
+      fields: { state: this.#state.mitigation.phase.kind, unmitigated: unmitigated && isWritten },
     });
     this.#store();
     this.#closeBuses();
@@ -113,6 +121,7 @@ export class Supervisor {
 
   /** Ends the loops at once, as a power cut does: nothing more is written or recorded. */
   async cut(): Promise<void> {
+    this.#heeds = false;
     this.#closeBuses();
     await this.#end();
   }
@@ -125,6 +134,7 @@ export class Supervisor {
 
   async #leaveSafe(error: unknown): Promise<void> {
     this.#running = false;
+    this.#heeds = false;
     const isSafe = await this.#writeSafe().catch(() => false);
     const fields = { error: messageOf(error), leftSafe: isSafe };
     this.#waiting.add({ id: 'supervisor.failed', atMs: this.#lookedAtMs, fields });
@@ -136,12 +146,15 @@ export class Supervisor {
   /** Once what is out on the wire has settled; false where the field I/O may hold something else. */
   async #writeSafe(): Promise<boolean> {
     this.#wakeAll();
+    for (const bus of this.#around.buses) bus.abandon();
     await within(Promise.allSettled(this.#loops), LEAVE_MS_MAX);
     const coils = coilsOf(leftSafe(this.#state.mitigation));
-    const bus = this.#around.buses[this.#plan.lines.findIndex((line) => line.fieldIo)];
+    const { line, tries } = lastWriteOn(this.#plan);
+    const bus = this.#around.buses[line];
     const requests = requestsOf(this.#plan, { kind: 'write' }, coils);
-    const written = await within(performAll(bus, requests, LEAVE_MS_MAX, NEVER), LEAVE_MS_MAX);
-    return written.kind === 'done' && written.value.kind === 'answered';
+    const write = () => performAll(bus, requests, LEAVE_MS_MAX, () => false);
+    const written = await within(writeLast(write, tries, LEAVE_WRITE_MS_MAX), LEAVE_WRITE_MS_MAX);
+    return written.kind === 'done' && written.value;
   }
 
   async #pollLine(line: number): Promise<void> {
@@ -159,7 +172,7 @@ export class Supervisor {
       this.#state = next.state;
       const beganReal = performance.now();
       const poll = await this.#perform(line, next.task, next.coils);
-      if (this.#isOver()) return;
+      if (!this.#isHeeding()) return;
       this.#tellPoll(line, poll, performance.now() - beganReal, lateMs);
       this.#take(taskDone(this.#plan, this.#state, line, next.task, poll), poll.doneAtMs);
       if (next.task.kind === 'write') this.#storeAfterWrites(poll.doneAtMs);
@@ -194,9 +207,17 @@ export class Supervisor {
     this.#around.polled?.({ line: id, outcome: outcome.kind, tookMs, lateMs });
   }
 
-  /** A method, because the answer may change across an await. */
+  /** Methods, because the answer may change across an await. */
   #isOver(): boolean {
     return !this.#running;
+  }
+
+  #isHeeding(): boolean {
+    return this.#heeds;
+  }
+
+  #failure(): Promise<void> | null {
+    return this.#failing;
   }
 
   #take(step: SupervisorStep, now: Ms): void {
@@ -204,7 +225,8 @@ export class Supervisor {
     if (step.state.mitigation !== this.#state.mitigation) this.#lookedAtMs = now;
     this.#state = step.state;
     this.#waiting.add(...step.facts);
-    if (step.release !== null) this.#letGo(step.release, now);
+    // Whoever is about to stop lets nothing go.
+    if (step.release !== null && this.#running) this.#letGo(step.release, now);
     // What one line found out must not wait until the field I/O's line begins its next cycle.
     if (isWriteDue(this.#plan, this.#state)) this.#wakeAll();
   }
@@ -242,7 +264,8 @@ export class Supervisor {
     const { clock, buses } = this.#around;
     const askedAtMs = clock.now();
     const timeoutMs = clock.toReal(this.#plan.lines[line]?.timeoutMs ?? 0);
-    const isLate = (): boolean => clock.now() - askedAtMs >= this.#plan.limits.unheardAfterMs;
+    const { unheardAfterMs } = this.#plan.limits;
+    const isLate = (): boolean => !this.#heeds || clock.now() - askedAtMs >= unheardAfterMs;
     const outcome = await performAll(buses[line], requestsOf(this.#plan, task, coils), timeoutMs, isLate);
     return { askedAtMs, doneAtMs: clock.now(), outcome };
   }
@@ -272,25 +295,4 @@ export class Supervisor {
   #closeBuses(): void {
     for (const bus of this.#around.buses) bus.close();
   }
-}
-
-const NEVER = (): boolean => false;
-
-/**
- * Asks all that a task has to ask. A process that was stopped in the middle asks no more: the rest is of
- * another time, and a command may not hold now.
- */
-async function performAll(
-  bus: BusClient | undefined,
-  requests: readonly Addressed[],
-  timeoutMs: number,
-  isLate: () => boolean,
-): Promise<Outcome<Words>> {
-  if (bus === undefined) throw new Error('a line without a bus');
-  const asking = new Asking(requests);
-  for (let next = asking.next; next !== undefined; next = asking.next) {
-    if (isLate()) return { kind: 'silent' };
-    asking.heard(await bus.perform(next.unitId, next.request, timeoutMs));
-  }
-  return asking.outcome;
 }

@@ -8,7 +8,7 @@
  * outcome; nothing here throws.
  */
 import modbusSerial from 'modbus-serial';
-import { CONNECT_MS_MAX, type LineWatcher, within } from '../line/index.ts';
+import { CONNECT_MS_MAX, type LineWatcher, type Settled, within } from '../line/index.ts';
 import type { TableRequest } from '../modbus/index.ts';
 import type { Outcome } from '../poll/index.ts';
 import { addressText, type SocketAddress } from '../rig/index.ts';
@@ -22,11 +22,13 @@ const BITS_PER_REGISTER = 16;
 const noop = (): undefined => undefined;
 
 type Client = InstanceType<typeof modbusSerial.default>;
+type Late = Extract<Settled<never>, { kind: 'late' }>;
 
 export function tcpBus(address: SocketAddress, watcher: LineWatcher): BusClient {
   const { host, port } = address;
   let client: Client | null = null;
   let closed = false;
+  let abandonOut: (late: Late) => void = noop;
   /** A function, because the answer may change across an await. */
   const isClosed = (): boolean => closed;
 
@@ -63,7 +65,10 @@ export function tcpBus(address: SocketAddress, watcher: LineWatcher): BusClient 
       const open = await connected();
       if (open === null) return { kind: 'silent' };
       open.setID(unitId);
-      const settled = await within(send(open, request), timeoutMs);
+      const abandoned = new Promise<Late>((resolve) => {
+        abandonOut = resolve;
+      });
+      const settled = await Promise.race([within(send(open, request), timeoutMs), abandoned]);
       if (settled.kind === 'done') {
         const outcome = checked(settled.value, request);
         if (outcome.kind === 'mismatched') drop('an answer was not what was asked');
@@ -78,6 +83,9 @@ export function tcpBus(address: SocketAddress, watcher: LineWatcher): BusClient 
       const gone = !open.isOpen;
       drop(messageOf(settled.error));
       return gone ? { kind: 'silent' } : { kind: 'mismatched', field: messageOf(settled.error) };
+    },
+    abandon() {
+      abandonOut({ kind: 'late' });
     },
     close() {
       closed = true;

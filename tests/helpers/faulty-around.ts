@@ -102,15 +102,23 @@ export class FaultyPlant {
         // A write is carried out as it is asked, though its answer comes late.
         const written = fault === 'late' && request.kind !== 'read' ? this.#serve(unit, request) : null;
         const afterMs = { silent: timeoutMs, late: timeoutMs - 1, hung: HUNG_MS }[fault];
+        const untilMs = this.#clock.nowMs + afterMs;
         return new Promise((resolve) => {
           const end = (): void => {
             open.delete(end);
             cancel();
-            resolve(fault !== 'late' || isClosed ? SILENT : (written ?? this.#serve(unit, request)));
+            resolve(
+              fault !== 'late' || isClosed || this.#clock.nowMs < untilMs
+                ? SILENT
+                : (written ?? this.#serve(unit, request)),
+            );
           };
-          const cancel = this.#clock.at(this.#clock.nowMs + afterMs, end);
+          const cancel = this.#clock.at(untilMs, end);
           open.add(end);
         });
+      },
+      abandon: () => {
+        for (const end of [...open]) end();
       },
       close: () => {
         isClosed = true;

@@ -152,3 +152,16 @@ describe('gas trips in the record', () => {
     expect(knows(4)).toMatchObject({ tripCounted: true, tripAgesMs: [3, 0] });
   });
 });
+
+test('within a process trips age by bench time, which may pause or go faster; before it by the wall clock', () => {
+  const { record, at } = story();
+  const trip = (atMs: number): Fact => ({ ...TRIP, atMs });
+  at(0, trip(70_000));
+  const fromSequence = record.lastSequence() + 1;
+  at(10_000, trip(5000));
+  const ages = (nowMs: number, benchNowMs: number): unknown =>
+    restartKnowledge(record, { trips: 3, withinMs: DAY }, nowMs, { fromSequence, benchNowMs });
+  // Paused, then at twenty times the speed.
+  expect(ages(HOUR, 6000)).toMatchObject({ tripAgesMs: [HOUR, 1000] });
+  expect(ages(11_000, 25_000)).toMatchObject({ tripAgesMs: [11_000, 20_000] });
+});

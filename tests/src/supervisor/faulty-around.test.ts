@@ -83,7 +83,12 @@ test('an error in its own code leaves it safe, is recorded, and lets nothing go 
 
 test('an error beside a bus that throws too is told, and not called safe', async () => {
   const thrown = new Error('no such port');
-  const bus: BusClient = { address: 'nowhere', perform: () => Promise.reject(thrown), close: nothing };
+  const bus: BusClient = {
+    address: 'nowhere',
+    perform: () => Promise.reject(thrown),
+    abandon: nothing,
+    close: nothing,
+  };
   const { record, failed, supervisor } = around(bus);
   await supervisor.stop();
   await supervisor.fail(new Error('another'));

@@ -85,6 +85,7 @@ function live({ virtual, wire, tell }: HalfDeaf): Run {
         });
       });
     },
+    abandon: () => undefined,
     close: () => undefined,
   };
   const told = { clock, buses: [bus], store: tell, storeFailed: unexpected, failed: unexpected };

@@ -372,3 +372,33 @@ describe('the connection', () => {
     expect(watched).toEqual(['connected']);
   });
 });
+
+describe('what is abandoned', () => {
+  const NEVER_MS = 600_000;
+
+  it('is silent at once, and the next in the queue goes out', async () => {
+    const heard: Buffer[] = [];
+    const bus = connectTo(await serve((request) => void heard.push(request)));
+    const abandoned = bus.perform(OTHER_UNIT, READ, NEVER_MS);
+    await expect.poll(() => heard.length).toBe(1);
+    const next = bus.perform(UNIT, READ, PATIENT_MS);
+    bus.abandon();
+    expect([await abandoned, await next]).toEqual([{ kind: 'silent' }, GOOD]);
+  });
+
+  it('does not go out where it waited for a quiet line', async () => {
+    const heard: number[] = [];
+    const server = await serve(never, (request, socket) => {
+      heard.push(request.readUInt16BE(2));
+      good(request, socket);
+    });
+    const bus = connectTo(server);
+    await bus.perform(UNIT, READ, TIMEOUT_MS);
+    const waits = bus.perform(UNIT, LOOK_ALIKE, NEVER_MS);
+    await new Promise((resolve) => setTimeout(resolve, TIMEOUT_MS));
+    bus.abandon();
+    expect((await waits).kind).toBe('mismatched');
+    expect(await bus.perform(UNIT, READ, PATIENT_MS)).toEqual(GOOD);
+    expect(heard).toEqual([READ.address]);
+  });
+});

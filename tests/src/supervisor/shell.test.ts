@@ -26,6 +26,8 @@ function patient(rig: Rig): Rig {
   };
 }
 
+const EXPECTED = new Error('a bug');
+
 interface Ring {
   readonly world: World;
   readonly clock: BenchClock;
@@ -46,7 +48,7 @@ afterEach(async () => {
   open = undefined;
 });
 
-async function ring(recordFails = false, rig = RIG): Promise<Ring> {
+async function ring(recordFails = false, rig = RIG, kind: 'tcp' | 'rtu+tcp' = 'tcp'): Promise<Ring> {
   const clock = benchClock(20);
   const world = new World(rig, {
     seed: 1,
@@ -55,7 +57,7 @@ async function ring(recordFails = false, rig = RIG): Promise<Ring> {
     observe: () => undefined,
   });
   const live = new LiveWorld(world, clock);
-  await live.listen(() => [{ kind: 'tcp', host: '127.0.0.1', port: 0 }]);
+  await live.listen(() => [{ kind, host: '127.0.0.1', port: 0 }]);
   const buses = live.addresses.map(({ address }) => busClient(address, watcher));
   const stored: Fact[] = [];
   const record = { fails: recordFails, failures: 0 };
@@ -70,7 +72,7 @@ async function ring(recordFails = false, rig = RIG): Promise<Ring> {
       record.failures += 1;
     },
     failed: (error) => {
-      throw error;
+      if (error !== EXPECTED) throw error;
     },
   });
   open = { clock, live, supervisor };
@@ -155,6 +157,22 @@ test('a stop in the middle of a mitigation leaves the fan on, and says that it s
   expect(bench.world.terminals).toMatchObject({ fan: true, damper: true, heat: false });
   expect(bench.stored.at(-1)).toMatchObject({ fields: { state: 'mitigating', unmitigated: false } });
 });
+
+test.each(['tcp', 'rtu+tcp'] as const)(
+  'after an error nobody waits for a sensor that is silent: %s',
+  async (kind) => {
+    const patience = { ...RIG, lines: RIG.lines.map((line) => ({ ...line, timeoutMs: ms(600_000) })) };
+    const bench = await ring(false, patience, kind);
+    step(bench, { call: { cooling: 'on' } });
+    await until(() => bench.world.terminals.compressors.every((on) => on));
+    step(bench, { fault: { in: 'coil-a', kind: 'silent' } });
+    const askedMs = bench.clock.now() + 10_000;
+    await until(() => bench.clock.now() > askedMs);
+    await bench.supervisor.fail(EXPECTED);
+    expect(bench.world.terminals).toMatchObject({ fan: true, compressors: [false, false] });
+    expect(bench.stored.at(-1)).toMatchObject({ id: 'supervisor.failed', fields: { leftSafe: true } });
+  },
+);
 
 test('a power cut writes and records nothing more', async () => {
   const bench = await ring();

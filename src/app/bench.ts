@@ -128,7 +128,7 @@ export class Bench implements BenchPort {
   async restart(): Promise<StepResult> {
     const { sensors } = this.#parts;
     if (sensors === null) return { ok: false, problem: NO_WORLD };
-    await sensors.fresh.run('as asked for', (startMs) => {
+    await sensors.fresh.run('as asked for', Date.now(), (startMs) => {
       sensors.recording.begin(startMs);
       return null;
     });

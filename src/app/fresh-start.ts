@@ -10,6 +10,7 @@ import type { BenchClock } from '../clock/index.ts';
 import type { EventRecord } from '../record/index.ts';
 import type { ControllerPower } from './controller-power.ts';
 import type { PowerSwitch } from './power-switch.ts';
+import type { Today } from './service-life.ts';
 import type { Stage, Watch } from './stage.ts';
 import type { SupervisorHost } from './supervisor-host.ts';
 import { Turns } from './turns.ts';
@@ -38,23 +39,23 @@ export class FreshStart {
   }
 
   /** One after the other, however many ask at once. Rejects where it could not be recorded. */
-  run(reason: string, watch: Watch): Promise<void> {
-    return this.#turns.take(() => this.#one(reason, watch));
+  run(reason: string, todayMs: Today, watch: Watch): Promise<void> {
+    return this.#turns.take(() => this.#one(reason, todayMs, watch));
   }
 
-  async #one(reason: string, watch: Watch): Promise<void> {
+  async #one(reason: string, todayMs: Today, watch: Watch): Promise<void> {
     const { supervisor, controllerPower } = this.#parts;
     this.ending();
     if (supervisor !== null) {
       await supervisor.restart(async () => {
         await linesRead();
-        return this.#begin(reason, watch);
+        return this.#begin(reason, todayMs, watch);
       });
       return;
     }
     await controllerPower?.set(false);
     try {
-      this.#begin(reason, watch);
+      this.#begin(reason, todayMs, watch);
     } finally {
       // Where it could not be recorded the old world goes on, and its controller with it.
       await controllerPower?.set(true);
@@ -62,12 +63,12 @@ export class FreshStart {
   }
 
   /** The sequence from which the record speaks of the new world. */
-  #begin(reason: string, watch: Watch): number {
+  #begin(reason: string, todayMs: Today, watch: Watch): number {
     const { stage, record, clock, power, flush } = this.#parts;
     flush();
     const [reset] = record.append([{ id: 'bench.reset', atMs: clock.now(), fields: { reason } }]);
     power.reset();
-    stage.begin(watch);
+    stage.begin(todayMs, watch);
     return reset?.sequence ?? record.lastSequence();
   }
 }

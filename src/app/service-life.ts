@@ -4,7 +4,7 @@ import type { ModbusSensor, Sensor } from '../rig/index.ts';
 export const MS_PER_DAY = 86_400_000;
 
 /** Today is null in a drill: a run must not come out otherwise tomorrow, so there `installed` says nothing. */
-type Today = number | null;
+export type Today = number | null;
 
 /** As the rig says outright, else from the day of installation; a sensor of unknown age counts as new. */
 export function ageDays({ ageMs, installed }: ModbusSensor, todayMs: Today): number {

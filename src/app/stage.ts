@@ -8,7 +8,7 @@ import type { WireSnapshot } from '../api/snapshot-schema.ts';
 import type { BenchClock } from '../clock/index.ts';
 import type { Rig } from '../rig/index.ts';
 import type { Ms } from '../units/index.ts';
-import { ageDays, serviceDaysLeft } from './service-life.ts';
+import { ageDays, serviceDaysLeft, type Today } from './service-life.ts';
 
 export interface StageParts {
   readonly rig: Rig;
@@ -34,7 +34,7 @@ export class Stage {
     this.#polls = new PollFold(parts.rig);
     this.#recent = new RecentPolls(parts.rig);
     this.#beganAtMs = parts.clock.now();
-    this.live = new LiveWorld(this.#newWorld(), parts.clock);
+    this.live = new LiveWorld(this.#newWorld(Date.now()), parts.clock);
   }
 
   get beganAtMs(): Ms {
@@ -42,13 +42,13 @@ export class Stage {
   }
 
   /** New air, sensors just powered up, equipment at rest; the faces stay as they are. */
-  begin(watch: Watch): void {
+  begin(todayMs: Today, watch: Watch): void {
     const { rig, clock } = this.#parts;
     this.#polls = new PollFold(rig);
     this.#recent = new RecentPolls(rig);
     this.#beganAtMs = clock.now();
     this.#watch = watch(this.#beganAtMs);
-    this.live.begin(this.#newWorld());
+    this.live.begin(this.#newWorld(todayMs));
   }
 
   pollReport(): PollReport {
@@ -59,9 +59,8 @@ export class Stage {
     return { units: this.#recent.picture(this.#parts.clock.now()) };
   }
 
-  #newWorld(): World {
+  #newWorld(todayMs: Today): World {
     const { rig, seed } = this.#parts;
-    const todayMs = Date.now();
     return new World(rig, {
       seed,
       startMs: this.#beganAtMs,

@@ -12,6 +12,7 @@ import { type BenchProcess, freshFolder, runToEnd, startBench } from '../helpers
 import { DEMO_FILE } from '../helpers/demo.ts';
 import { call, Stream } from '../helpers/outside-view.ts';
 import { SHIPPED } from '../helpers/shipped-drills.ts';
+import { frame, framesOf, rawClient } from '../sim/wire/raw-client.ts';
 
 const DRILL = `drill: 1
 name: A short fire
@@ -40,6 +41,15 @@ afterAll(async () => {
 });
 
 const report = (): Promise<DrillReport> => call<DrillReport>(bench.page, 'drill');
+/** What coil-a says of itself. */
+async function serviceDaysLeft(): Promise<number> {
+  const line = await rawClient(bench.lines['main'] ?? 0);
+  line.send(frame(1, 11, 0x04, 0, 8, 0, 1));
+  const [answered = []] = framesOf(await line.read(7 + 4));
+  line.socket.destroy();
+  const [high = 0, low = 0] = answered.slice(-2);
+  return high * 256 + low;
+}
 const play = (wanted: object): Promise<{ sequence: number }> => call(bench.page, 'drill', wanted);
 
 describe('a drill in place', () => {
@@ -88,6 +98,16 @@ describe('a drill in place', () => {
 
     const goesOn = await call<Snapshot>(bench.page, 'now');
     expect(goesOn).toMatchObject({ paused: false, world: { fire: true } });
+  });
+
+  test('has no date: it takes sensors for new that the bench knows to have aged', async () => {
+    await call(bench.page, 'restart', {});
+    const aged = await serviceDaysLeft();
+    await play({ text: DRILL });
+    const inDrill = await serviceDaysLeft();
+    await call(bench.page, 'restart', {});
+    expect(inDrill).toBeGreaterThan(aged);
+    expect(await serviceDaysLeft()).toBe(aged);
   });
 
   test('stands still while the clock does, and ends unjudged where it is stopped or another begins', async () => {

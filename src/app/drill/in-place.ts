@@ -61,7 +61,7 @@ export class DrillInPlace {
     // Whoever begins afresh meanwhile ends it.
     const mine = (): Known | null => (this.#known?.playable === playable ? this.#known : null);
     try {
-      await this.#parts.fresh.run(`for the drill "${playable.drill.name}"`, (startMs) => {
+      await this.#parts.fresh.run(`for the drill "${playable.drill.name}"`, null, (startMs) => {
         const known = this.#newlyKnown(playable, startMs);
         this.#known = known;
         return (seen) => {

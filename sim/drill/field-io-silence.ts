@@ -37,13 +37,14 @@ export class FieldIoSilence {
 
   /** Whether it answers, from `startMs` to `endMs`. */
   answers(startMs: number, endMs: number): Change<boolean>[] {
-    const changes = union(this.#inputs.silences(endMs), this.#commands.silences(endMs)).flatMap(
-      ({ fromMs, toMs }) => [
-        { atMs: fromMs, value: false },
-        { atMs: toMs, value: true },
-      ],
-    );
-    return [{ atMs: startMs, value: true }, ...changes.filter(({ atMs }) => atMs <= endMs)];
+    const silent = union(this.#inputs.silences(endMs), this.#commands.silences(endMs));
+    return signalOf(silent, false, startMs, endMs);
+  }
+
+  /** Whether it owes an answer: from a request that got none to its next answer, however soon that came. */
+  owes(startMs: number, endMs: number): Change<boolean>[] {
+    const waited = union(this.#inputs.unanswered(endMs), this.#commands.unanswered(endMs));
+    return signalOf(waited, true, startMs, endMs);
   }
 
   #by(functionCode: number): Unanswered {
@@ -51,7 +52,18 @@ export class FieldIoSilence {
   }
 }
 
-const NONE: readonly Span[] = [];
+function signalOf(
+  spans: readonly Span[],
+  inside: boolean,
+  startMs: number,
+  endMs: number,
+): Change<boolean>[] {
+  const changes = spans.flatMap(({ fromMs, toMs }) => [
+    { atMs: fromMs, value: inside },
+    { atMs: toMs, value: !inside },
+  ]);
+  return [{ atMs: startMs, value: !inside }, ...changes.filter(({ atMs }) => atMs <= endMs)];
+}
 
 class Unanswered {
   readonly #silentAfterMs: number;
@@ -85,8 +97,12 @@ class Unanswered {
     return atMs - lostMs <= this.#watchdogMs;
   }
 
+  unanswered(endMs: number): readonly Span[] {
+    return [...this.#spans, ...this.#openUntil(this.#isOver(endMs) ? this.#askedMs : endMs)];
+  }
+
   silences(endMs: number): readonly Span[] {
-    return [...this.#spans, ...this.#silenceUntil(this.#isOver(endMs) ? this.#askedMs : endMs)];
+    return this.unanswered(endMs).filter(({ fromMs, toMs }) => toMs - fromMs >= this.#silentAfterMs);
   }
 
   #isOver(atMs: number): boolean {
@@ -94,12 +110,12 @@ class Unanswered {
   }
 
   #end(atMs: number): void {
-    this.#spans.push(...this.#silenceUntil(atMs));
+    this.#spans.push(...this.#openUntil(atMs));
     this.#sinceMs = null;
   }
 
-  #silenceUntil(toMs: number): readonly Span[] {
+  #openUntil(toMs: number): readonly Span[] {
     const fromMs = this.#sinceMs;
-    return fromMs !== null && toMs - fromMs >= this.#silentAfterMs ? [{ fromMs, toMs }] : NONE;
+    return fromMs !== null && toMs > fromMs ? [{ fromMs, toMs }] : [];
   }
 }

@@ -138,6 +138,7 @@ export class TraceRecorder {
       rigPower: until(this.#rigPower, endMs),
       controllerPower: until(this.#controllerPower, endMs),
       fieldIoAnswers: this.#fieldIoSilence.answers(this.#startMs, endMs),
+      fieldIoOwes: this.#fieldIoSilence.owes(this.#startMs, endMs),
       commandsLost: until(this.#commandsLost, endMs),
       asksItself: this.#asksItself,
     };

@@ -23,6 +23,8 @@ export interface Ground {
   readonly acting: Spans;
   /** The watchdog holds the outputs over a lost request: nothing of that is what the controller commanded. */
   readonly commandsLost: Spans;
+  /** While the field I/O owed an answer. */
+  readonly owed: Spans;
   readonly fire: Spans;
   readonly judged: Spans;
   readonly fan: Spans;
@@ -94,13 +96,14 @@ function locksMostOf(facts: Omit<Ground, 'episodes' | 'locksLeast' | 'lockedMost
 
 function powersOf(
   trace: Trace,
-): Pick<Ground, 'rigPowered' | 'lives' | 'acting' | 'commandsLost' | 'fire' | 'judged'> {
+): Pick<Ground, 'rigPowered' | 'lives' | 'acting' | 'commandsLost' | 'owed' | 'fire' | 'judged'> {
   const rigPowered = on(trace.rigPower, trace);
   const lives = intersect(rigPowered, on(trace.controllerPower, trace));
   const acting = intersect(lives, on(trace.fieldIoAnswers, trace));
   const fire = on(input(trace, 'fire'), trace);
   const commandsLost = on(trace.commandsLost, trace);
-  return { rigPowered, lives, acting, commandsLost, fire, judged: minus(acting, fire) };
+  const owed = on(trace.fieldIoOwes, trace);
+  return { rigPowered, lives, acting, commandsLost, owed, fire, judged: minus(acting, fire) };
 }
 
 type Outputs = Pick<

@@ -28,6 +28,8 @@ export interface Trace {
   readonly controllerPower: Signal<boolean>;
   /** False while the field I/O left requests unanswered, where that lasted `silentAfter`. */
   readonly fieldIoAnswers: Signal<boolean>;
+  /** True from each request that the field I/O left unanswered to its next answer, however soon it came. */
+  readonly fieldIoOwes: Signal<boolean>;
   /** True while the watchdog holds the outputs, a request to the field I/O having been lost just before. */
   readonly commandsLost: Signal<boolean>;
   /** False where the bench asks in the controller's place, as for a command in virtual time. */

@@ -50,6 +50,7 @@ function traceOf(parts: {
     rigPower: always,
     controllerPower: always,
     fieldIoAnswers: always,
+    fieldIoOwes: [{ atMs: 0, value: false }],
     commandsLost: [{ atMs: 0, value: false }],
     asksItself: false,
   };

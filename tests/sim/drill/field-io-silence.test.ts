@@ -50,6 +50,18 @@ describe('a field I/O', () => {
     expect(scene.trace().fieldIoAnswers.slice(0, 2)).toEqual(off(13_000, 20_000).slice(0, 2));
   });
 
+  test('owes an answer from a request that got none to the next that got one, however soon that came', () => {
+    const { fieldIoOwes, fieldIoAnswers } = silent(3, 11, 12, 14, 20).trace();
+    expect(fieldIoOwes).toEqual([
+      { atMs: 0, value: false },
+      { atMs: 11_000, value: true },
+      { atMs: 14_000, value: false },
+    ]);
+    expect(fieldIoAnswers).toEqual([SEEN]);
+    expect(silent(30, 11, 12).at(13).trace().fieldIoOwes.at(-1)).toEqual({ atMs: 13_000, value: false });
+    expect(silent(30, 11, 12).at(30).trace().fieldIoOwes.at(-1)).toEqual({ atMs: 12_000, value: false });
+  });
+
   test('is not silent because nobody asks', () => {
     expect(silent(30, 11).at(30).trace().fieldIoAnswers).toEqual([SEEN]);
     expect(silent(30, 11, 12, 22.001).at(23).trace().fieldIoAnswers).toEqual([SEEN]);

@@ -48,6 +48,25 @@ describe('fire', () => {
     }
   });
 
+  test('counts only while the field I/O owes no answer', () => {
+    const fieldIoOwes: Times = [
+      [2, 4],
+      [8, 11],
+      [14, 16],
+      [18, 30],
+    ];
+    expect(outcome('fire', burning({ fan: [[0, 18]] }, { fieldIoOwes }))).toEqual(['held', 0]);
+    expect(verdict('fire', burning({ fan: [[0, 19]] }, { fieldIoOwes }))).toMatchObject({
+      marginS: -1,
+      because: [
+        'The fire signal stood from 0:00:10 to 0:01:00.',
+        'Fan, heat or a compressor was on at 0:00:18, for 1 s too long.',
+        'The limit is 8 s (5 s, a choice of this bench, and 3 s in which the field I/O owed an answer): ' +
+          'missed by 1 s.',
+      ],
+    });
+  });
+
   test('takes the fan that the watchdog turned on over a lost request for off, and lets nobody off else', () => {
     const fan: Times = [
       [0, 12],

@@ -172,7 +172,12 @@ export class PlainEvaluator extends PlainService {
     const off = this.stopped.map(
       (stopped, t) => (stopped && this.fan[t] === false) || this.commandsLost[t] === true,
     );
-    return this.runs(fire).flatMap(([a, b]) => this.settles(a, b, 5, off, false));
+    const owes = this.series(this.trace.fieldIoOwes);
+    return this.runs(fire).flatMap(([a, b]) => {
+      let limit = 0;
+      for (let heard = 0; heard < 5; limit += 1) if (owes[a + limit] !== true) heard += 1;
+      return this.settles(a, b, limit, off, false);
+    });
   }
 
   protected shortCycle(): number[] {

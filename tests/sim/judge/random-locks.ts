@@ -68,6 +68,7 @@ export const lockableTrace: fc.Arbitrary<Trace> = fc
       rigPower: gapped('rigPower', true),
       controllerPower: gapped('controllerPower', true),
       fieldIoAnswers: gapped('fieldIoAnswers', true),
+      fieldIoOwes: [{ atMs: 0, value: false }],
       commandsLost: [{ atMs: 0, value: false }],
       asksItself: false,
     });

@@ -208,6 +208,7 @@ export const anyTrace: fc.Arbitrary<Trace> = fc
     controllerPower: rarely(true),
     fieldIoAnswers: rarely(true),
     asksItself: fc.constantFrom(false, false, false, true),
+    fieldIoOwes: fc.oneof(sometimes(20), rarely(false)),
     commandsLost: rarely(false),
   })
   .map(traceOf);
@@ -247,6 +248,7 @@ export function traceOf(drawn: Drawn): Trace {
     rigPower: drawn.rigPower,
     controllerPower: drawn.controllerPower,
     fieldIoAnswers: drawn.fieldIoAnswers,
+    fieldIoOwes: drawn.fieldIoOwes,
     commandsLost: drawn.commandsLost,
     asksItself: drawn.asksItself,
   };

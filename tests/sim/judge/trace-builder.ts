@@ -53,6 +53,7 @@ export interface Sketch {
   readonly rigPower?: Times;
   readonly controllerPower?: Times;
   readonly fieldIoAnswers?: Times;
+  readonly fieldIoOwes?: Times;
   readonly commandsLost?: Times;
   readonly asksItself?: boolean;
 }
@@ -88,6 +89,7 @@ export function trace(lengthS: number, sketch: Sketch): Trace {
     rigPower: on(sketch.rigPower ?? ALWAYS),
     controllerPower: on(sketch.controllerPower ?? ALWAYS),
     fieldIoAnswers: on(sketch.fieldIoAnswers ?? ALWAYS),
+    fieldIoOwes: on(sketch.fieldIoOwes ?? []),
     commandsLost: on(sketch.commandsLost ?? []),
     asksItself: sketch.asksItself ?? false,
   };

@@ -71,7 +71,7 @@ test.each([{ kind: 'lossy' }, { kind: 'lossy', probability: 0.01 }, { kind: 'lat
 );
 
 test('where the watchdog lets go in the gas over a lost request, whoever starts again in it is seen', async () => {
-  const run = await runInLines(drillWith({ kind: 'io-silent', probability: 0.5 }), 2, sleeper);
+  const run = await runInLines(drillWith({ kind: 'io-silent', probability: 0.7 }), 2, sleeper);
   expect(run.trace.commandsLost.length).toBeGreaterThan(2);
   expect(brokenIn(run)).toContain('stay-off');
 });

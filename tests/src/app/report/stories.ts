@@ -199,6 +199,7 @@ export function traceOf(changes: Partial<Trace> = {}): Trace {
     rigPower: ALWAYS,
     controllerPower: ALWAYS,
     fieldIoAnswers: ALWAYS,
+    fieldIoOwes: on([0, false]),
     commandsLost: on([0, false]),
     asksItself: true,
     ...changes,

@@ -49,17 +49,29 @@ async function openPage(options: BrowserContextOptions = {}): Promise<void> {
 const plot = () => page.locator('.plot-window');
 const button = (name: string) => page.getByRole('button', { name, exact: true });
 
+/** Where the frame is, and the ticks in it: all at one moment, since they come and go as time does. */
+const SEEN = `(() => {
+  const [frame] = document.querySelectorAll('.plot-window');
+  const { x, width } = frame.getBoundingClientRect();
+  const middle = (tick) => { const box = tick.getBoundingClientRect(); return box.x + box.width / 2; };
+  const ticks = [...frame.querySelectorAll('.tick-word')].map((tick) => [middle(tick), tick.textContent]);
+  return { x, width, ticks };
+})()`;
+
+interface Seen {
+  readonly x: number;
+  readonly width: number;
+  readonly ticks: readonly (readonly [x: number, clock: string])[];
+}
+
 /** What is in sight, worked out from where the ticks stand on the screen. */
 async function windowMs(): Promise<{ readonly fromMs: number; readonly spanMs: number }> {
-  const frame = await plot().boundingBox();
-  const ticks = await page.locator('.plot-window .tick-word').all();
+  const { x, width, ticks } = await page.evaluate<Seen>(SEEN);
   const [first, last] = [ticks.at(0), ticks.at(-1)];
-  const [a, b] = [await first?.boundingBox(), await last?.boundingBox()];
-  const [aMs, bMs] = [clockMs(await first?.textContent()), clockMs(await last?.textContent())];
-  if (!frame || !a || !b) throw new Error('there are no ticks');
-  const middle = (box: { x: number; width: number }): number => box.x + box.width / 2;
-  const msPerPx = (bMs - aMs) / (middle(b) - middle(a));
-  return { fromMs: aMs + (frame.x - middle(a)) * msPerPx, spanMs: frame.width * msPerPx };
+  if (first === undefined || last === undefined) throw new Error('there are no ticks');
+  const [aMs, bMs] = [clockMs(first[1]), clockMs(last[1])];
+  const msPerPx = (bMs - aMs) / (last[0] - first[0]);
+  return { fromMs: aMs + (x - first[0]) * msPerPx, spanMs: width * msPerPx };
 }
 
 function clockMs(clock: string | null | undefined): number {

@@ -35,16 +35,16 @@ export class FieldIoSilence {
     return this.#inputs.hasLost(atMs) || this.#commands.hasLost(atMs);
   }
 
-  /** Whether it answers, from `startMs` to `endMs`. */
+  /** Whether it answers, from `startMs` on, as far as it was asked by `endMs`. */
   answers(startMs: number, endMs: number): Change<boolean>[] {
     const silent = union(this.#inputs.silences(endMs), this.#commands.silences(endMs));
-    return signalOf(silent, false, startMs, endMs);
+    return signalOf(silent, false, startMs);
   }
 
   /** Whether it owes an answer: from a request that got none to its next answer, however soon that came. */
   owes(startMs: number, endMs: number): Change<boolean>[] {
     const waited = union(this.#inputs.unanswered(endMs), this.#commands.unanswered(endMs));
-    return signalOf(waited, true, startMs, endMs);
+    return signalOf(waited, true, startMs);
   }
 
   #by(functionCode: number): Unanswered {
@@ -52,17 +52,12 @@ export class FieldIoSilence {
   }
 }
 
-function signalOf(
-  spans: readonly Span[],
-  inside: boolean,
-  startMs: number,
-  endMs: number,
-): Change<boolean>[] {
+function signalOf(spans: readonly Span[], inside: boolean, startMs: number): Change<boolean>[] {
   const changes = spans.flatMap(({ fromMs, toMs }) => [
     { atMs: fromMs, value: inside },
     { atMs: toMs, value: !inside },
   ]);
-  return [{ atMs: startMs, value: !inside }, ...changes.filter(({ atMs }) => atMs <= endMs)];
+  return [{ atMs: startMs, value: !inside }, ...changes];
 }
 
 class Unanswered {

@@ -1,5 +1,5 @@
 /** Observations of the world, folded into the trace that a judge reads. */
-import { decodeResponse, EXCEPTION_FLAG } from '../../src/modbus/index.ts';
+import { decodeResponse, EXCEPTION_FLAG, sameBytes } from '../../src/modbus/index.ts';
 import type { Rig } from '../../src/rig/index.ts';
 import type { Answer, Change, SensorTrace, Trace } from '../judge/trace.ts';
 import type { Observation } from '../world/observation.ts';
@@ -137,8 +137,8 @@ export class TraceRecorder {
       watchdogHolds: until(this.#watchdogHolds, endMs),
       rigPower: until(this.#rigPower, endMs),
       controllerPower: until(this.#controllerPower, endMs),
-      fieldIoAnswers: this.#fieldIoSilence.answers(this.#startMs, endMs),
-      fieldIoOwes: this.#fieldIoSilence.owes(this.#startMs, endMs),
+      fieldIoAnswers: until(this.#fieldIoSilence.answers(this.#startMs, endMs), endMs),
+      fieldIoOwes: until(this.#fieldIoSilence.owes(this.#startMs, endMs), endMs),
       commandsLost: until(this.#commandsLost, endMs),
       asksItself: this.#asksItself,
     };
@@ -192,7 +192,7 @@ export class TraceRecorder {
     const asked = this.#byAddress.get(line)?.get(unitId);
     if (asked === undefined) return;
     // What another device says at its address, as a drill can have it, is no word of the field I/O.
-    const isOwn = asked.said === undefined || isSame(pdu, asked.said);
+    const isOwn = asked.said === undefined || sameBytes(pdu, asked.said);
     if (isOwn) asked.silence?.answered((pdu[0] ?? 0) & ~EXCEPTION_FLAG, atMs);
     const { out } = asked;
     if (out === null) return;
@@ -262,10 +262,6 @@ export class TraceRecorder {
     put(kept.sound, atMs, supplied && kept.inLimits && kept.faults.size === 0);
     put(kept.powered, atMs, supplied && !this.#cut.has('rig'));
   }
-}
-
-function isSame(a: Uint8Array, b: Uint8Array): boolean {
-  return a.length === b.length && a.every((byte, at) => byte === b[at]);
 }
 
 function put<Value>(changes: Change<Value>[] | undefined, atMs: number, value: Value): void {

@@ -23,6 +23,12 @@ export function putU16(bytes: Uint8Array, at: number, value: number): void {
   bytes[at + 1] = value;
 }
 
+export function sameBytes(one: Uint8Array, other: Uint8Array): boolean {
+  if (one.length !== other.length) return false;
+  for (let at = 0; at < one.length; at += 1) if (one[at] !== other[at]) return false;
+  return true;
+}
+
 /** Whether a number fits a 16-bit field of the wire. */
 export function isU16(value: number): boolean {
   return Number.isInteger(value) && value >= 0 && value <= U16_MAX;

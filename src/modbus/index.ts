@@ -1,4 +1,5 @@
 export { BROADCAST, UNIT_MAX, UNIT_MIN } from './address.ts';
+export { sameBytes } from './bytes.ts';
 export { answer, type DataModel, type WritableTable } from './data-model.ts';
 export { EXCEPTION_FLAG, EXCEPTIONS, exceptionName, exceptionPdu } from './exceptions.ts';
 export { FUNCTIONS, functionRow } from './functions.ts';

@@ -10,6 +10,7 @@ import {
   type Framing,
   type Request,
   receive,
+  sameBytes,
   type WireAnswer,
 } from '../modbus/index.ts';
 import type { Outcome, Task } from '../poll/index.ts';
@@ -228,10 +229,4 @@ function knownOf(request: Request): Known {
   const fresh: Known = { pdu: encodeRequest(request), answer: new Uint8Array(0), certain: null };
   KNOWN.set(request, fresh);
   return fresh;
-}
-
-function sameBytes(one: Uint8Array, other: Uint8Array): boolean {
-  if (one.length !== other.length) return false;
-  for (let at = 0; at < one.length; at += 1) if (one[at] !== other[at]) return false;
-  return true;
 }

@@ -54,6 +54,7 @@ export class FreshStart {
       return;
     }
     await controllerPower?.set(false);
+    await linesRead();
     try {
       this.#begin(reason, todayMs, watch);
     } finally {

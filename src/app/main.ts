@@ -2,15 +2,10 @@
 /** Runs the command line, and turns whatever ends it into words and an exit code. */
 import { CommanderError } from 'commander';
 import { commandLine } from './command-line.ts';
-import { isReaderGone } from './output.ts';
+import { outliveOutput } from './output.ts';
 import { EXIT, Stop } from './stop.ts';
 
-// Whoever reads our output may have seen enough of it: what was begun goes on to its own end and exit code.
-for (const stream of [process.stdout, process.stderr]) {
-  stream.on('error', (error) => {
-    if (!isReaderGone(error)) throw error;
-  });
-}
+outliveOutput();
 
 try {
   await commandLine().parseAsync();

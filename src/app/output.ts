@@ -23,6 +23,28 @@ export function isReaderGone(error: unknown): boolean {
   return error.code === 'EPIPE' || error.code === 'ECONNRESET';
 }
 
+/**
+ * What was begun goes on to its own end, whatever becomes of our output. Whoever reads it may have seen enough.
+ * Where it cannot be written, as on a full disk, that is said once, and what would have ended well ends with
+ * the exit code of its surroundings.
+ */
+export function outliveOutput(): void {
+  let isLost = false;
+  for (const [name, stream] of [
+    ['standard output', process.stdout],
+    ['standard error', process.stderr],
+  ] as const) {
+    stream.on('error', (error) => {
+      if (isReaderGone(error) || isLost) return;
+      isLost = true;
+      process.once('exit', () => {
+        process.exitCode ||= EXIT.surroundings;
+      });
+      process.stderr.write(`${name} cannot be written (${messageOf(error)})\n`);
+    });
+  }
+}
+
 /** What standard output can show. */
 export function terminal(): TextOptions {
   const { isTTY, columns } = process.stdout;

@@ -165,18 +165,17 @@ export class SupervisorHost implements ControllerPower {
         wasLost = false;
         tell([{ id: 'line.connected', atMs: clock.now(), fields: { line, address: where } }]);
       },
-      lost: (reason) => {
+      // After a time-out or a mismatch that is the guard at work.
+      dropped: (reason) => {
         log.debug({ line, where, reason }, 'connection dropped');
         this.#connected.delete(line);
-        if (wasLost || !isOutage(reason)) return;
+      },
+      unreachable: (reason) => {
+        log.debug({ line, where, reason }, 'no connection');
+        if (wasLost) return;
         wasLost = true;
         tell([{ id: 'line.lost', atMs: clock.now(), fields: { line, address: where, reason } }]);
       },
     });
   }
-}
-
-/** A connection dropped after a time-out is the guard at work; one that cannot be made is an outage. */
-function isOutage(reason: string): boolean {
-  return /ECONN|EHOST|ENET|ENOTFOUND|no connection/u.test(reason);
 }

@@ -37,7 +37,10 @@ export interface LineOptions {
 
 export interface LineWatcher {
   connected(): void;
-  lost(reason: string): void;
+  /** One that was there is given up, or was closed by the other side; it is made anew at the next request. */
+  dropped(reason: string): void;
+  /** None can be made: an outage. */
+  unreachable(reason: string): void;
 }
 
 export type Told =
@@ -157,7 +160,7 @@ export class FramedLine {
       return null;
     } catch (error) {
       const reason = messageOf(error);
-      if (!this.#isClosed()) this.#watcher.lost(`no connection: ${reason}`);
+      if (!this.#isClosed()) this.#watcher.unreachable(reason);
       return { kind: 'lost', reason };
     }
   }
@@ -172,7 +175,7 @@ export class FramedLine {
     this.#line = null;
     if (dropped === null) return;
     dropped.close();
-    this.#watcher.lost(reason);
+    this.#watcher.dropped(reason);
     this.#out?.end();
   }
 

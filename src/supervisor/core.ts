@@ -25,7 +25,7 @@ import {
 import { type LineState, nextTurn, startLine, type Task, type Timed, turnDone } from '../poll/index.ts';
 import { COMPRESSOR_COIL_FIRST } from '../rig/index.ts';
 import type { Ms } from '../units/index.ts';
-import { coilsOf, isCommand, sameCoils } from './field-io.ts';
+import { areHeld, coilsOf, sameCoils } from './field-io.ts';
 import type { SupervisorPlan } from './plan.ts';
 import { readingFact } from './reading-facts.ts';
 import { decidesTheSame } from './same-decision.ts';
@@ -208,11 +208,7 @@ function takeIn(
     case 'readBack': {
       // After a write that may have been lost, other coils would prove nothing against anybody.
       if (poll.outcome.kind !== 'answered' || state.tried === null || !state.taken) return state;
-      const coils = poll.outcome.answer[0] ?? [];
-      const overwritten = state.tried.some(
-        (on, address) => isCommand(address) && on !== (coils[address] === 1),
-      );
-      return { ...state, overwritten };
+      return { ...state, overwritten: !areHeld(state.tried, poll.outcome.answer[0] ?? []) };
     }
   }
 }

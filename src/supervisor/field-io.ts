@@ -22,8 +22,13 @@ export function coilsOf(commands: Commands): readonly boolean[] {
 }
 
 /** Coils between the commands are reserved: never written, and nobody's business when read. */
-export function isCommand(address: number): boolean {
+function isCommand(address: number): boolean {
   return address < Object.keys(COILS).length || address >= COMPRESSOR_COIL_FIRST;
+}
+
+/** Whether coils as they were read are those commanded. */
+export function areHeld(commanded: readonly boolean[], read: ArrayLike<number>): boolean {
+  return commanded.every((on, address) => !isCommand(address) || on === (read[address] === 1));
 }
 
 export function sameCoils(one: readonly boolean[], other: readonly boolean[]): boolean {

@@ -1,8 +1,9 @@
 /** Live: the requests of a task on its bus, and the last write of a supervisor that ends. */
 import { performance } from 'node:perf_hooks';
-import type { Outcome } from '../poll/index.ts';
+import type { Outcome, Task } from '../poll/index.ts';
 import { Asking } from './asking.ts';
 import type { BusClient } from './bus.ts';
+import { areHeld } from './field-io.ts';
 import type { Addressed, SupervisorPlan } from './plan.ts';
 import type { Words } from './understand.ts';
 
@@ -32,18 +33,21 @@ export function lastWriteOn({ lines }: SupervisorPlan): { readonly line: number;
 }
 
 /**
- * Nobody reads back what the last write left, so it goes out until it is answered: `tries` times at most,
- * none of them begun after so much real time. False where nobody knows what runs.
+ * Nobody comes after the last write to find it lost, so it goes out until the coils are read back as it set
+ * them: `tries` times at most, none of them begun after so much real time. Its own answer is no proof: on RTU
+ * the echo of the write before looks the same. False where nobody knows what runs.
  */
 export async function writeLast(
-  write: () => Promise<Outcome<Words>>,
+  ask: (task: Task) => Promise<Outcome<Words>>,
+  coils: readonly boolean[],
   tries: number,
   withinMs: number,
 ): Promise<boolean> {
   const untilMs = performance.now() + withinMs;
   for (let tried = 0; tried < tries; tried += 1) {
-    const outcome = await write();
-    if (outcome.kind === 'answered') return true;
+    const written = await ask({ kind: 'write' });
+    const found = written.kind === 'answered' ? await ask({ kind: 'readBack' }) : written;
+    if (found.kind === 'answered' && areHeld(coils, found.answer[0] ?? [])) return true;
     if (performance.now() >= untilMs) return false;
   }
   return false;

@@ -106,8 +106,8 @@ export class Supervisor {
     const { commands, unmitigated } = leftStopped(this.#state.mitigation);
     const coils = coilsOf(commands);
     const { line, tries } = lastWriteOn(this.#plan);
-    const write = async () => (await this.#perform(line, { kind: 'write' }, coils)).outcome;
-    const isWritten = await writeLast(write, tries, STOP_WRITE_MS_MAX);
+    const ask = async (task: Task) => (await this.#perform(line, task, coils)).outcome;
+    const isWritten = await writeLast(ask, coils, tries, STOP_WRITE_MS_MAX);
     const failing = this.#failure();
     if (failing !== null) return failing;
     this.#waiting.add({
@@ -151,9 +151,9 @@ export class Supervisor {
     const coils = coilsOf(leftSafe(this.#state.mitigation));
     const { line, tries } = lastWriteOn(this.#plan);
     const bus = this.#around.buses[line];
-    const requests = requestsOf(this.#plan, { kind: 'write' }, coils);
-    const write = () => performAll(bus, requests, LEAVE_MS_MAX, () => false);
-    const written = await within(writeLast(write, tries, LEAVE_WRITE_MS_MAX), LEAVE_WRITE_MS_MAX);
+    const ask = (task: Task) =>
+      performAll(bus, requestsOf(this.#plan, task, coils), LEAVE_MS_MAX, () => false);
+    const written = await within(writeLast(ask, coils, tries, LEAVE_WRITE_MS_MAX), LEAVE_WRITE_MS_MAX);
     return written.kind === 'done' && written.value;
   }
 

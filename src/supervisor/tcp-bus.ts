@@ -37,7 +37,7 @@ export function tcpBus(address: SocketAddress, watcher: LineWatcher): BusClient 
     client = null;
     if (dropped === null) return;
     dropped.destroy(noop);
-    watcher.lost(reason);
+    watcher.dropped(reason);
   };
   const connected = async (): Promise<Client | null> => {
     // After a power cut nothing more happens on the wire, and nobody is told of anything.
@@ -55,7 +55,7 @@ export function tcpBus(address: SocketAddress, watcher: LineWatcher): BusClient 
     }
     fresh.destroy(noop);
     if (!isClosed())
-      watcher.lost(reached.kind === 'failed' ? messageOf(reached.error) : 'no connection in time');
+      watcher.unreachable(reached.kind === 'failed' ? messageOf(reached.error) : 'nobody took it in time');
     return null;
   };
 

@@ -37,7 +37,7 @@ const CHATTERS: Lost = {
   kind: 'lost',
   reason: 'it never falls quiet, as where another master asks or a device sends without being asked',
 };
-const NOBODY = { connected: () => undefined, lost: () => undefined };
+const NOBODY = { connected: () => undefined, dropped: () => undefined, unreachable: () => undefined };
 
 export function exchangeOn(address: BusAddress): Exchange {
   // A survey meets nobody at most addresses: that says nothing of the connection.

@@ -68,7 +68,11 @@ async function ports(atEnd: Finished): Promise<PtyPair> {
 async function readFrom(address: string, unit: number, timeoutMs = 5000): Promise<readonly number[]> {
   const parsed = parseAddress(address);
   if (typeof parsed === 'string') throw new Error(parsed);
-  const bus = busClient(parsed, { connected: () => undefined, lost: () => undefined });
+  const bus = busClient(parsed, {
+    connected: () => undefined,
+    dropped: () => undefined,
+    unreachable: () => undefined,
+  });
   const read = (at: number, quantity: number) =>
     bus.perform(unitId(unit), { kind: 'read', functionCode: 4, address: at, quantity }, timeoutMs);
   try {

@@ -67,7 +67,7 @@ async function runLive(): Promise<SignalRecorder> {
   });
   const live = new LiveWorld(world, clock);
   await live.listen(() => [{ kind: 'tcp', host: '127.0.0.1', port: 0 }]);
-  const watcher = { connected: () => undefined, lost: () => undefined };
+  const watcher = { connected: () => undefined, dropped: () => undefined, unreachable: () => undefined };
   const supervisor = new Supervisor(
     planOf(RIG),
     { record: 'empty', tripAgesMs: [], tripCounted: false },

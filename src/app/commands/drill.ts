@@ -1,6 +1,5 @@
 /** `drill FILE…`: runs drills, judges them, reports. */
 import { existsSync } from 'node:fs';
-import pino from 'pino';
 import { type Drill, loadDrill, shippedFiles } from '../../../sim/drill/index.ts';
 import { type FileProblem, formatProblem, suggestion } from '../../files/index.ts';
 import type { Rig } from '../../rig/index.ts';
@@ -12,6 +11,7 @@ import { runLive } from '../drill/live-run.ts';
 import { type DrillRun, runBuiltIn } from '../drill/run.ts';
 import { runCommand } from '../drill/run-command.ts';
 import { durationOption } from '../duration-option.ts';
+import { standardLog } from '../log.ts';
 import { save, terminal } from '../output.ts';
 import { reportHtml } from '../report/html.ts';
 import { reportJson } from '../report/json.ts';
@@ -104,7 +104,7 @@ async function runOf(
     controller: controller.kind,
     controllerPower: options.controllerPower,
     waitMs,
-    log: pino({ level: process.env['LEAKBENCH_LOG'] ?? 'warn' }, pino.destination(2)),
+    log: standardLog(),
     listening: (addresses) => {
       const where = addresses.map((address) => `  listens: line ${address}\n`).join('');
       const begins =

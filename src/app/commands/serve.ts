@@ -1,7 +1,7 @@
 /** `serve`, `sim` and `supervise`: the same bench with all of its parts, or one side of it. */
 import { join } from 'node:path';
 import type { FastifyInstance } from 'fastify';
-import pino, { type Logger } from 'pino';
+import type { Logger } from 'pino';
 import type { PollReport } from '../../../sim/poll-report/index.ts';
 import { buildApi, ListenError, listenApi, type Tokens, tokensFrom } from '../../api/index.ts';
 import { benchClock } from '../../clock/index.ts';
@@ -13,6 +13,7 @@ import { formatDuration } from '../../units/index.ts';
 import { CAUTIONS } from '../cautions.ts';
 import { durationOption } from '../duration-option.ts';
 import { Failure } from '../failure.ts';
+import { standardLog } from '../log.ts';
 import type { ServeOptions, SimOptions } from '../options.ts';
 import { packageVersion } from '../package-version.ts';
 import { asStop, recordOrStop } from '../record-or-stop.ts';
@@ -41,7 +42,7 @@ async function run(part: Part, rigFile: string | undefined, options: SimOptions)
   const given = tokensFrom(options.token);
   if (!given.ok) throw new Stop(EXIT.usage, given.problem);
   const { tokens } = given;
-  const log = pino({ level: process.env['LEAKBENCH_LOG'] ?? 'warn' }, pino.destination(2));
+  const log = standardLog();
   if (part === 'supervise' && options.speed !== 1) warnOfSpeed(options.speed, loaded.rig, log);
   const failure = new Failure(log);
   failure.watch();

@@ -92,7 +92,11 @@ export async function onSocket(kind: LineKind, speed = 1, observe?: Observe) {
   await live.listen(() => [LISTEN[kind]]);
   const [first] = live.addresses;
   if (first === undefined) throw new Error('nowhere to ask');
-  const bus: BusClient = busClient(first.address, { connected: () => undefined, lost: () => undefined });
+  const bus: BusClient = busClient(first.address, {
+    connected: () => undefined,
+    dropped: () => undefined,
+    unreachable: () => undefined,
+  });
   closers.push(
     () => {
       clock.stop();

@@ -46,12 +46,13 @@ async function serve(...manners: readonly Manner[]): Promise<RoughServer> {
   return opened(await roughServer(manners, good));
 }
 
-function connectTo(port: number, watched: string[] = []): BusClient {
+function connectTo(port: number, watched: string[] = [], host = '127.0.0.1'): BusClient {
   const watcher = {
     connected: () => void watched.push('connected'),
-    lost: (reason: string) => void watched.push(reason),
+    dropped: (reason: string) => void watched.push(reason),
+    unreachable: (reason: string) => void watched.push(`no connection: ${reason}`),
   };
-  return opened(busClient({ kind: 'tcp', host: '127.0.0.1', port }, watcher));
+  return opened(busClient({ kind: 'tcp', host, port }, watcher));
 }
 
 describe('an answer that nearly fits', () => {
@@ -142,7 +143,7 @@ describe('a connection', () => {
     const watched: string[] = [];
     const bus = connectTo(stuck.port, watched);
     expect(await bus.perform(UNIT, READ, TIMEOUT_MS)).toEqual({ kind: 'silent' });
-    expect(watched.at(-1)).toBe('no connection in time');
+    expect(watched.at(-1)).toBe('no connection: nobody took it in time');
     for (const socket of fillers) socket.destroy();
     await stuck.close();
     opened(await roughServer([], good, stuck.port));
@@ -169,6 +170,14 @@ describe('a connection', () => {
     await bus.perform(UNIT, READ, TIMEOUT_MS);
     await bus.perform(UNIT, READ, PATIENT_MS);
     expect(watched).toEqual(['connected', 'no answer in time', 'connected']);
+  });
+
+  it('whose host has no address is no connection', async () => {
+    const watched: string[] = [];
+    // RFC 2606, section 2: no name under "invalid" is ever given an address.
+    const bus = connectTo(502, watched, 'no-such-host.invalid');
+    expect(await bus.perform(UNIT, READ, PATIENT_MS)).toEqual({ kind: 'silent' });
+    expect(watched).toEqual([expect.stringMatching(/^no connection: .*no-such-host\.invalid/u)]);
   });
 
   it('that was closed here is not made again', async () => {

@@ -68,7 +68,7 @@ async function serve(...manners: readonly Manner[]): Promise<number> {
 function connectTo(port: number): BusClient {
   client = busClient(
     { kind: 'tcp', host: '127.0.0.1', port },
-    { connected: () => undefined, lost: () => undefined },
+    { connected: () => undefined, dropped: () => undefined, unreachable: () => undefined },
   );
   return client;
 }

@@ -1,4 +1,4 @@
-/** How a supervisor ends: what it looks at first, and the write that nobody reads back. */
+/** How a supervisor ends: what it looks at first, and the last write, which is read back. */
 import { expect, test } from 'vitest';
 import { type BusClient, planOf, Supervisor } from '../../../src/supervisor/index.ts';
 import {
@@ -19,7 +19,7 @@ async function serving() {
   const commanded: Commanded[] = [];
   plant.commanded = (one) => commanded.push(one);
   const record = new FaultyRecord();
-  const losing = { writes: 0 };
+  const losing: Losing = { writes: 0, as: SILENT };
   const bus = lossy(plant.bus(), losing);
   const powerUp = { record: 'empty', tripAgesMs: [], tripCounted: false } as const;
   const supervisor = new Supervisor(planOf(RIG), powerUp, {
@@ -45,13 +45,22 @@ async function serving() {
   return { clock, plant, record, losing, supervisor, ended };
 }
 
-function lossy(bus: BusClient, losing: { writes: number }): BusClient {
+const SILENT = { kind: 'silent' } as const;
+/** What an echo says of a write that was never taken: the field I/O's to one before, or a device's that lies. */
+const ECHOED = { kind: 'answered', answer: [] } as const;
+
+interface Losing {
+  writes: number;
+  as: typeof SILENT | typeof ECHOED;
+}
+
+function lossy(bus: BusClient, losing: Losing): BusClient {
   return {
     ...bus,
     perform: (unitId, request, timeoutMs) => {
       if (request.kind === 'read' || losing.writes === 0) return bus.perform(unitId, request, timeoutMs);
       losing.writes -= 1;
-      return Promise.resolve({ kind: 'silent' });
+      return Promise.resolve(losing.as);
     },
   };
 }
@@ -67,6 +76,25 @@ test('a stop whose write is lost writes again, as often as the line retries', as
     compressors: false,
     fan: false,
     last: { state: 'running', unmitigated: true },
+  });
+});
+
+test('a stop whose write is lost beside an echo reads that it is not held, and writes again', async () => {
+  const { losing, supervisor, ended } = await serving();
+  Object.assign(losing, { writes: retries * REQUESTS, as: ECHOED });
+  expect(await ended(supervisor.stop())).toEqual({
+    compressors: false,
+    fan: false,
+    last: { state: 'running', unmitigated: true },
+  });
+});
+
+test('an error whose safe write is echoed and never held is not called left safe', async () => {
+  const { losing, supervisor, ended } = await serving();
+  Object.assign(losing, { writes: (retries + 1) * REQUESTS, as: ECHOED });
+  expect(await ended(supervisor.fail(new Error('a bug')))).toMatchObject({
+    compressors: true,
+    last: { error: 'a bug', leftSafe: false },
   });
 });
 

@@ -69,7 +69,8 @@ async function serve(...manners: readonly Manner[]): Promise<RoughServer> {
 function connectTo({ port }: { readonly port: number }, watched: string[] = []): BusClient {
   const watcher = {
     connected: () => void watched.push('connected'),
-    lost: (reason: string) => void watched.push(reason),
+    dropped: (reason: string) => void watched.push(reason),
+    unreachable: (reason: string) => void watched.push(`no connection: ${reason}`),
   };
   return opened(busClient({ kind: 'rtu+tcp', host: '127.0.0.1', port }, watcher));
 }
@@ -296,7 +297,9 @@ describe('the line', () => {
     const address = { kind: 'rtu+tcp', host: '127.0.0.1', port } as const;
     // A silence that no hold-up of this process, which babbles as well, is taken for.
     const patient = { address: 'babbling', open: socketLine(address), silenceMs: 300, dropsUnheard: true };
-    const bus = opened(rtuBus(patient, { connected: () => undefined, lost: () => undefined }));
+    const bus = opened(
+      rtuBus(patient, { connected: () => undefined, dropped: () => undefined, unreachable: () => undefined }),
+    );
     expect(await bus.perform(UNIT, READ, 20)).toEqual({ kind: 'mismatched', field: 'quiet' });
     expect(asked).toEqual([]);
     babbles = false;

@@ -14,7 +14,7 @@ import { onTwoLines } from './tiny-rig.ts';
  * allow; nothing here is about silence, so these benches are patient.
  */
 const RIG = patient(demoRig());
-const watcher = { connected: () => undefined, lost: () => undefined };
+const watcher = { connected: () => undefined, dropped: () => undefined, unreachable: () => undefined };
 const NEW_RECORD = { record: 'empty', tripAgesMs: [], tripCounted: false } as const;
 
 function patient(rig: Rig): Rig {

@@ -41,7 +41,6 @@ export interface Fold {
   number: number | null | undefined;
   counter: number | undefined;
   counterMovedMs: number;
-  serial: string | undefined;
 }
 
 /** Answers that it warms up. */
@@ -87,7 +86,6 @@ export function newFold(sensor: SensorTrace, policy: JudgedPolicy, life: Span): 
     number: undefined,
     counter: undefined,
     counterMovedMs: life.fromMs,
-    serial: undefined,
   };
 }
 
@@ -227,11 +225,10 @@ function foldState(fold: Fold, answer: Answer): void {
 
 function foldSerial(fold: Fold, answer: Answer): void {
   const planned = fold.sensor.serial;
-  if (answer.serial !== undefined) fold.serial = answer.serial;
-  if (planned === null || fold.serial === undefined) return;
-  if (fold.serial === planned) end(fold, 'stranger', answer.atMs);
+  const { serial } = answer;
+  if (planned === null || serial === undefined) return;
+  if (serial === planned) end(fold, 'stranger', answer.atMs);
   else {
-    const { serial } = fold;
     const said = (): string => `showed serial ${serial} at ${clock(answer.atMs)}, planned is ${planned}`;
     begin(fold, 'stranger', answer.atMs, said);
   }

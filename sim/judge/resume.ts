@@ -29,7 +29,7 @@ function mayServe(ground: Ground): readonly Span[] {
 
 function casesOf(stretch: Span, ground: Ground): readonly Case[] {
   const limitMs = ground.policy.holdMs + ground.policy.resumeWithinMs;
-  const atOnce = ground.serving.filter(({ fromMs }) => fromMs === stretch.fromMs && fromMs < stretch.toMs);
+  const atOnce = ground.serving.filter(({ fromMs }) => fromMs === stretch.fromMs);
   const gaps = [
     ...atOnce.map(({ fromMs }) => ({ fromMs, toMs: fromMs })),
     ...minus([stretch], ground.serving),

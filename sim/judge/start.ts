@@ -77,9 +77,7 @@ function lastToPass(passes: readonly Pass[], fromMs: number): string {
 /** While a pass is good: until the sensor's next power-up, or the end of the controller's life. */
 function passedSpans(sensor: SensorTrace, ground: Ground): Spans {
   return stretchesOf(sensor, ground).flatMap((stretch) => {
-    const passed = itemsIn(sensor.requests, stretch).find(
-      ({ answer }) => answer?.selfTestPassed === true && answer.atMs < stretch.toMs,
-    );
+    const passed = itemsIn(sensor.requests, stretch).find(({ answer }) => answer?.selfTestPassed === true);
     const fromMs = passed?.answer?.atMs ?? stretch.toMs;
     return fromMs < stretch.toMs ? [{ fromMs, toMs: stretch.toMs }] : [];
   });

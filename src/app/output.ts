@@ -24,9 +24,9 @@ export function isReaderGone(error: unknown): boolean {
 }
 
 /**
- * What was begun goes on to its own end, whatever becomes of our output. Whoever reads it may have seen enough.
- * Where it cannot be written, as on a full disk, that is said once, and what would have ended well ends with
- * the exit code of its surroundings.
+ * What was begun goes on to its own end, whatever becomes of our output. Whoever reads it may have seen
+ * enough. Where it cannot be written, as on a full disk, that is said once, and what would have ended well
+ * ends with the exit code of its surroundings.
  */
 export function outliveOutput(): void {
   let isLost = false;

@@ -31,6 +31,18 @@ describe('no-nuisance', () => {
     expect(outcome('no-nuisance', judgedWith([[600.001, 900]]))).toEqual(['not exercised', null]);
   });
 
+  test('is held to the millisecond, silentAfter and respondWithin after the last reason', () => {
+    const gas = saying(480, 480.5, GAS);
+    const short = (toS: number): Times => [[400, toS]];
+    expect(verdict('no-nuisance', judgedWith([[110, 501]], gas))).toMatchObject({
+      result: 'held',
+      marginS: 0,
+      because: expect.arrayContaining(['The last reason or beginning of one was 20 s before.']) as unknown,
+    });
+    expect(outcome('no-nuisance', judgedWith([[110, 501.001]], gas))).toEqual(['broken', -0.001]);
+    expect(outcome('no-nuisance', judgedWith(short(501), gas))).toEqual(['not exercised', null]);
+  });
+
   test('is exercised by a little gas reported meanwhile', () => {
     const little = saying(850, 860, { gasPercentLfl: 17.9 });
     expect(outcome('no-nuisance', judgedWith([[800, 900]], little))).toEqual(['held', 20]);
@@ -66,6 +78,7 @@ describe('no-nuisance', () => {
         airflow: [[0, LENGTH_S]],
       },
     });
+    expect(outcome('no-nuisance', judgedWith([], calls(501)))).toEqual(['held', 20]);
     expect(outcome('no-nuisance', judgedWith([], calls(500)))).toEqual(['held', 19]);
     expect(outcome('no-nuisance', judgedWith([], calls(480)))).toEqual(['broken', -1]);
     expect(outcome('no-nuisance', judgedWith([], calls(600)))).toEqual(['broken', 20 - 501]);

@@ -58,6 +58,10 @@ describe('prove-fan', () => {
     expect(outcome('prove-fan', gaveUp)).toEqual(['broken', -4]);
   });
 
+  test('asks nothing of a stop at the last moment where nobody called', () => {
+    expect(outcome('prove-fan', judgedWith([[10, 35]], [], []))).toEqual(['not exercised', null]);
+  });
+
   test('is over with airflow', () => {
     expect(
       outcome(

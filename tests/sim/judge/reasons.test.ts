@@ -80,6 +80,14 @@ describe('gas', () => {
     expect(reasonsOf(during(10, 20, { state: 'gas' }), { kind: 'contact' })).toEqual([['gas', 10, 19, 20]]);
   });
 
+  test('does not end with a sensor that gives no number: that is none below clearBelow', () => {
+    const says: Says = (atS) => (atS < 10 ? {} : atS < 20 ? GAS : atS < 30 ? { gasPercentLfl: null } : {});
+    expect(reasonsOf(says)).toEqual([
+      ['invalid', 20, 30, 30],
+      ['gas', 10, 19, 30],
+    ]);
+  });
+
   test('keeps the last number through answers that show none', () => {
     const says: Says = (atS) =>
       atS < 10 ? {} : atS < 20 ? GAS : atS < 30 ? { gasPercentLfl: undefined } : { gasPercentLfl: 2 };
@@ -102,6 +110,30 @@ describe('contradiction', () => {
 
   test('is none just below the setpoint', () => {
     expect(reasonsOf(during(10, 20, { gasPercentLfl: 19.9 }))).toEqual([]);
+  });
+
+  test('rises anew after a dip that was not below clearBelow', () => {
+    const says: Says = (atS) => ({ gasPercentLfl: atS < 10 ? 0 : atS >= 20 && atS < 30 ? 19 : 20 });
+    expect(reasonsOf(says)).toEqual([
+      ['contradiction', 10, 19, 60],
+      ['contradiction', 30, 60, 60],
+    ]);
+  });
+
+  test('goes on while the number stays, though state or bit has come round to it', () => {
+    const says: Says = (atS) =>
+      atS < 10 ? {} : atS < 20 ? { gasPercentLfl: 25 } : atS < 30 ? { ...GAS, gasPercentLfl: 25 } : {};
+    expect(reasonsOf(says)).toEqual([
+      ['gas', 20, 29, 30],
+      ['contradiction', 10, 29, 30],
+    ]);
+  });
+
+  test.each([
+    [{ state: 'gas', gasPercentLfl: 25 }, 'gas'],
+    [{ state: 'failed', gasPercentLfl: 25 }, 'failed'],
+  ] as const)('is none where the state does not say clear: %j', (said, kind) => {
+    expect(told(during(10, 20, said)).reasons.map((reason) => reason.kind)).toEqual([kind]);
   });
 });
 
@@ -183,6 +215,11 @@ describe('failed, invalid, stranger', () => {
     expect(reasonsOf(() => ({ serial: undefined }), { serial: '240811' })).toEqual([]);
   });
 
+  test('a stranger stays one through answers that show no serial', () => {
+    const says: Says = (atS) => ({ serial: atS < 10 ? 'mine' : atS < 20 ? 'other' : undefined });
+    expect(reasonsOf(says, { serial: 'mine' })).toEqual([['stranger', 10, 60, 60]]);
+  });
+
   test('warming up shows no number without being invalid', () => {
     expect(reasonsOf((atS) => (atS < 3 ? WARMING : {}))).toEqual([]);
   });
@@ -262,6 +299,12 @@ describe('signs of a reason to come', () => {
     expect(toldBy(late, [{ fromMs: 0, toMs: 60_000 }], POLICY).signs).toEqual([12_000, 13_000]);
   });
 
+  test('are a self-test that has not passed, and warming up, whatever else is said', () => {
+    const says: Says = (atS) =>
+      atS === 10 ? { state: 'warming-up' } : atS === 20 ? { selfTestPassed: false } : {};
+    expect(told(says).signs).toEqual([10_000, 20_000]);
+  });
+
   test('are none of an answer still under way when the controller lost its power', () => {
     const late: SensorTrace = {
       ...sensor('coil-a', 0, () => ({})),
@@ -302,6 +345,35 @@ describe('what a sensor said', () => {
     [during(10, 20, { counter: 3 }), 'coil-a showed counter 3 since 0:00:10'],
   ] as const)('%# reads as a sentence', (says, sentence) => {
     expect(told(says, { serial: '240811' }).reasons[0]?.said).toBe(sentence);
+  });
+
+  test.each([null, undefined])('of gas names no number where it gave none: %s', (gasPercentLfl) => {
+    const says: Says = (atS) => ({ state: atS < 10 ? 'measuring' : 'gas', gasPercentLfl });
+    const gas = told(says).reasons.find(({ kind }) => kind === 'gas');
+    expect(gas?.said).toBe('coil-a reported gas at 0:00:10');
+  });
+
+  test('of gas that still stood says nothing of the warming up that came after it', () => {
+    const { reasons } = told((atS) => (atS < 10 ? {} : atS < 20 ? GAS : WARMING));
+    expect(reasons.map(({ kind, said }) => [kind, said])).toEqual([
+      ['gas', 'coil-a reported gas, 25 %LFL, at 0:00:10'],
+      ['silent', expect.stringMatching(/warming up, which is no reading yet$/u)],
+    ]);
+  });
+
+  test('of a silence tells nothing of the one before it', () => {
+    const twice: SensorTrace = {
+      ...sensor('coil-a', 0, () => ({})),
+      requests: Array.from({ length: 30 }, (_, atS) => {
+        const answer = atS === 10 ? { ...ANSWER, atMs: 10_000 } : null;
+        return { atMs: atS * 1000, answer, ...(atS < 10 ? { stateless: true } : {}) };
+      }),
+    };
+    const { reasons } = toldBy(twice, [{ fromMs: 0, toMs: 30_000 }], POLICY);
+    expect(reasons.map(({ said }) => said)).toEqual([
+      expect.stringMatching(/^coil-a had answered since it was asked at 0:00:00, but never with its state/u),
+      'coil-a had not answered since it was asked at 0:00:11',
+    ]);
   });
 
   test('and was never asked for is no silence of its own', () => {

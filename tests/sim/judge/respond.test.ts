@@ -161,6 +161,22 @@ describe('respond', () => {
   });
 });
 
+test('mitigation that ended with the onset and came again was reached, and did not stand already', () => {
+  const sensors = [sensor('coil-a', 100, during(10, 60, GAS))];
+  const outputs = mitigating([
+    [5, 10],
+    [14, 100],
+  ]);
+  expect(verdict('respond', trace(100, { sensors, outputs }))).toMatchObject({
+    marginS: 11,
+    because: [
+      'coil-a reported gas, 25 %LFL, at 0:00:10; counted from 0:00:10.',
+      expect.stringMatching(/^Mitigation was reached at 0:00:14 .*, after 4 s\.$/u),
+      'The limit is 15 s (respondWithin of the rig): met with 11 s to spare.',
+    ],
+  });
+});
+
 describe('not applicable', () => {
   const grille = sensor('grille', 100, () => ({}), { kind: 'contact' });
 

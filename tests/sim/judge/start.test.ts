@@ -66,7 +66,37 @@ describe('start', () => {
       sensors: [sensor('coil-a', LENGTH_S, (atS) => (atS >= 60 && atS < 100 ? undefined : {}))],
     };
     expect(outcome('start', ran([[0, 75]], unasked))).toEqual(['held', 0]);
-    expect(outcome('start', ran([[0, 75.001]], unasked))).toEqual(['broken', -0.001]);
+    expect(verdict('start', ran([[0, 75.001]], unasked))).toMatchObject({
+      result: 'broken',
+      marginS: -0.001,
+      because: expect.arrayContaining([
+        'The controller powered up at 0:01:00; coil-a had not answered that its self-test passed.',
+      ]) as unknown,
+    });
+    // A power-up of the rig that comes later makes none of this one.
+    const rigPower: Times = [
+      [0, 150],
+      [160, 200],
+    ];
+    expect(outcome('start', ran([[0, 75]], { ...unasked, rigPower }))).toEqual(['held', 0]);
+  });
+
+  test('takes no pass of one life of the controller for the next', () => {
+    const cut: Sketch = {
+      controllerPower: [
+        [0, 50],
+        [60, 200],
+      ],
+      sensors: [
+        sensor('coil-a', LENGTH_S, (atS) => (atS >= 60 && atS < 110 ? WARMING : {}), {
+          powered: [
+            [0, 55],
+            [100, 200],
+          ],
+        }),
+      ],
+    };
+    expect(outcome('start', ran([[80, 90]], cut))).toEqual(['broken', -10]);
   });
 
   test('gives nothing after a power-up of the rig with its controller', () => {

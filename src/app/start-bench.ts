@@ -13,6 +13,7 @@ import { DrillInPlace } from './drill/in-place.ts';
 import { Recording } from './drill/recording.ts';
 import type { Failure } from './failure.ts';
 import { FreshStart } from './fresh-start.ts';
+import { tellHeldUp } from './held-up.ts';
 import { addressesOf, listenOnLines, mustBeSupervised, supervisedAddresses } from './listening.ts';
 import type { SimOptions } from './options.ts';
 import { PowerSwitch } from './power-switch.ts';
@@ -58,6 +59,7 @@ export async function startBench(
   const powerUp = powerUpFrom(record, rig.policy, Date.now());
   record.append([{ id: 'bench.started', atMs: clock.now(), fields: { rig: rig.name } }]);
   closers.push(() => record.append([{ id: 'bench.stopped', atMs: clock.now(), fields: {} }]));
+  closers.push(tellHeldUp(rig, clock, tellerTo(record, log)));
 
   const sensed = part === 'supervise' ? null : await startStage(rig, options, bus, base, closers);
   const polled = sensed === null ? await probed(rig, bus) : [];

@@ -39,6 +39,13 @@ export const CATALOGUE = {
   }),
   /** Bench time goes on; whatever stood before is of another run. */
   'bench.reset': row('bench', 'notice', 'The bench was started afresh: {reason}', { reason: z.string() }),
+  'computer.stalled': row(
+    'bench',
+    'warning',
+    'This computer was held up for {realMs} ms, {benchMs} ms of bench time: what was late then may be its doing; ' +
+      'close what else runs on it, or choose a lower speed',
+    { realMs: ms, benchMs: ms },
+  ),
   'drill.started': row('bench', 'notice', 'The drill "{name}" began', {
     name: z.string(),
     lengthMs: ms,

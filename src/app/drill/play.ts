@@ -10,7 +10,7 @@ import type { Trace } from '../../../sim/judge/trace.ts';
 import type { Observation } from '../../../sim/world/index.ts';
 import type { BenchClock } from '../../clock/index.ts';
 import { type Ms, ms } from '../../units/index.ts';
-import { HeldUp } from './held-up.ts';
+import { HeldUp } from '../held-up.ts';
 import { refusalNote } from './run.ts';
 
 export interface Surroundings {

@@ -60,6 +60,11 @@ describe('gas trips', () => {
     expect(lead.phase).toBe('lockedOut');
   });
 
+  it('count at the gas of any one sensor, beside others that are well', () => {
+    const lead = tripped(2).at(3 * HOUR, { sensors: { one: 'well', two: 'gas', three: 'well' } });
+    expect(lead.phase).toBe('lockedOut');
+  });
+
   it('no longer count once they are older than the window', () => {
     const lead = tripped(2).until(26 * HOUR, {}, HOUR);
     lead.at(26 * HOUR + 1, { sensors: { one: 'gas' } });

@@ -106,6 +106,7 @@ const NEW_RIG: PowerUp = { record: 'empty', tripAgesMs: [], tripCounted: false }
 
 export const COOLING = { cooling: true, heating: false, fan: false };
 export const HEATING = { cooling: false, heating: true, fan: false };
+export const FAN = { cooling: false, heating: false, fan: true };
 export const NO_CALL = { cooling: false, heating: false, fan: false };
 
 /** A machine led through time; a change of its surroundings stays until it is changed again. */

@@ -1,7 +1,8 @@
 /** Until when nothing can change by time alone; who leaps over calm relies on it. */
 import { describe, expect, it } from 'vitest';
+import type { PlantInputs } from '../../../src/belief/index.ts';
 import { steadyUntilMs } from '../../../src/mitigation/index.ts';
-import { COOLING, HEATING, Lead, MINUTE, NO_CALL } from './situations.ts';
+import { COOLING, FAN, HEATING, Lead, MINUTE, NO_CALL } from './situations.ts';
 
 const HOLD = 5 * MINUTE;
 const until = (lead: Lead): number => {
@@ -35,11 +36,31 @@ const CASES: readonly (readonly [string, Lead, number])[] = [
   ],
   ['airflow is there unasked', new Lead().at(0).at(1000, { airflow: true }), -Infinity],
   ['the second circuit runs unasked', new Lead().at(0).at(1000, { welded: [1] }), -Infinity],
+  [
+    'airflow was noted missing, and nobody asks for it any more',
+    new Lead().at(0, { calls: FAN }).at(1000, { airflow: false }).at(2000, { calls: NO_CALL }),
+    -Infinity,
+  ],
 ];
+/** Of what the machine has noted nothing yet: what is seen alone. */
+const seen = (change: Partial<PlantInputs>, lead = new Lead().at(0).at(1000)): number => {
+  const { inputs } = lead.situation().plant;
+  if (inputs === null) throw new Error('nothing heard');
+  return steadyUntilMs(lead.state, { ...inputs, ...change }, lead.policy);
+};
 
 describe('a decision stands until', () => {
   it.each(CASES)('%s', (_, lead, untilMs) => {
     expect(until(lead)).toBe(untilMs);
+  });
+
+  it('equipment is seen that does not do as it is told', () => {
+    expect(seen({})).toBe(Infinity);
+    expect(seen({ airflow: true })).toBe(-Infinity);
+    expect(seen({ compressorRunning: [false, true] })).toBe(-Infinity);
+    expect(seen({ compressorRunning: [true, false] })).toBe(-Infinity);
+    // One that is slow to start is no hazard: nobody waits for it.
+    expect(seen({ compressorRunning: [false, true] }, new Lead().cooling())).toBe(Infinity);
   });
 
   it('the moment it names, and then it changes', () => {

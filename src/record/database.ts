@@ -34,7 +34,7 @@ export function whyNotOpened(folder: string, path: string, error: unknown): Reco
   const code = sqliteCode(error);
   if (code === 'SQLITE_NOTADB') return notOurs(path);
   // SQLITE_ERROR: the file is marked as ours, but its tables are not there.
-  return /^SQLITE_(CORRUPT|ERROR)/u.test(code) ? damaged(path, error) : unwritable(folder, error);
+  return /SQLITE_(CORRUPT|ERROR)/u.test(code) ? damaged(path, error) : unwritable(folder, error);
 }
 
 export function damaged(path: string, cause: unknown): RecordError {

@@ -111,7 +111,7 @@ export class EventFiles {
     const found: CloudEvent[] = [];
     this.#closed.forEach((closed, index) => {
       const next = this.#closed[index + 1]?.segment ?? this.#segment;
-      const mayHold = sequence < next.first - 1 && found.length < limit;
+      const mayHold = sequence < next.first - 1;
       if (mayHold) found.push(...readsOf(closed).after(sequence, limit - found.length));
     });
     return [...found, ...this.#file.after(sequence, limit - found.length)];

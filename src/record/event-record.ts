@@ -75,7 +75,6 @@ export function openRecord(options: RecordOptions): EventRecord {
   const listeners = orderedListeners<readonly CloudEvent[]>(options.listenerFailed ?? warn);
   let last = files.lastSequence();
   let trouble: string | null = null;
-  let open = true;
 
   const store = (facts: readonly Fact[]): readonly CloudEvent[] => {
     const wallClockMs = wallClock();
@@ -114,8 +113,6 @@ export function openRecord(options: RecordOptions): EventRecord {
     lastSequence: () => last,
     subscribe: (listener) => listeners.add(listener),
     close: () => {
-      if (!open) return;
-      open = false;
       try {
         files.close();
       } finally {

@@ -2,7 +2,7 @@
  * A record as others read it, while it is written or later: without the writer's lock, and changing nothing.
  * It ends with what was the last event when it was opened.
  */
-import { statSync } from 'node:fs';
+import { existsSync, statSync } from 'node:fs';
 import type Database from 'libsql';
 import { type CloudEvent, type EventId, typeOf } from '../events/index.ts';
 import { damaged } from './database.ts';
@@ -43,8 +43,6 @@ export interface Count {
 
 /** No transaction of a reader holds the writer's log up for longer than such a page takes. */
 export const PAGE_EVENTS = 1000;
-/** A writer may take its oldest file out between our listing of the folder and our opening of the file. */
-const TRIES = 3;
 
 /** Throws RecordError; `missing` where the folder holds no record. */
 export function openReader(folder: string): RecordReader {
@@ -113,35 +111,43 @@ function openFiles(folder: string): readonly ReadFile[] {
 }
 
 /** All that a folder holds, each opened or with the reason why not. */
-export function filesIn(folder: string, tries = TRIES): readonly (ReadFile | UnreadFile)[] {
-  const files = listed(folder).map((segment): ReadFile | UnreadFile => {
-    try {
-      return { segment, bytes: bytesOf(segment), stored: openToRead(segment) };
-    } catch (error) {
-      if (!(error instanceof RecordError)) throw error;
-      return { segment, error };
-    }
-  });
-  const isGone = files.some((file) => 'error' in file && file.error.kind === 'unreadable');
-  if (!isGone || tries <= 1) return files;
-  closeFiles(files);
-  return filesIn(folder, tries - 1);
+export function filesIn(folder: string): readonly (ReadFile | UnreadFile)[] {
+  const found = listed(folder).map(asFound);
+  // A writer takes its oldest out, maybe just now: before one that has gone there is nothing left.
+  const oldest = found.lastIndexOf('gone') + 1;
+  closeFiles(found.slice(0, oldest));
+  return found.slice(oldest).filter(isFile);
 }
 
-export function closeFiles(files: readonly (ReadFile | UnreadFile)[]): void {
-  for (const file of files) if ('stored' in file) file.stored.close();
-}
+/** One without anything in it is just begun. */
+type Found = ReadFile | UnreadFile | 'gone' | 'begun';
 
-/** A file without anything in it is one that is just begun. */
-function listed(folder: string): readonly Segment[] {
-  let segments: readonly Segment[];
+const isFile = (found: Found): found is ReadFile | UnreadFile => typeof found === 'object';
+
+function asFound(segment: Segment): Found {
+  const { path } = segment;
+  const size = statSync(path, { throwIfNoEntry: false })?.size;
+  if (size === undefined) return 'gone';
+  if (size === 0) return 'begun';
   try {
-    segments = segmentsIn(folder);
+    return { segment, bytes: bytesOf(segment), stored: openToRead(segment) };
+  } catch (error) {
+    if (!(error instanceof RecordError)) throw error;
+    return existsSync(path) ? { segment, error } : 'gone';
+  }
+}
+
+export function closeFiles(files: readonly Found[]): void {
+  for (const file of files.filter(isFile)) if ('stored' in file) file.stored.close();
+}
+
+function listed(folder: string): readonly Segment[] {
+  try {
+    return segmentsIn(folder);
   } catch (error) {
     const message = `${folder} cannot be read (${String(error)}): name the folder of a record with --data.`;
     throw new RecordError('missing', message, error);
   }
-  return segments.filter(({ path }) => (statSync(path, { throwIfNoEntry: false })?.size ?? 0) > 0);
 }
 
 function countsIn({ segment, stored }: ReadFile): readonly Count[] {

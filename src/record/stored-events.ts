@@ -48,8 +48,7 @@ export function storedEvents(database: Database.Database, { path, first }: Segme
     'SELECT sequence, type, event FROM events WHERE sequence > ? ORDER BY sequence LIMIT ?',
   );
   const back = backwards(database, 'events');
-  // A record's first file has nothing before it.
-  const carriedBack = first === 1 ? null : backwards(database, 'carried');
+  const carriedBack = backwards(database, 'carried');
   const last = database.prepare('SELECT max(sequence) AS last FROM events');
   const [about] = database.prepare('SELECT id FROM about').all() as { readonly id: string }[];
   if (about === undefined) throw damaged(path, undefined);
@@ -69,7 +68,7 @@ export function storedEvents(database: Database.Database, { path, first }: Segme
     after: (sequence, limit) => events(() => rows.all(sequence, limit)),
     rowsAfter: (sequence, limit) => read(() => rows.all(sequence, limit)),
     back: (type, before, limit) => events(() => back.all(type, before, limit)),
-    carriedBack: (type, before, limit) => events(() => carriedBack?.all(type, before, limit) ?? []),
+    carriedBack: (type, before, limit) => events(() => carriedBack.all(type, before, limit)),
     close: () => {
       database.close();
     },
@@ -87,7 +86,7 @@ function whyNotRead(path: string, error: unknown): RecordError {
   const { code } = Object(error) as { readonly code?: unknown };
   if (code === 'SQLITE_NOTADB')
     return new RecordError('notARecord', `${path} is not a record: name the folder of one.`);
-  if (/^SQLITE_(CORRUPT|ERROR)/u.test(String(code))) return damaged(path, error);
+  if (/SQLITE_(CORRUPT|ERROR)/u.test(String(code))) return damaged(path, error);
   const message = `The record ${path} cannot be read (${String(error)}): copy its folder to where you may write, and read it there.`;
   return new RecordError('unreadable', message, error);
 }

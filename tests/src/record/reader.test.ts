@@ -1,5 +1,5 @@
 /** Whoever reads a record, while it is written or later. */
-import { mkdirSync, readdirSync, statSync, writeFileSync } from 'node:fs';
+import { mkdirSync, readdirSync, statSync, symlinkSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { Worker } from 'node:worker_threads';
 import Database from 'libsql';
@@ -83,8 +83,42 @@ describe('where there is no record to read', () => {
   });
 });
 
+describe('a file that is gone by the time it would be opened', () => {
+  /** As a listing made before may still name it. */
+  const gone = (folder: string, sequence: number): void => {
+    symlinkSync('nowhere', join(folder, `record-${String(sequence).padStart(12, '0')}.db`));
+  };
+
+  test('was the oldest: what comes after it is read, and nothing before it', () => {
+    const folder = threeFiles();
+    const [, middle, newest] = segmentsIn(folder);
+    if (middle === undefined || newest === undefined) throw new Error('three files');
+    gone(folder, middle.first - 1);
+    const reader = openReader(folder);
+    expect(reader.files.map(({ segment }) => segment.first)).toEqual([middle.first, newest.first]);
+    expect(reader.first).toBe(middle.first);
+    reader.close();
+    gone(folder, newest.first - 1);
+    expect(verifyRecord(folder)).toMatchObject({ first: newest.first, unsound: [] });
+  });
+
+  test('and what is just begun beside it is nobody’s yet', () => {
+    const folder = threeFiles();
+    const { last } = verifyRecord(folder);
+    writeFileSync(join(folder, `record-${String(last + 1).padStart(12, '0')}.db`), '');
+    expect(verifyRecord(folder)).toMatchObject({ first: 1, last, unsound: [] });
+  });
+
+  test('other files of the folder are none of the record', () => {
+    const folder = recordOf([pressed(1)]);
+    for (const name of ['my-record-000000000002.db', 'record-2.db.bak', 'record-x.db', 'records.db'])
+      writeFileSync(join(folder, name), 'notes of last summer');
+    expect(verifyRecord(folder)).toMatchObject({ files: ['record.db'], unsound: [] });
+  });
+});
+
 describe('a file that another program holds', () => {
-  test('for good cannot be read where it is: it is tried again, and then said', () => {
+  test('for good cannot be read where it is: it is waited for, and then said', () => {
     const folder = threeFiles();
     const holder = new Database(segmentsIn(folder)[1]?.path ?? '');
     onTestFinished(() => void holder.close());

@@ -118,6 +118,13 @@ describe('gas trips in the record', () => {
     expect(knows(3)).toMatchObject({ tripAgesMs: [0] });
   });
 
+  test('from before a reset stay forgotten, however many come after it', () => {
+    const { at, knows } = story();
+    at(0, TRIP, TRIP, changed('mitigating', 'lockedOut'), changed('lockedOut', 'holding'));
+    at(HOUR, TRIP, TRIP);
+    expect(knows(2 * HOUR)).toMatchObject({ kind: 'disorderly', tripAgesMs: [HOUR, HOUR] });
+  });
+
   test('are not forgotten by a fire over a lock-out', () => {
     const { at, knows } = story();
     at(1, TRIP, changed('mitigating', 'lockedOut'));

@@ -13,7 +13,7 @@ import {
 import type { ClassView } from '../../src/page/class/types.ts';
 import { C } from '../../src/page/texts/class.ts';
 import { F } from '../../src/page/texts/field.ts';
-import { T } from '../../src/page/texts/index.ts';
+import { R, T } from '../../src/page/texts/index.ts';
 import { S } from '../../src/page/texts/seat.ts';
 import { type BenchProcess, freshFolder, startBench } from '../helpers/bench-process.ts';
 import { violations } from './harness/axe.ts';
@@ -208,6 +208,49 @@ describe('a class of its own', () => {
     await check(ada, 'result', found);
     await check(instructor, 'revealed', found);
     expect(found).toEqual([]);
+  });
+});
+
+describe('a lesson of one’s own', () => {
+  beforeEach(openClass);
+  afterEach(closePages);
+
+  const file = (name: string, text: string) => {
+    return { name, mimeType: 'application/yaml', buffer: Buffer.from(text) };
+  };
+
+  it('is refused while it is none, begins once it is, and is no secret once it is revealed', async () => {
+    const text = await readFile(`sim/drill/lessons/${LESSON}.drill.yaml`, 'utf8');
+    const own = text.replace(/title: .*/u, 'title: The bakery');
+    const lessons = instructor.getByRole('region', { name: C.own });
+    await press(instructor, C.startOwn);
+    await lessons.getByText(R.noFile).waitFor();
+    await lessons.locator('input').setInputFiles(file('mine.yaml', own.replace(/lesson:[\s\S]*/u, '')));
+    await press(instructor, C.startOwn);
+    await lessons.getByText('add a block lesson').waitFor();
+    await lessons.locator('input').setInputFiles(file('mine.yaml', own));
+    await lessons.getByText('add a block lesson').waitFor({ state: 'detached' });
+    await press(instructor, C.startOwn);
+    await instructor.getByRole('heading', { name: 'The bakery' }).waitFor();
+    expect((await room()).lesson).toMatchObject({ id: null, title: 'The bakery' });
+
+    await press(instructor, C.reveal);
+    await press(instructor, T.yes);
+    await instructor.getByText(C.revealed, { exact: true }).waitFor();
+    await instructor.getByRole('link', { name: 'Drills' }).click();
+    await instructor.locator('.drill-steps').waitFor();
+  });
+
+  it('that is played as a drill while the class has no lesson says so, and where a class gets it', async () => {
+    const text = await readFile(`sim/drill/lessons/${LESSON}.drill.yaml`, 'utf8');
+    await instructor.getByRole('link', { name: 'Drills' }).click();
+    await instructor.locator('.own-file input').setInputFiles(file('mine.yaml', text));
+    await press(instructor, R.playFile);
+    const onNow = instructor.locator('.on-now');
+    await onNow.getByText(R.lessonAlone).waitFor();
+    expect(await onNow.getByText(R.lessonHidden).count()).toBe(0);
+    await onNow.getByRole('link').click();
+    await instructor.getByRole('heading', { name: C.lessons, exact: true }).waitFor();
   });
 });
 

@@ -13,11 +13,12 @@ import {
 import type { ClassView } from '../../src/page/class/types.ts';
 import { C } from '../../src/page/texts/class.ts';
 import { F } from '../../src/page/texts/field.ts';
-import { R, T } from '../../src/page/texts/index.ts';
+import { C as CHART, R, T } from '../../src/page/texts/index.ts';
 import { S } from '../../src/page/texts/seat.ts';
 import { type BenchProcess, freshFolder, startBench } from '../helpers/bench-process.ts';
 import { violations } from './harness/axe.ts';
 import { launchBrowser, shownText } from './harness/browser.ts';
+import { windowMs } from './harness/window.ts';
 
 const LESSON = 'case-04-one-silent-in-a-leak';
 /** Longer than a phone waits between two tries, shorter than anybody waits for a test. */
@@ -185,8 +186,16 @@ describe('a class of its own', () => {
     const csv = await readFile(await download.path(), 'utf8');
     expect(csv.split('\n').filter((row) => row.includes('Ada'))).toHaveLength(1);
 
+    // The timeline stands still on the lesson, from its beginning.
+    const revealedMs = (await room()).field?.nowMs ?? 0;
+    const beganAtMs = (await room()).lesson?.beganAtMs ?? 0;
     await press(instructor, C.onRing);
-    await instructor.locator('.ring').waitFor();
+    await instructor.locator('.plot-window .tick-word').first().waitFor();
+    const follow = instructor.getByRole('button', { name: CHART.follow });
+    expect(await follow.getAttribute('aria-pressed')).toBe('false');
+    const { fromMs, spanMs } = await windowMs(instructor);
+    expect(Math.abs(fromMs - beganAtMs)).toBeLessThan(0.02 * spanMs);
+    expect(fromMs + spanMs).toBeGreaterThan(revealedMs - 0.02 * spanMs);
   });
 
   it('has nothing that a reader of screens would stumble over, light or dark, and fits a narrow phone', async () => {

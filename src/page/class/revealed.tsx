@@ -14,7 +14,7 @@ interface RevealedProps {
 }
 
 export function Revealed({ room, lesson }: RevealedProps) {
-  const { light } = useStore();
+  const { light, opensSinceMs } = useStore();
   const stations = stationsOf(lesson);
   const points = room.seats.flatMap(({ answer, score }) =>
     answer === null || score === null ? [] : [score.total],
@@ -34,6 +34,7 @@ export function Revealed({ room, lesson }: RevealedProps) {
             class="main-act"
             onClick={() => {
               light(stations);
+              opensSinceMs.value = lesson.beganAtMs;
               location.hash = hrefOf('bench');
             }}
           >

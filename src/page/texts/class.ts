@@ -50,7 +50,7 @@ export const C = {
   closeSure: 'Close the class? Seats and scores are gone; export them first.',
   revealed: 'Revealed',
   onRing: 'Show it on the ring',
-  onRingSays: 'The stations at which it sits light up; the timeline below explains.',
+  onRingSays: 'The stations at which it sits light up; the timeline shows the lesson from its beginning.',
   distribution: 'What the class said',
   ofAnswers: (count: number, of: number) => `${count} of ${of}`,
   scores: 'Scores',

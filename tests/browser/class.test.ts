@@ -160,6 +160,9 @@ describe('a class of its own', () => {
     await cy.getByText(S.lostSays).waitFor({ state: 'detached' });
     await answer(cy, NOTHING, []);
     await instructor.getByText(C.answers(3, 3)).waitFor();
+    // No part is an answer too.
+    expect(await shownText(cy.locator('.answer'))).toContain(S.noPart);
+    expect(await shownText(cy.locator('.answer'))).not.toContain(S.notChosen);
 
     // What was answered, and what is right, shows where the instructor says that nobody else looks.
     const right = instructor.getByText(CAUSES['sensor-silent'].words);
@@ -215,6 +218,8 @@ describe('a class of its own', () => {
     await press(instructor, T.yes);
     await ada.getByText(S.noAnswer).waitFor();
     await check(ada, 'result', found);
+    await instructor.getByText(C.mean('0.0', 4, 1)).waitFor();
+    await instructor.getByText(C.scoresSay).waitFor();
     await check(instructor, 'revealed', found);
     expect(found).toEqual([]);
   });

@@ -24,6 +24,7 @@ const LESSON = 'case-04-one-silent-in-a-leak';
 /** Longer than a phone waits between two tries, shorter than anybody waits for a test. */
 const PATIENCE_MS = 15_000;
 const TOKEN = 'the-instructors-word';
+const VIEWER = 'a-viewers-word';
 const AUTHORIZED = { authorization: `Bearer ${TOKEN}` };
 const PHONE = { width: 390, height: 844 };
 
@@ -33,8 +34,9 @@ let instructor: Page;
 
 beforeAll(async () => {
   const bus = ['--bus', 'tcp://127.0.0.1:0'];
+  const tokens = ['--token', TOKEN, '--token', `viewer:${VIEWER}`];
   [bench, browser] = await Promise.all([
-    startBench(['serve', '--speed', '20', '--data', freshFolder(), '--token', TOKEN, ...bus]),
+    startBench(['serve', '--speed', '20', '--data', freshFolder(), ...bus, ...tokens]),
     launchBrowser(),
   ]);
 });
@@ -263,6 +265,10 @@ describe('a lesson of one’s own', () => {
     const onNow = instructor.locator('.on-now');
     await onNow.getByText(R.lessonAlone).waitFor();
     expect(await onNow.getByText(R.lessonHidden).count()).toBe(0);
+    // A viewer is not told whether a class has it.
+    const viewer = await openPage(`?token=${VIEWER}#/drills`, { width: 1280, height: 800 });
+    await viewer.locator('.on-now').getByText(R.lessonUnknown).waitFor();
+    expect(await viewer.locator('.drill-steps').count()).toBe(0);
     await onNow.getByRole('link').click();
     await instructor.getByRole('heading', { name: C.lessons, exact: true }).waitFor();
   });

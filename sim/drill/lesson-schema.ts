@@ -66,6 +66,9 @@ export const lessonSchema = z.strictObject({
   safeNextStep: text('takes a text: what is safe to do next').describe('what is safe to do next'),
 });
 
+/** What a block `lesson:` has to have, in the order of a file. */
+export const LESSON_KEYS: readonly string[] = Object.keys(lessonSchema.shape);
+
 function isAloneOrSomething(causes: readonly string[]): boolean {
   return causes.length === 1 || !causes.includes('none');
 }

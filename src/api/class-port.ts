@@ -1,7 +1,7 @@
 /** What the class routes need of whoever holds the class; a refusal is a row of the class's own table. */
 import type { RefusalId } from '../class/index.ts';
 import type { Answer } from '../lesson/index.ts';
-import type { ClassView, SeatView } from './class-schema.ts';
+import type { ClassView, LessonWanted, SeatView } from './class-schema.ts';
 
 export type ClassOutcome = { readonly ok: true } | Refused | NotDone;
 /** A class says no. */
@@ -10,7 +10,7 @@ interface Refused {
   readonly refusal: RefusalId;
 }
 /** The bench, or the lesson, says no; in a sentence of its own. */
-interface NotDone {
+export interface NotDone {
   readonly ok: false;
   readonly problem: string;
   readonly missing?: true;
@@ -28,7 +28,7 @@ export interface ClassPort {
   picture(): Promise<ClassPicture | null>;
   /** Comma-separated values; null where no class is open. */
   scoresCsv(): string | null;
-  startLesson(id: string): Promise<ClassOutcome>;
+  startLesson(wanted: LessonWanted): Promise<ClassOutcome>;
   reveal(): ClassOutcome;
   dropLesson(): ClassOutcome;
   giveHand(to: string | null): ClassOutcome;

@@ -8,7 +8,7 @@ import type { EventRecord } from '../record/index.ts';
 import { CHANGE_PROBLEMS, doneBy, doneSchema } from './answers.ts';
 import type { ClassOutcome, ClassPort } from './class-port.ts';
 import { classHere, mustBeDone, refusalProblem } from './class-problems.ts';
-import { type ClassView, classViewSchema } from './class-schema.ts';
+import { type ClassView, classIdSchema, classViewSchema, lessonWantedSchema } from './class-schema.ts';
 import { guardRoutes, speakZod } from './context.ts';
 import type { Tokens } from './tokens.ts';
 
@@ -19,9 +19,7 @@ export interface ClassSources {
   readonly tokens: Tokens;
 }
 
-/** Ids are short words; what is longer is none. */
-const ID_LETTERS_MAX = 200;
-const id = z.string().min(1).max(ID_LETTERS_MAX);
+const id = classIdSchema;
 const nothing = z.strictObject({}).nullish();
 const noPath = z.object({});
 const tags = ['class'];
@@ -92,7 +90,7 @@ function lessonRoutes(app: FastifyInstance, { classroom, record }: ClassSources)
   const change = changes(app, record);
   const url = '/api/v1/class/lesson';
   const start = { operationId: 'startLesson', summary: 'Begin a lesson: its drill plays from a fresh start' };
-  change.post(url, z.strictObject({ id }), start, (lesson) => classHere(classroom).startLesson(lesson.id));
+  change.post(url, lessonWantedSchema, start, (lesson) => classHere(classroom).startLesson(lesson));
   change.remove(url, noPath, { operationId: 'dropLesson', summary: 'Drop the lesson, without points' }, () =>
     classHere(classroom).dropLesson(),
   );

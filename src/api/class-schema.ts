@@ -86,6 +86,17 @@ export const fieldViewSchema = z
   })
   .meta({ id: 'FieldView' });
 
+/** Ids are short words; what is longer is none. */
+const ID_LETTERS_MAX = 200;
+export const classIdSchema = z.string().min(1).max(ID_LETTERS_MAX);
+
+export const lessonWantedSchema = z.union([
+  z.strictObject({ id: classIdSchema.meta({ description: 'A lesson, as GET /api/v1/class lists it.' }) }),
+  z.strictObject({
+    text: z.string().meta({ description: 'The text of a drill file (YAML) with a block lesson.' }),
+  }),
+]);
+
 export const classViewSchema = z
   .object({
     code: z.string(),
@@ -119,7 +130,7 @@ export const classViewSchema = z
       .describe("Who may flip the sensors' power switches: nobody, `everybody`, or a seat by its id."),
     lesson: z
       .object({
-        id: z.string(),
+        id: z.string().nullable().describe('null for one that was given as text.'),
         title: z.string(),
         name: z.string(),
         why: z.string(),
@@ -151,6 +162,7 @@ export const seatViewSchema = z
   })
   .meta({ id: 'Seat' });
 
+export type LessonWanted = z.infer<typeof lessonWantedSchema>;
 export type ClassView = z.infer<typeof classViewSchema>;
 export type SeatView = z.infer<typeof seatViewSchema>;
 export type FieldView = z.infer<typeof fieldViewSchema>;

@@ -19,7 +19,7 @@ import type { PollSeen } from '../supervisor/index.ts';
 import type { ControllerPower } from './controller-power.ts';
 import type { DrillInPlace } from './drill/in-place.ts';
 import type { Recording } from './drill/recording.ts';
-import { DrillShelf } from './drill/shelf.ts';
+import { DrillShelf, type Playable } from './drill/shelf.ts';
 import type { FreshStart } from './fresh-start.ts';
 import type { Stage } from './stage.ts';
 import { clockChanged, Stepping } from './stepping.ts';
@@ -144,6 +144,10 @@ export class Bench implements BenchPort {
   async lessons(): Promise<readonly ShippedDrill[]> {
     const all = await this.#shelf.all();
     return all.filter(({ written }) => written.lesson !== undefined);
+  }
+
+  findDrill(wanted: DrillWanted): Promise<Playable | string> {
+    return this.#shelf.find(wanted);
   }
 
   async playDrill(wanted: DrillWanted): Promise<StepResult> {

@@ -39,7 +39,8 @@ export interface LessonOn {
 
 /** Before it is revealed, a seat is told the title and nothing else of it. */
 export interface ClassLesson extends Lesson {
-  readonly id: string;
+  /** null for one that the instructor brought. */
+  readonly id: string | null;
   readonly name: string;
   readonly why: string;
 }

@@ -13,16 +13,18 @@ import {
 import type { ClassView } from '../../src/page/class/types.ts';
 import { C } from '../../src/page/texts/class.ts';
 import { F } from '../../src/page/texts/field.ts';
-import { T } from '../../src/page/texts/index.ts';
+import { C as CHART, R, T } from '../../src/page/texts/index.ts';
 import { S } from '../../src/page/texts/seat.ts';
 import { type BenchProcess, freshFolder, startBench } from '../helpers/bench-process.ts';
 import { violations } from './harness/axe.ts';
 import { launchBrowser, shownText } from './harness/browser.ts';
+import { windowMs } from './harness/window.ts';
 
 const LESSON = 'case-04-one-silent-in-a-leak';
 /** Longer than a phone waits between two tries, shorter than anybody waits for a test. */
 const PATIENCE_MS = 15_000;
 const TOKEN = 'the-instructors-word';
+const VIEWER = 'a-viewers-word';
 const AUTHORIZED = { authorization: `Bearer ${TOKEN}` };
 const PHONE = { width: 390, height: 844 };
 
@@ -32,8 +34,9 @@ let instructor: Page;
 
 beforeAll(async () => {
   const bus = ['--bus', 'tcp://127.0.0.1:0'];
+  const tokens = ['--token', TOKEN, '--token', `viewer:${VIEWER}`];
   [bench, browser] = await Promise.all([
-    startBench(['serve', '--speed', '20', '--data', freshFolder(), '--token', TOKEN, ...bus]),
+    startBench(['serve', '--speed', '20', '--data', freshFolder(), ...bus, ...tokens]),
     launchBrowser(),
   ]);
 });
@@ -159,6 +162,9 @@ describe('a class of its own', () => {
     await cy.getByText(S.lostSays).waitFor({ state: 'detached' });
     await answer(cy, NOTHING, []);
     await instructor.getByText(C.answers(3, 3)).waitFor();
+    // No part is an answer too.
+    expect(await shownText(cy.locator('.answer'))).toContain(S.noPart);
+    expect(await shownText(cy.locator('.answer'))).not.toContain(S.notChosen);
 
     // What was answered, and what is right, shows where the instructor says that nobody else looks.
     const right = instructor.getByText(CAUSES['sensor-silent'].words);
@@ -185,8 +191,16 @@ describe('a class of its own', () => {
     const csv = await readFile(await download.path(), 'utf8');
     expect(csv.split('\n').filter((row) => row.includes('Ada'))).toHaveLength(1);
 
+    // The timeline stands still on the lesson, from its beginning.
+    const revealedMs = (await room()).field?.nowMs ?? 0;
+    const beganAtMs = (await room()).lesson?.beganAtMs ?? 0;
     await press(instructor, C.onRing);
-    await instructor.locator('.ring').waitFor();
+    await instructor.locator('.plot-window .tick-word').first().waitFor();
+    const follow = instructor.getByRole('button', { name: CHART.follow });
+    expect(await follow.getAttribute('aria-pressed')).toBe('false');
+    const { fromMs, spanMs } = await windowMs(instructor);
+    expect(Math.abs(fromMs - beganAtMs)).toBeLessThan(0.02 * spanMs);
+    expect(fromMs + spanMs).toBeGreaterThan(revealedMs - 0.02 * spanMs);
   });
 
   it('has nothing that a reader of screens would stumble over, light or dark, and fits a narrow phone', async () => {
@@ -206,8 +220,57 @@ describe('a class of its own', () => {
     await press(instructor, T.yes);
     await ada.getByText(S.noAnswer).waitFor();
     await check(ada, 'result', found);
+    await instructor.getByText(C.mean('0.0', 4, 1)).waitFor();
+    await instructor.getByText(C.scoresSay).waitFor();
     await check(instructor, 'revealed', found);
     expect(found).toEqual([]);
+  });
+});
+
+describe('a lesson of one’s own', () => {
+  beforeEach(openClass);
+  afterEach(closePages);
+
+  const file = (name: string, text: string) => {
+    return { name, mimeType: 'application/yaml', buffer: Buffer.from(text) };
+  };
+
+  it('is refused while it is none, begins once it is, and is no secret once it is revealed', async () => {
+    const text = await readFile(`sim/drill/lessons/${LESSON}.drill.yaml`, 'utf8');
+    const own = text.replace(/title: .*/u, 'title: The bakery');
+    const lessons = instructor.getByRole('region', { name: C.own });
+    await press(instructor, C.startOwn);
+    await lessons.getByText(R.noFile).waitFor();
+    await lessons.locator('input').setInputFiles(file('mine.yaml', own.replace(/lesson:[\s\S]*/u, '')));
+    await press(instructor, C.startOwn);
+    await lessons.getByText('add a block lesson').waitFor();
+    await lessons.locator('input').setInputFiles(file('mine.yaml', own));
+    await lessons.getByText('add a block lesson').waitFor({ state: 'detached' });
+    await press(instructor, C.startOwn);
+    await instructor.getByRole('heading', { name: 'The bakery' }).waitFor();
+    expect((await room()).lesson).toMatchObject({ id: null, title: 'The bakery' });
+
+    await press(instructor, C.reveal);
+    await press(instructor, T.yes);
+    await instructor.getByText(C.revealed, { exact: true }).waitFor();
+    await instructor.getByRole('link', { name: 'Drills' }).click();
+    await instructor.locator('.drill-steps').waitFor();
+  });
+
+  it('that is played as a drill while the class has no lesson says so, and where a class gets it', async () => {
+    const text = await readFile(`sim/drill/lessons/${LESSON}.drill.yaml`, 'utf8');
+    await instructor.getByRole('link', { name: 'Drills' }).click();
+    await instructor.locator('.own-file input').setInputFiles(file('mine.yaml', text));
+    await press(instructor, R.playFile);
+    const onNow = instructor.locator('.on-now');
+    await onNow.getByText(R.lessonAlone).waitFor();
+    expect(await onNow.getByText(R.lessonHidden).count()).toBe(0);
+    // A viewer is not told whether a class has it.
+    const viewer = await openPage(`?token=${VIEWER}#/drills`, { width: 1280, height: 800 });
+    await viewer.locator('.on-now').getByText(R.lessonUnknown).waitFor();
+    expect(await viewer.locator('.drill-steps').count()).toBe(0);
+    await onNow.getByRole('link').click();
+    await instructor.getByRole('heading', { name: C.lessons, exact: true }).waitFor();
   });
 });
 

@@ -9,6 +9,7 @@ import { shownText } from './harness/browser.ts';
 import type { StandIn } from './harness/server.ts';
 import { openStage, type Stage, watchErrors } from './harness/stage.ts';
 import { tellStory } from './harness/story.ts';
+import { clockMs, windowMs } from './harness/window.ts';
 
 const story = tellStory(900);
 const history = foldAll(NO_HISTORY, story.events);
@@ -49,39 +50,9 @@ async function openPage(options: BrowserContextOptions = {}): Promise<void> {
 const plot = () => page.locator('.plot-window');
 const button = (name: string) => page.getByRole('button', { name, exact: true });
 
-/** Where the frame is, and the ticks in it: all at one moment, since they come and go as time does. */
-const SEEN = `(() => {
-  const [frame] = document.querySelectorAll('.plot-window');
-  const { x, width } = frame.getBoundingClientRect();
-  const middle = (tick) => { const box = tick.getBoundingClientRect(); return box.x + box.width / 2; };
-  const ticks = [...frame.querySelectorAll('.tick-word')].map((tick) => [middle(tick), tick.textContent]);
-  return { x, width, ticks };
-})()`;
-
-interface Seen {
-  readonly x: number;
-  readonly width: number;
-  readonly ticks: readonly (readonly [x: number, clock: string])[];
-}
-
-/** What is in sight, worked out from where the ticks stand on the screen. */
-async function windowMs(): Promise<{ readonly fromMs: number; readonly spanMs: number }> {
-  const { x, width, ticks } = await page.evaluate<Seen>(SEEN);
-  const [first, last] = [ticks.at(0), ticks.at(-1)];
-  if (first === undefined || last === undefined) throw new Error('there are no ticks');
-  const [aMs, bMs] = [clockMs(first[1]), clockMs(last[1])];
-  const msPerPx = (bMs - aMs) / (last[0] - first[0]);
-  return { fromMs: aMs + (x - first[0]) * msPerPx, spanMs: width * msPerPx };
-}
-
-function clockMs(clock: string | null | undefined): number {
-  const [hours = 0, minutes = 0, seconds = 0] = (clock ?? '').split(':').map(Number);
-  return ((hours * 60 + minutes) * 60 + seconds) * 1000;
-}
-
 async function untilWindow(fromMs: number, spanMs: number): Promise<void> {
   await vi.waitFor(async () => {
-    const now = await windowMs();
+    const now = await windowMs(page);
     // A pixel or two of text, at this zoom.
     expect(Math.abs(now.spanMs - spanMs)).toBeLessThan(0.02 * spanMs);
     expect(Math.abs(now.fromMs - fromMs)).toBeLessThan(0.02 * spanMs);
@@ -162,13 +133,13 @@ describe('the window', () => {
     await vi.waitFor(async () => {
       expect(await isFollowing()).toBe(false);
     });
-    const moved = await windowMs();
+    const moved = await windowMs(page);
     expect(moved.fromMs).toBeLessThan(MINUTE_MS);
     await touch('touchStart', 40, 80);
     for (let x = 80; x <= 160; x += 10) await touch('touchMove', 40, x);
     await touch('touchEnd');
     await vi.waitFor(async () => {
-      const { spanMs } = await windowMs();
+      const { spanMs } = await windowMs(page);
       expect(spanMs / moved.spanMs).toBeGreaterThan(0.25);
       expect(spanMs / moved.spanMs).toBeLessThan(0.45);
     });
@@ -183,11 +154,11 @@ describe('the window', () => {
       new MutationObserver((all) => { window.redrawn += curves(all).length; })
         .observe(document.querySelector('.plot-window .picture'), { subtree: true, attributes: true, attributeFilter: ['d'] });
     })()`);
-    const before = await windowMs();
+    const before = await windowMs(page);
     await plot().focus();
     await page.keyboard.press('ArrowRight');
     await vi.waitFor(async () => {
-      expect((await windowMs()).fromMs - before.fromMs).toBeGreaterThan(0.9 * MINUTE_MS);
+      expect((await windowMs(page)).fromMs - before.fromMs).toBeGreaterThan(0.9 * MINUTE_MS);
     });
     expect(await page.evaluate<number>('window.redrawn')).toBe(0);
   });
@@ -231,7 +202,7 @@ describe('a moment', () => {
     const words = page.locator('.moment-words');
     expect(await shownText(words)).toContain('0:03:30 coil-a reports gas');
     // It was out of sight: the window went there.
-    expect((await windowMs()).fromMs).toBeLessThan(3.5 * MINUTE_MS);
+    expect((await windowMs(page)).fromMs).toBeLessThan(3.5 * MINUTE_MS);
     expect(await page.getByRole('slider').getAttribute('aria-valuetext')).toContain('coil-a reports gas');
     await button('Event after').click();
     expect(await shownText(words)).toContain('The release at cabinet ended');
@@ -246,7 +217,7 @@ describe('a moment', () => {
     const chosen = await page.locator('.readout-time').textContent();
     bench.snapshot = { ...bench.snapshot, nowMs: bench.snapshot.nowMs + MINUTE_MS };
     await vi.waitFor(async () => {
-      expect((await windowMs()).fromMs).toBeGreaterThan(moment);
+      expect((await windowMs(page)).fromMs).toBeGreaterThan(moment);
     }, 15_000);
     expect(
       Math.abs(clockMs(await page.locator('.readout-time').textContent()) - clockMs(chosen)),

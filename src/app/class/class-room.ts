@@ -5,7 +5,7 @@
 import { createHash, randomBytes, randomInt, timingSafeEqual } from 'node:crypto';
 import type { StepResult } from '../../api/bench-port.ts';
 import type { ClassOutcome, ClassPicture, ClassPort, JoinOutcome } from '../../api/class-port.ts';
-import type { FieldView, SeatView } from '../../api/class-schema.ts';
+import type { FieldView, LessonWanted, SeatView } from '../../api/class-schema.ts';
 import {
   type Class,
   type ClassInput,
@@ -38,7 +38,6 @@ export interface ClassBench {
 /** Twice what nobody can guess. */
 const KEY_BYTES = 32;
 const OK = { ok: true } as const;
-const NO_SUCH_LESSON = 'No lesson of this bench has this id.';
 
 export class ClassRoom implements ClassPort {
   readonly #bench: ClassBench;
@@ -79,14 +78,14 @@ export class ClassRoom implements ClassPort {
     return open === null ? null : scoresCsv(open.scores);
   }
 
-  async startLesson(id: string): Promise<ClassOutcome> {
+  async startLesson(wanted: LessonWanted): Promise<ClassOutcome> {
     const open = this.#open();
     if (open === null) return refused('noClass');
     const why = this.#beginning ? 'lessonBeginning' : whyNoLesson(open);
     if (why !== null) return refused(why);
     this.#beginning = true;
     try {
-      return await this.#begin(id, open.code);
+      return await this.#begin(wanted, open.code);
     } finally {
       this.#beginning = false;
     }
@@ -165,10 +164,11 @@ export class ClassRoom implements ClassPort {
     return this.#bench.flip(sensor, on);
   }
 
-  async #begin(id: string, code: string): Promise<ClassOutcome> {
-    const lesson = await this.#lessons.get(id);
-    if (lesson === null) return { ok: false, problem: NO_SUCH_LESSON, missing: true };
-    const problem = await this.#lessons.play(id);
+  async #begin(wanted: LessonWanted, code: string): Promise<ClassOutcome> {
+    const found = await this.#lessons.get(wanted);
+    if (!found.ok) return found;
+    const { lesson } = found;
+    const problem = await this.#lessons.play(wanted);
     if (problem !== null) return { ok: false, problem };
     let started: ClassOutcome = refused('noClass');
     try {

@@ -1,14 +1,23 @@
-/** The lessons that come with the bench, those of its drills that teach, played in place. */
-import { misfitOf, type ShippedDrill } from '../../../sim/drill/index.ts';
+/** The lessons that come with the bench, those of its drills that teach, and one's own; played in place. */
+import { LESSON_KEYS, misfitOf, type ShippedDrill } from '../../../sim/drill/index.ts';
 import type { DrillPort } from '../../api/bench-port.ts';
+import type { NotDone } from '../../api/class-port.ts';
 import type { ClassLesson } from '../../class/index.ts';
-import type { LessonBook, LessonRow } from './lesson-book.ts';
+import { listed } from '../../text/words.ts';
+import type { Playable } from '../drill/shelf.ts';
+import { type LessonBook, type LessonFound, type LessonRow, NO_SUCH_LESSON } from './lesson-book.ts';
 
 export interface LessonBench extends Pick<DrillPort, 'playDrill' | 'stopDrill'> {
   lessons(): Promise<readonly ShippedDrill[]>;
+  /** The drill on the rig of the bench, or why it cannot be played there. */
+  findDrill(wanted: { readonly text: string }): Promise<Playable | string>;
 }
 
 const MS_PER_MINUTE = 60_000;
+const NO_LESSON: NotDone = {
+  ok: false,
+  problem: `This drill is no lesson: add a block lesson: with ${listed(LESSON_KEYS)}, as the shipped lessons have one, or play it under Drills.`,
+};
 
 export function shippedLessons(bench: LessonBench): LessonBook {
   return {
@@ -16,22 +25,31 @@ export function shippedLessons(bench: LessonBench): LessonBook {
       const drills = await bench.lessons();
       return drills.flatMap(rowsOf);
     },
-    async get(id) {
+    async get(wanted) {
+      if ('text' in wanted) return given(await bench.findDrill(wanted));
       const drills = await bench.lessons();
-      return drills.filter((drill) => drill.id === id).map(lessonOf)[0] ?? null;
+      const lesson = drills.filter(({ id }) => id === wanted.id).map(lessonOf)[0] ?? null;
+      return lesson === null ? NO_SUCH_LESSON : { ok: true, lesson };
     },
-    async play(id) {
-      const played = await bench.playDrill({ id });
+    async play(wanted) {
+      const played = await bench.playDrill(wanted);
       return played.ok ? null : played.problem;
     },
     stop: () => void bench.stopDrill(),
   };
 }
 
+function given(found: Playable | string): LessonFound | NotDone {
+  if (typeof found === 'string') return { ok: false, problem: found };
+  const { name, why, lesson } = found.drill;
+  return lesson === null ? NO_LESSON : { ok: true, lesson: { ...lesson, id: null, name, why } };
+}
+
 function rowsOf(drill: ShippedDrill): readonly LessonRow[] {
   const lesson = lessonOf(drill);
   if (lesson === null) return [];
-  const { id, title, name, why } = lesson;
+  const { id } = drill;
+  const { title, name, why } = lesson;
   const minutes = Math.ceil(drill.written.length / MS_PER_MINUTE);
   return [{ id, title, name, why, minutes, fits: misfitOf(drill) }];
 }

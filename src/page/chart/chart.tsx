@@ -28,7 +28,10 @@ const READOUT_PX = 132;
 export function Chart() {
   const store = useStore();
   const timeline = useMemo(() => createTimeline(store), [store]);
-  useEffect(() => timeline.stop, [timeline]);
+  useEffect(() => {
+    store.opensSinceMs.value = null;
+    return timeline.stop;
+  }, [store, timeline]);
   const rig = store.rig.value;
   const snapshot = store.shown.snapshot.value;
   return (

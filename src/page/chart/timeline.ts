@@ -3,7 +3,7 @@ import { batch, computed, type ReadonlySignal, type Signal, signal } from '@prea
 import type { History } from '../data/history.ts';
 import type { Store } from '../data/store.ts';
 import { slowly } from './slowly.ts';
-import { centredOn, clamped, type Extent, panned, type View, windowOf, zoomed } from './view.ts';
+import { centredOn, clamped, type Extent, panned, type View, viewSince, windowOf, zoomed } from './view.ts';
 
 /** Width of what is drawn in one piece, in px. */
 export const TILE_PX = 128;
@@ -44,12 +44,19 @@ const FIRST_SPAN_MS = 600_000;
 /** What is drawn glides behind by more than this: nothing comes too late. */
 const HISTORY_GAP_MS = 240;
 
-export function createTimeline({ shown, history: all }: Pick<Store, 'shown' | 'history'>): Timeline {
+export function createTimeline({
+  shown,
+  history: all,
+  opensSinceMs,
+}: Pick<Store, 'shown' | 'history' | 'opensSinceMs'>): Timeline {
   const { signal: history, stop } = slowly(all, HISTORY_GAP_MS);
-  const view = signal<View>({ spanMs: FIRST_SPAN_MS, toMs: null });
   const plotWidth = signal(0);
   const firstMs = computed(() => history.value.beganAtMs ?? 0);
   const extent = computed<Extent>(() => ({ firstMs: firstMs.value, nowMs: shown.benchNowMs.value }));
+  const sinceMs = opensSinceMs.peek();
+  const view = signal<View>(
+    sinceMs === null ? { spanMs: FIRST_SPAN_MS, toMs: null } : viewSince(sinceMs, extent.peek()),
+  );
   const window = computed(() => windowOf(view.value, extent.value));
   const fromMs = computed(() => window.value.fromMs);
   const toMs = computed(() => window.value.toMs);

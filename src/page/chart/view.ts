@@ -40,6 +40,11 @@ export function windowOf({ spanMs, toMs }: View, extent: Extent): Window {
   return { fromMs: end - span, toMs: end };
 }
 
+/** Stands on what came since a moment, up to now. */
+export function viewSince(sinceMs: number, { firstMs, nowMs }: Extent): View {
+  return { spanMs: nowMs - Math.max(sinceMs, firstMs), toMs: nowMs };
+}
+
 /** Later by so much, or earlier; a window that comes to the end follows from there. */
 export function panned(view: View, extent: Extent, byMs: number): View {
   const { toMs } = windowOf(view, extent);

@@ -17,7 +17,7 @@ export interface Desk {
   readonly look: () => () => void;
   readonly open: () => Promise<Got<unknown>>;
   readonly close: () => Promise<Got<unknown>>;
-  readonly start: (lesson: string) => Promise<Got<unknown>>;
+  readonly start: (lesson: { readonly id: string } | { readonly text: string }) => Promise<Got<unknown>>;
   readonly reveal: () => Promise<Got<unknown>>;
   readonly drop: () => Promise<Got<unknown>>;
   readonly hand: (to: string | null) => Promise<Got<unknown>>;
@@ -60,7 +60,7 @@ function createDesk(ask: Ask): Desk {
     },
     open: () => change('POST', 'api/v1/class', {}),
     close: () => change('DELETE', 'api/v1/class'),
-    start: (id) => change('POST', 'api/v1/class/lesson', { id }),
+    start: (lesson) => change('POST', 'api/v1/class/lesson', lesson),
     reveal: () => change('POST', 'api/v1/class/reveal', {}),
     drop: () => change('DELETE', 'api/v1/class/lesson'),
     hand: (to) => change('POST', 'api/v1/class/hand', { to }),
@@ -85,5 +85,5 @@ export function classOf({ got }: Desk): ClassView | null {
 
 /** Tells one playing of a lesson from another. */
 export function markOf({ id, beganAtMs }: ClassLesson): string {
-  return `${id} ${beganAtMs}`;
+  return `${id ?? ''} ${beganAtMs}`;
 }

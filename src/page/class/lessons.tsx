@@ -1,6 +1,7 @@
-/** The lessons that come with the bench. What a title hides is told only where it is asked for. */
+/** Lessons that come with the bench, and one's own. What a title hides is told only where it is asked for. */
 import { Act } from '../controls/act.tsx';
 import { Mark } from '../parts/mark.tsx';
+import { OwnFile } from '../parts/own-file.tsx';
 import { C } from '../texts/class.ts';
 import type { Desk } from './desk.ts';
 import type { ClassView, OfferedLesson } from './types.ts';
@@ -15,7 +16,18 @@ export function Lessons({ room, desk }: { readonly room: ClassView; readonly des
           <Row key={lesson.id} lesson={lesson} desk={desk} isPlayed={played.has(lesson.title)} />
         ))}
       </ol>
+      <OwnLesson desk={desk} />
     </section>
+  );
+}
+
+const OWN = 'own lesson';
+
+function OwnLesson({ desk }: { readonly desk: Desk }) {
+  return (
+    <OwnFile name={OWN} title={C.own} says={C.ownSays}>
+      {(file) => <Act name={OWN} word={C.startOwn} ask={() => file.hand((text) => desk.start({ text }))} />}
+    </OwnFile>
   );
 }
 
@@ -42,7 +54,7 @@ function Row({ lesson, desk, isPlayed }: RowProps) {
           name={`lesson ${lesson.id}`}
           word={C.start}
           heard={lesson.title}
-          ask={() => desk.start(lesson.id)}
+          ask={() => desk.start({ id: lesson.id })}
         />
       ) : (
         <p class="quiet">{lesson.fits}</p>

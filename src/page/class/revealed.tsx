@@ -4,6 +4,7 @@ import { hrefOf } from '../data/view.ts';
 import { useStore } from '../parts/use-store.ts';
 import { C } from '../texts/class.ts';
 import { Bars } from './bars.tsx';
+import { classMean } from './mean.ts';
 import { Right } from './running.tsx';
 import { Teaching } from './told.tsx';
 import type { ClassLesson, ClassView } from './types.ts';
@@ -14,11 +15,9 @@ interface RevealedProps {
 }
 
 export function Revealed({ room, lesson }: RevealedProps) {
-  const { light } = useStore();
+  const { light, opensSinceMs } = useStore();
   const stations = stationsOf(lesson);
-  const points = room.seats.flatMap(({ answer, score }) =>
-    answer === null || score === null ? [] : [score.total],
-  );
+  const points = classMean(room.seats);
   return (
     <div class="revealed">
       <header class="lesson-title">
@@ -34,6 +33,7 @@ export function Revealed({ room, lesson }: RevealedProps) {
             class="main-act"
             onClick={() => {
               light(stations);
+              opensSinceMs.value = lesson.beganAtMs;
               location.hash = hrefOf('bench');
             }}
           >
@@ -45,7 +45,7 @@ export function Revealed({ room, lesson }: RevealedProps) {
       </div>
       <div class="revealed-said">
         <Bars seats={room.seats} lesson={lesson} />
-        {points.length > 0 && <p>{C.mean(meanOf(points), SCORE_MAX)}</p>}
+        {points !== null && <p>{C.mean(points.mean.toFixed(1), SCORE_MAX, points.silent)}</p>}
       </div>
     </div>
   );
@@ -54,8 +54,4 @@ export function Revealed({ room, lesson }: RevealedProps) {
 function stationsOf({ solution }: ClassLesson): readonly Station[] {
   const stations = solution.causes.map((cause) => CAUSES[cause].station);
   return [...new Set(stations.filter((station) => station !== null))];
-}
-
-function meanOf(points: readonly number[]): string {
-  return (points.reduce((sum, one) => sum + one, 0) / points.length).toFixed(1);
 }

@@ -15,6 +15,7 @@ export function Scores({ room, desk }: { readonly room: ClassView; readonly desk
       ) : (
         <>
           <Table scores={room.scores} />
+          <p class="quiet">{C.scoresSay}</p>
           <Takeaway desk={desk} />
         </>
       )}

@@ -76,7 +76,8 @@ export interface ClassSeat {
 }
 
 export interface ClassLesson extends Told {
-  readonly id: string;
+  /** null for one that was given as text. */
+  readonly id: string | null;
   readonly title: string;
   readonly name: string;
   readonly why: string;

@@ -1,10 +1,12 @@
 /** The drill that is on the bench: its line, its steps, and at its end the verdict with every rule. */
 import { formatClock } from '../../units/format.ts';
+import { classOf, useDesk } from '../class/desk.ts';
 import { Act } from '../controls/act.tsx';
 import type { Api, Got } from '../data/api.ts';
+import { hrefOf } from '../data/view.ts';
 import { Mark } from '../parts/mark.tsx';
 import { useStore } from '../parts/use-store.ts';
-import { R } from '../texts/index.ts';
+import { R, VIEW_WORDS } from '../texts/index.ts';
 import type { DrillStatus } from '../types.ts';
 import { Progress } from './progress.tsx';
 import { Verdict } from './verdict.tsx';
@@ -34,8 +36,23 @@ export function OnNow() {
         {R.onNow}
       </h3>
       {drill === null && <p class="quiet">{R.none}</p>}
-      {drill !== null && (drill.lesson ? <p>{R.lessonHidden}</p> : <Drill drill={drill} />)}
+      {drill !== null && (drill.lesson ? <LessonDrill drill={drill} /> : <Drill drill={drill} />)}
     </section>
+  );
+}
+
+/** A class that has had it may see what it did. A viewer's token does not tell whether a class has it. */
+function LessonDrill({ drill }: { readonly drill: DrillStatus }) {
+  const desk = useDesk();
+  const lesson = classOf(desk)?.lesson ?? null;
+  if (lesson?.phase === 'running') return <p>{R.lessonHidden}</p>;
+  // The lesson begins once its drill does: a drill that began later is another.
+  if (lesson !== null && drill.beganAtMs <= lesson.beganAtMs) return <Drill drill={drill} />;
+  if (desk.got.value?.ok !== true) return <p>{R.lessonUnknown}</p>;
+  return (
+    <p>
+      {R.lessonAlone} <a href={hrefOf('class')}>{VIEW_WORDS.class}</a>
+    </p>
   );
 }
 

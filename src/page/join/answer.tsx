@@ -132,6 +132,7 @@ function Questions({ view, draft, open, at, goTo }: QuestionsProps) {
       <Question
         {...common('where')}
         says={S.whereSays}
+        none={S.noPart}
         options={view.questions.parts}
         chosen={value.where}
         onChoose={(id, chosen) => {

@@ -16,6 +16,8 @@ interface QuestionProps<Id extends string> {
   readonly says?: string;
   readonly options: readonly Option<Id>[];
   readonly chosen: readonly Id[];
+  /** What it comes to where nothing is chosen. */
+  readonly none?: string;
   /** One answer only. */
   readonly single?: boolean;
   /** The sentence about what is missing here, where it is. */
@@ -29,7 +31,7 @@ interface QuestionProps<Id extends string> {
 
 export function Question<Id extends string>(props: QuestionProps<Id>) {
   const id = useId();
-  const { number, title, says, options, chosen, missing, open, onNext } = props;
+  const { number, title, says, options, chosen, none = S.notChosen, missing, open, onNext } = props;
   return (
     <details
       class="question"
@@ -42,7 +44,7 @@ export function Question<Id extends string>(props: QuestionProps<Id>) {
         <span class="question-number">{number}</span>
         <span>
           <span class="question-title">{title}</span>
-          {!open && <Chosen options={options} chosen={chosen} />}
+          {!open && <Chosen options={options} chosen={chosen} none={none} />}
         </span>
       </summary>
       <fieldset {...(missing === null ? {} : { 'aria-describedby': id })}>
@@ -83,9 +85,9 @@ function Options<Id extends string>({ options, chosen, single = false, onChoose 
   );
 }
 
-type ChosenProps<Id extends string> = Pick<QuestionProps<Id>, 'options' | 'chosen'>;
+type ChosenProps<Id extends string> = Required<Pick<QuestionProps<Id>, 'options' | 'chosen' | 'none'>>;
 
-function Chosen<Id extends string>({ options, chosen }: ChosenProps<Id>) {
+function Chosen<Id extends string>({ options, chosen, none }: ChosenProps<Id>) {
   const words = options.filter((one) => chosen.includes(one.id)).map((one) => one.words);
-  return <span class="question-chosen">{words.length === 0 ? S.notChosen : words.join('; ')}</span>;
+  return <span class="question-chosen">{words.length === 0 ? none : words.join('; ')}</span>;
 }

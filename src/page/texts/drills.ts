@@ -16,6 +16,9 @@ export const R = {
       ? '1 step done by hand is not saved. It is gone after this. Begin all the same?'
       : `${steps} steps done by hand are not saved. They are gone after this. Begin all the same?`,
   lessonHidden: 'A lesson is on: what it does is for the class to find.',
+  lessonUnknown: 'This drill is a lesson: what it does is for whoever watches to find.',
+  lessonAlone:
+    'This drill is a lesson that no class has: it plays alone, its steps hidden. For a class, start it here:',
   doesNotFit: (reason: string) => `Cannot be played here: ${reason}`,
   onNow: 'On the bench',
   none: 'No drill has been played since the last fresh start.',

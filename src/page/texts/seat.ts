@@ -35,6 +35,7 @@ export const S = {
   restart: 'May it be restarted?',
   nextQuestion: 'Next question',
   notChosen: 'not answered yet',
+  noPart: 'no part named',
   send: 'Send the answer',
   sendChange: 'Send the change',
   sending: 'Sending …',

@@ -162,6 +162,16 @@ describe('a lesson', () => {
     expect((await viewOf(small))?.lesson).toBeNull();
   });
 
+  test('is taken by its id or as text, and as one of them alone', async () => {
+    const small = await opened();
+    const wanted = (body: unknown) => small.teach('POST', '/api/v1/class/lesson', body);
+    expect(problemIn(await wanted({})).status).toBe(400);
+    expect(problemIn(await wanted({ id: LESSON.id, text: 'drill: 1' })).status).toBe(400);
+    expect((await wanted({ text: 'drill: 1' })).status).toBe(200);
+    expect(small.played).toEqual(['drill: 1']);
+    expect((await viewOf(small))?.lesson).toMatchObject({ id: null, title: LESSON.title });
+  });
+
   test('asked for twice at once begins once', async () => {
     const small = await opened();
     const statuses = (await Promise.all([begin(small), begin(small)])).map(({ status }) => status);

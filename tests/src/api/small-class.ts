@@ -1,7 +1,7 @@
 /** A class at a bench of one sensor: what is played and flipped is remembered, the field is always the same. */
 import type { FieldView } from '../../../src/api/class-schema.ts';
 import { ClassRoom } from '../../../src/app/class/class-room.ts';
-import type { LessonBook } from '../../../src/app/class/lesson-book.ts';
+import { type LessonBook, NO_SUCH_LESSON } from '../../../src/app/class/lesson-book.ts';
 import type { Fact } from '../../../src/events/index.ts';
 import { LESSON } from '../class/classes.ts';
 import { type Ask, ask, type Answer as Heard, post } from './ask.ts';
@@ -98,9 +98,13 @@ function smallBook() {
   const row = { id, title, name, why, minutes: 5, fits: null };
   const book: LessonBook = {
     list: () => Promise.resolve([row]),
-    get: (wanted) => Promise.resolve(wanted === id ? LESSON : null),
+    get: (wanted) => {
+      if ('text' in wanted) return Promise.resolve({ ok: true, lesson: { ...LESSON, id: null } });
+      if (wanted.id === id) return Promise.resolve({ ok: true, lesson: LESSON });
+      return Promise.resolve(NO_SUCH_LESSON);
+    },
     play: (wanted) => {
-      played.push(wanted);
+      played.push('id' in wanted ? wanted.id : wanted.text);
       return Promise.resolve(jammed);
     },
     stop: () => {

@@ -11,7 +11,7 @@ import type { Answer } from '../../../src/lesson/index.ts';
 export const OPENED_MS = 1_700_000_000_000;
 export const CODE = 'ACDEFH';
 
-export const LESSON: ClassLesson = {
+export const LESSON: ClassLesson & { readonly id: string } = {
   id: 'dead-sensor',
   title: 'The first call',
   name: 'A sensor is dead',

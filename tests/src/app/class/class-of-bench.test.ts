@@ -1,5 +1,5 @@
 /** A class at a live world, with the real lessons: what a seat sees is the bench, and what it flips is too. */
-import { mkdtempSync, rmSync } from 'node:fs';
+import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { expect, onTestFinished, test } from 'vitest';
@@ -9,7 +9,9 @@ import { LiveWorld, World } from '../../../../sim/world/index.ts';
 import { seatViewSchema } from '../../../../src/api/class-schema.ts';
 import { classOfBench } from '../../../../src/app/class/class-of-bench.ts';
 import { shippedLessons } from '../../../../src/app/class/shipped-lessons.ts';
+import { DrillShelf } from '../../../../src/app/drill/shelf.ts';
 import { benchClock } from '../../../../src/clock/index.ts';
+import { packageRoot } from '../../../../src/files/index.ts';
 import { partsOf } from '../../../../src/lesson/index.ts';
 import { openRecord, RecordError } from '../../../../src/record/index.ts';
 import { RIG, sensorIn, voltsAt } from './field.ts';
@@ -65,6 +67,7 @@ function liveClass() {
         return DONE;
       },
       lessons: () => shippedDrills(RIG),
+      findDrill: (wanted) => new DrillShelf(RIG).find(wanted),
     },
   });
   return { classroom, record, played, stopped, disk };
@@ -82,7 +85,7 @@ test('a class plays every shipped lesson, sees the rig in it, and flips its swit
   classroom.giveHand(seat);
   for (const { id, title, minutes, fits } of lessons) {
     expect([fits, minutes > 0]).toEqual([null, true]);
-    expect(await classroom.startLesson(id)).toEqual(DONE);
+    expect(await classroom.startLesson({ id })).toEqual(DONE);
     const text = JSON.stringify(classroom.look(seat));
     expect(text).toContain(title);
     const lesson = (await classroom.picture())?.lesson;
@@ -131,10 +134,10 @@ test('what cannot be put on record does not happen in the class either', async (
   if (!joined.ok) throw new Error(joined.refusal);
 
   const lesson = (await classroom.picture())?.lessons[0]?.id ?? '';
-  await whileFull(() => classroom.startLesson(lesson));
+  await whileFull(() => classroom.startLesson({ id: lesson }));
   expect((await classroom.picture())?.lesson).toBeNull();
   expect(stopped).toEqual([{ id: lesson }]);
-  expect(await classroom.startLesson(lesson)).toEqual(DONE);
+  expect(await classroom.startLesson({ id: lesson })).toEqual(DONE);
   classroom.giveHand(joined.seat);
   await whileFull(() => classroom.flip(joined.seat, 'coil-a', false));
   const field = seatViewSchema.parse(classroom.look(joined.seat)).field;
@@ -154,14 +157,15 @@ test('a lesson that the bench does not play is told in the bench’s own words',
   const stops: string[] = [];
   const book = shippedLessons({
     lessons: () => shippedDrills(RIG),
+    findDrill: (wanted) => new DrillShelf(RIG).find(wanted),
     playDrill: () => Promise.resolve({ ok: false, problem: 'The sensors run elsewhere.' }),
     stopDrill: () => {
       stops.push('stopped');
       return DONE;
     },
   });
-  expect(await book.play('case-01-what-is-normal')).toBe('The sensors run elsewhere.');
-  expect(await book.get('no-such-lesson')).toBeNull();
+  expect(await book.play({ id: 'case-01-what-is-normal' })).toBe('The sensors run elsewhere.');
+  expect(await book.get({ id: 'no-such-lesson' })).toMatchObject({ ok: false, missing: true });
   book.stop();
   expect(stops).toEqual(['stopped']);
 });
@@ -169,11 +173,51 @@ test('a lesson that the bench does not play is told in the bench’s own words',
 test('a lesson that names what the rig of the bench lacks says so, and a drill is no lesson', async () => {
   const rig = { ...RIG, sensors: RIG.sensors.slice(0, 1) };
   const lessons = (): ReturnType<typeof shippedDrills> => shippedDrills(rig);
-  const book = shippedLessons({ lessons, playDrill: () => Promise.resolve(DONE), stopDrill: () => DONE });
+  const book = shippedLessons({
+    lessons,
+    findDrill: (wanted) => new DrillShelf(rig).find(wanted),
+    playDrill: () => Promise.resolve(DONE),
+    stopDrill: () => DONE,
+  });
   const rows = await book.list();
   expect(rows.find(({ id }) => id === 'case-08-a-broken-wire')?.fits).toBe(
     'Not on this rig: there is no "grille".',
   );
   expect(rows.map(({ id }) => id)).not.toContain('fire');
-  expect(await book.get('fire')).toBeNull();
+  expect(await book.get({ id: 'fire' })).toMatchObject({ ok: false, missing: true });
+});
+
+function lessonText(id: string): string {
+  return readFileSync(join(packageRoot(), `sim/drill/lessons/${id}.drill.yaml`), 'utf8');
+}
+
+test('a class plays a lesson of its instructor’s own, which is given as text', async () => {
+  const { classroom, played } = liveClass();
+  classroom.open();
+  const text = lessonText('case-11-no-supply').replace('Case 11: the lost keys', 'Ours: the lost keys');
+  expect(await classroom.startLesson({ text })).toEqual(DONE);
+  expect(played).toEqual([{ text }]);
+  const lesson = (await classroom.picture())?.lesson;
+  expect(lesson).toMatchObject({ id: null, title: 'Ours: the lost keys', phase: 'running' });
+  expect(lesson?.solution.where).toEqual(['coil-b']);
+});
+
+test('a text that is no lesson is refused with what to change, and nothing is played', async () => {
+  const { classroom, played } = liveClass();
+  classroom.open();
+  const sound = lessonText('case-11-no-supply');
+  const [drill] = sound.split('lesson:');
+  expect(await classroom.startLesson({ text: drill ?? '' })).toEqual({
+    ok: false,
+    problem:
+      'This drill is no lesson: add a block lesson: with title, solution, shows, teach and safeNextStep, as the shipped lessons have one, or play it under Drills.',
+  });
+  const halfway = sound.replace(/ {2}safeNextStep:[\s\S]*$/u, '');
+  const problemOf = async (text: string): Promise<string> =>
+    JSON.stringify(await classroom.startLesson({ text }));
+  expect(await problemOf(halfway)).toMatch(/"problem":"drill:\d+:\d+: .*safeNextStep/u);
+  const elsewhere = sound.replace('where: [coil-b]', 'where: [coil-z]');
+  expect(await problemOf(elsewhere)).toMatch(/"problem":"drill:\d+:\d+: .*there is no ..coil-z/u);
+  expect(played).toEqual([]);
+  expect((await classroom.picture())?.lesson).toBeNull();
 });

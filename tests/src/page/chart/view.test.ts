@@ -7,6 +7,7 @@ import {
   panned,
   SPAN_MS_MIN,
   type View,
+  viewSince,
   windowOf,
   zoomed,
 } from '../../../../src/page/chart/view.ts';
@@ -60,6 +61,13 @@ describe('the window of the timeline', () => {
     const after = windowOf(zoomed(back, twoHours, 0.25, atMs), twoHours);
     expect(after.toMs - after.fromMs).toBeCloseTo(2.5 * MINUTE_MS);
     expect((atMs - after.fromMs) / (after.toMs - after.fromMs)).toBeCloseTo(0.3);
+  });
+
+  it('stands on all that came since a moment, as far as it is kept', () => {
+    const since = viewSince(90 * MINUTE_MS, twoHours);
+    const later = { ...twoHours, nowMs: twoHours.nowMs + 5 * MINUTE_MS };
+    expect(windowOf(since, later)).toEqual({ fromMs: 90 * MINUTE_MS, toMs: 120 * MINUTE_MS });
+    expect(windowOf(viewSince(0, { ...twoHours, firstMs: HOUR_MS }), twoHours).fromMs).toBe(HOUR_MS);
   });
 
   it('goes on following when it zooms without a place', () => {

@@ -6,9 +6,9 @@ import { partsOf } from '../../lesson/index.ts';
 import type { EventRecord } from '../../record/index.ts';
 import type { Rig } from '../../rig/index.ts';
 import type { SupervisorHost } from '../supervisor-host.ts';
+import { benchLessons, type LessonBench } from './bench-lessons.ts';
 import { ClassRoom } from './class-room.ts';
 import { fieldView } from './field-view.ts';
-import { type LessonBench, shippedLessons } from './shipped-lessons.ts';
 
 export interface ClassParts {
   readonly rig: Rig;
@@ -38,6 +38,6 @@ export function classOfBench(parts: ClassParts): ClassRoom {
       switchedOn: (sensor) => world.site().sensors.find(({ id }) => id === sensor)?.switchedOn,
       flip: (to, on) => bench.applyStep({ power: on ? { to, restored: true } : { to, cut: 'stays' } }),
     },
-    shippedLessons(bench),
+    benchLessons(bench),
   );
 }

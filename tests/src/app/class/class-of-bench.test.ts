@@ -7,8 +7,8 @@ import { shippedDrills } from '../../../../sim/drill/index.ts';
 import { readStep } from '../../../../sim/drill/step.ts';
 import { LiveWorld, World } from '../../../../sim/world/index.ts';
 import { seatViewSchema } from '../../../../src/api/class-schema.ts';
+import { benchLessons } from '../../../../src/app/class/bench-lessons.ts';
 import { classOfBench } from '../../../../src/app/class/class-of-bench.ts';
-import { shippedLessons } from '../../../../src/app/class/shipped-lessons.ts';
 import { DrillShelf } from '../../../../src/app/drill/shelf.ts';
 import { benchClock } from '../../../../src/clock/index.ts';
 import { packageRoot } from '../../../../src/files/index.ts';
@@ -155,7 +155,7 @@ test('what cannot be put on record does not happen in the class either', async (
 
 test('a lesson that the bench does not play is told in the bench’s own words', async () => {
   const stops: string[] = [];
-  const book = shippedLessons({
+  const book = benchLessons({
     lessons: () => shippedDrills(RIG),
     findDrill: (wanted) => new DrillShelf(RIG).find(wanted),
     playDrill: () => Promise.resolve({ ok: false, problem: 'The sensors run elsewhere.' }),
@@ -173,7 +173,7 @@ test('a lesson that the bench does not play is told in the bench’s own words',
 test('a lesson that names what the rig of the bench lacks says so, and a drill is no lesson', async () => {
   const rig = { ...RIG, sensors: RIG.sensors.slice(0, 1) };
   const lessons = (): ReturnType<typeof shippedDrills> => shippedDrills(rig);
-  const book = shippedLessons({
+  const book = benchLessons({
     lessons,
     findDrill: (wanted) => new DrillShelf(rig).find(wanted),
     playDrill: () => Promise.resolve(DONE),

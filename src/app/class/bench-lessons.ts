@@ -19,7 +19,7 @@ const NO_LESSON: NotDone = {
   problem: `This drill is no lesson: add a block lesson: with ${listed(LESSON_KEYS)}, as the shipped lessons have one, or play it under Drills.`,
 };
 
-export function shippedLessons(bench: LessonBench): LessonBook {
+export function benchLessons(bench: LessonBench): LessonBook {
   return {
     async list() {
       const drills = await bench.lessons();

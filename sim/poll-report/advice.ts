@@ -16,29 +16,34 @@ import {
 } from './rows/addresses.ts';
 import { commandsMissing } from './rows/commands.ts';
 import { nobodyAsks } from './rows/nobody.ts';
+import { paused } from './rows/paused.ts';
 import { refused } from './rows/refused.ts';
 import { countsFromOne, tablesMixedUp, wordOrder } from './rows/registers.ts';
 import type { Finding, Seen } from './rows/seen.ts';
-import { serialSettings, silentStallsOthers, timeoutTooShort, tooSlow } from './rows/timing.ts';
+import { noLongerAsked, tooSlow } from './rows/seldom.ts';
+import { silentStallsOthers } from './rows/stalls.ts';
+import { serialSettings, timeoutTooShort } from './rows/timing.ts';
 
-/** In the order in which they are said: what explains others comes first. */
+/** In the order in which they are said: causes before what follows from them, and time last. */
 const ADVICE_ROWS = {
   'nobody-asks': nobodyAsks,
   'serial-settings': serialSettings,
   'unit-0-or-255': reservedUnits,
+  'nobody-there': nobodyThere,
+  'planned-twice': plannedTwice,
   'counts-from-1': countsFromOne,
   'tables-mixed-up': tablesMixedUp,
   'word-order': wordOrder,
-  'planned-twice': plannedTwice,
   'two-functions': twoFunctions,
+  refused,
+  'never-asked': neverAsked,
+  'no-longer-asked': noLongerAsked,
   'asked-twice': askedTwice,
+  'commands-missing': commandsMissing,
   'timeout-too-short': timeoutTooShort,
   'silent-stalls-others': silentStallsOthers,
+  paused,
   'too-slow': tooSlow,
-  'never-asked': neverAsked,
-  'nobody-there': nobodyThere,
-  'commands-missing': commandsMissing,
-  refused,
 } as const satisfies Readonly<Record<string, (seen: Seen) => readonly Finding[]>>;
 
 export type AdviceId = keyof typeof ADVICE_ROWS;

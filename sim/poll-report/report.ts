@@ -33,6 +33,8 @@ export interface LineReport {
   lastMs: number | null;
   /** Frames that the line's faces threw away as broken; null where its faces cannot tell. */
   thrownAway: number | null;
+  /** In which nobody asked anybody on the line; none of them counts as anybody's gap. */
+  pauses: { count: number; longestMs: number; untilMs: number | null };
   /** Time from a request to the end of its answer, where no fault had a hand in it. */
   answer: Spread | null;
   units: UnitReport[];
@@ -58,6 +60,17 @@ export interface UnitReport {
   longestGapMs: number | null;
   askWithinMs: number;
   gapsTooLong: number;
+  gaps: {
+    /** The one that the last request on the line found open; 0 where waiting for others explains it. */
+    openMs: number;
+    /** The longest of the others. */
+    closedMs: number;
+    /** The longest that no waiting for others explains, and when the last too long of those ended. */
+    ownMs: number;
+    lateAtMs: number | null;
+    /** The longest too long that it does explain. */
+    held: { gapMs: number; waitedMs: number } | null;
+  };
   functions: { code: number; name: string; requests: number }[];
   ranges: RangeReport[];
   /** Requests for ranges beyond those listed. */
@@ -67,6 +80,8 @@ export interface UnitReport {
   unanswered: number;
   /** Unanswered without an answer in between. */
   silentRunMax: number;
+  /** Time from requests without an answer to the next on the line, in all. */
+  waitedMs: number;
   /** Shortest time to the next request after one without an answer; null where all were answered. */
   waitsMs: number | null;
   outrun: {

@@ -2,6 +2,7 @@
  * What is counted of one unit id of a line. The memory of it has a limit whatever a client sends: a unit has
  * a few counters, at most 256 function and exception codes (a byte each), and RANGES_MAX ranges.
  */
+import { type GapTally, newGaps } from './gaps.ts';
 import type { Stretch } from './request-of.ts';
 import { add, type Running, running } from './running.ts';
 
@@ -18,6 +19,8 @@ export interface RangeTally extends Stretch {
   readonly intervals: Running;
   /** The same, where the first was answered: no retry is among them. */
   readonly settled: Running;
+  /** Settled intervals since the line's last pause. */
+  turns: number;
   /** Settled intervals of less than half of their mean so far. */
   quick: number;
   /** The last two settled intervals, the later first. */
@@ -45,10 +48,7 @@ export interface UnitTally {
   reads: number;
   firstMs: number;
   lastMs: number;
-  /** Since when nobody has read it; null before the first read and after a power cut. */
-  unreadSinceMs: number | null;
-  longestGapMs: number;
-  gapsTooLong: number;
+  readonly gaps: GapTally;
   readonly functions: Map<number, number>;
   readonly exceptions: Map<number, number>;
   readonly ranges: Map<number, RangeTally>;
@@ -60,6 +60,8 @@ export interface UnitTally {
   silentRunMax: number;
   /** Time from a request that got no answer to the next on the line, whoever it goes to. */
   readonly waited: Running;
+  /** All of it. */
+  waitedMs: number;
   /** Time to an answer that no fault had a hand in. */
   readonly answerMs: Running;
   /** Answers that the controller did not wait for; exchange.ts says what is counted. */
@@ -79,9 +81,7 @@ export function newUnit(unitId: number, now: number): UnitTally {
     reads: 0,
     firstMs: now,
     lastMs: now,
-    unreadSinceMs: null,
-    longestGapMs: 0,
-    gapsTooLong: 0,
+    gaps: newGaps(),
     functions: new Map(),
     exceptions: new Map(),
     ranges: new Map(),
@@ -91,6 +91,7 @@ export function newUnit(unitId: number, now: number): UnitTally {
     silentRun: 0,
     silentRunMax: 0,
     waited: running(),
+    waitedMs: 0,
     answerMs: running(),
     askedAgain: 0,
     overtaken: 0,
@@ -124,6 +125,7 @@ function newRange(stretch: Stretch, now: number): RangeTally {
     sinceMs: null,
     intervals: running(),
     settled: running(),
+    turns: 0,
     quick: 0,
     last: [0, 0],
     stepOne: running(),
@@ -158,6 +160,7 @@ export function askRange(range: RangeTally, now: number, cameMs: number, inVain:
 
 function settle(range: RangeTally, interval: number, inVain: number): void {
   const { settled, last } = range;
+  range.turns += 1;
   if (settled.count > 0 && interval < settled.mean / 2) range.quick += 1;
   if (settled.count > 0) add(range.stepOne, Math.abs(interval - last[0]));
   if (settled.count > 1) add(range.stepTwo, Math.abs(interval - last[1]));

@@ -57,6 +57,15 @@ const unit = z.object({
     .describe('Longest time without a read; of the field I/O without a read of its inputs.'),
   askWithinMs: z.number(),
   gapsTooLong: count,
+  gaps: z
+    .object({
+      openMs: z.number(),
+      closedMs: z.number(),
+      ownMs: z.number().describe('The longest that no waiting for silent others explains.'),
+      lateAtMs: moment.nullable().describe('When the last of those ended that the rig does not allow.'),
+      held: z.object({ gapMs: z.number(), waitedMs: z.number() }).nullable(),
+    })
+    .describe('Without a read: the one that is open, the longest of the others, and whose doing they are.'),
   functions: z.array(z.object({ code: count, name: z.string(), requests: count })),
   ranges: z.array(range),
   otherRanges: count.describe('Requests for ranges beyond those listed.'),
@@ -64,6 +73,7 @@ const unit = z.object({
   answered: count,
   unanswered: count,
   silentRunMax: count,
+  waitedMs: z.number().describe('From requests without an answer to the next on the line, in all.'),
   waitsMs: z.number().nullable().describe('Shortest time to the next request after one without an answer.'),
   outrun: z
     .object({ askedAgain: count, overtaken: count, byFault: count, patience: spread.nullable() })
@@ -81,6 +91,9 @@ const line = z.object({
   thrownAway: count
     .nullable()
     .describe('Frames thrown away as broken; null where no face of the line can tell.'),
+  pauses: z
+    .object({ count, longestMs: z.number(), untilMs: moment.nullable() })
+    .describe("In which nobody asked anybody on the line; none of them counts as anybody's gap."),
   answer: spread.nullable().describe('Time from a request to the end of its answer.'),
   units: z.array(unit),
   neverAsked: z.array(z.object({ unitId: count, who: z.string() })),

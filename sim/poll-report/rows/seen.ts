@@ -16,6 +16,8 @@ export interface Finding {
   readonly unitId: number | null;
   readonly who: string | null;
   readonly text: string;
+  /** When its cause was seen last; left out where it lasts, or where the text says when it was. */
+  readonly seenAtMs?: number | null;
 }
 
 /** A unit of the report with its line and who is planned there. */
@@ -63,6 +65,10 @@ export function endOf({ address, quantity }: Pick<RangeReport, 'address' | 'quan
   return address + quantity;
 }
 
-export function finding({ line, unit, planned }: SeenUnit, text: string): Finding {
-  return { line: line.id, unitId: unit.unitId, who: planned?.who ?? null, text };
+export function finding(
+  { line, unit, planned }: SeenUnit,
+  text: string,
+  seenAtMs: number | null = null,
+): Finding {
+  return { line: line.id, unitId: unit.unitId, who: planned?.who ?? null, text, seenAtMs };
 }

@@ -4,6 +4,7 @@
  * seen enough: the least evidence stands beside the rows.
  */
 import type { Rig } from '../../src/rig/index.ts';
+import { formatClock } from '../../src/units/index.ts';
 import { plannedOf } from './planned.ts';
 import type { Advice } from './report.ts';
 import {
@@ -51,10 +52,18 @@ export type AdviceId = keyof typeof ADVICE_ROWS;
 /** As many as a person will read; what is left out comes up when the first are mended. */
 const ADVICE_MAX = 40;
 
+/** So many times as long as nobody may go unasked: whatever is still asked has been asked by then. */
+const STALE_AFTER = 2;
+
 export function adviceOf(report: Seen['report'], rig: Rig): Advice[] {
   const seen = { report, rig, planned: plannedOf(rig) };
+  const staleMs = STALE_AFTER * rig.policy.askWithinMs;
   const all = Object.entries(ADVICE_ROWS).flatMap(([id, find]) =>
-    find(seen).map((found) => ({ id, ...found })),
+    find(seen).map(({ text, seenAtMs, ...of }) => {
+      const isStale = typeof seenAtMs === 'number' && report.atMs - seenAtMs > staleMs;
+      const age = isStale ? ` This was last seen at ${formatClock(seenAtMs)} of bench time.` : '';
+      return { id, ...of, text: text + age };
+    }),
   );
   return all.slice(0, ADVICE_MAX);
 }

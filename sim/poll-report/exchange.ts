@@ -51,8 +51,12 @@ export function outrun(exchange: Exchange, mark: string, now: number): void {
   const { unit, outMs, cameMs } = exchange;
   const isOnItsWay = exchange.askedMs === null || (outMs !== null && outMs > now);
   if (!isOnItsWay || now - cameMs < OUTRUN_MS_MIN) return;
-  if (exchange.struck) unit.outrunByFault += 1;
-  else if (exchange.mark === mark) {
+  if (exchange.struck) {
+    unit.outrunByFault += 1;
+    return;
+  }
+  unit.outrunAtMs = now;
+  if (exchange.mark === mark) {
     unit.askedAgain += 1;
     add(unit.patience, now - cameMs);
   } else unit.overtaken += 1;
@@ -62,6 +66,7 @@ export function outrun(exchange: Exchange, mark: string, now: number): void {
 export function wasInVain({ unit, askedMs, heard }: Exchange): boolean {
   if (askedMs === null || heard || unit.unitId === BROADCAST) return false;
   unit.unanswered += 1;
+  unit.unansweredAtMs = askedMs;
   unit.silentRun += 1;
   unit.silentRunMax = Math.max(unit.silentRunMax, unit.silentRun);
   return true;

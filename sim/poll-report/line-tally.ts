@@ -180,8 +180,10 @@ function touched(
   if (range === null) return [];
   askRange(range, now, cameMs, line.inVain - unit.unanswered);
   line.pauses.turns = Math.max(line.pauses.turns, range.turns);
-  if (stretch.way === 'write' && words !== null && isTurnedRound(line.plan, unit.unitId, words))
+  if (stretch.way === 'write' && words !== null && isTurnedRound(line.plan, unit.unitId, words)) {
     range.swapped += 1;
+    range.swappedAtMs = now;
+  }
   return [range];
 }
 

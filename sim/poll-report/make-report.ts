@@ -78,6 +78,7 @@ function unitReport(unit: UnitTally, line: LineTally): UnitReport {
     exceptions: [...unit.exceptions].map(([code, answers]) => ({ code, name: exceptionName(code), answers })),
     answered,
     unanswered,
+    unansweredAtMs: unit.unansweredAtMs,
     silentRunMax,
     waitedMs: tenths(unit.waitedMs),
     waitsMs: unit.waited.count === 0 ? null : tenths(unit.waited.min),
@@ -85,6 +86,7 @@ function unitReport(unit: UnitTally, line: LineTally): UnitReport {
       askedAgain: unit.askedAgain,
       overtaken: unit.overtaken,
       byFault: unit.outrunByFault,
+      lastMs: unit.outrunAtMs,
       patience: spreadOf(unit.patience),
     },
     unsound: unit.unsound,
@@ -104,6 +106,7 @@ function rangeReport(range: RangeTally): RangeReport {
     interval: spreadOf(range.intervals),
     settled: spreadOf(range.settled),
     quick,
+    quickAtMs: range.quickAtMs,
     stepOneMs: meanOf(range.stepOne),
     stepTwoMs: meanOf(range.stepTwo),
     free: spreadOf(range.free),
@@ -111,12 +114,13 @@ function rangeReport(range: RangeTally): RangeReport {
     stalledBy,
     refusals: [...range.refusals].map(([code, answers]) => ({ code, answers })),
     swapped,
+    swappedAtMs: range.swappedAtMs,
   };
 }
 
 function commandReport({ commands, lastMs }: LineTally, { fieldIo }: Rig): CommandReport | null {
   if (commands === null) return null;
-  const { writes, firstMs, complete, lastCompleteMs, written, coils } = commands;
+  const { writes, firstMs, complete, lastCompleteMs, longestGapMs, written, coils } = commands;
   const openGapMs = lastCompleteMs === null || lastMs === null ? 0 : lastMs - lastCompleteMs;
   return {
     unitId: fieldIo.unitId,
@@ -124,7 +128,8 @@ function commandReport({ commands, lastMs }: LineTally, { fieldIo }: Rig): Comma
     writes,
     firstMs,
     complete,
-    longestGapMs: complete === 0 ? null : tenths(Math.max(commands.longestGapMs, openGapMs)),
+    longestGapMs: complete === 0 ? null : tenths(Math.max(longestGapMs, openGapMs)),
+    lateAtMs: openGapMs > commands.watchdogMs ? lastMs : commands.lateAtMs,
     neverWritten: [...coils]
       .filter(([coil]) => !written.has(coil))
       .map(([coil, commanded]) => ({ coil, commands: commanded })),

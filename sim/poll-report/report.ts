@@ -78,6 +78,7 @@ export interface UnitReport {
   exceptions: { code: number; name: string; answers: number }[];
   answered: number;
   unanswered: number;
+  unansweredAtMs: number | null;
   /** Unanswered without an answer in between. */
   silentRunMax: number;
   /** Time from requests without an answer to the next on the line, in all. */
@@ -91,6 +92,8 @@ export interface UnitReport {
     overtaken: number;
     /** Either, where a fault had made the answer late. */
     byFault: number;
+    /** The last of the others. */
+    lastMs: number | null;
     /** How long whoever asked again had waited; null where nobody did. */
     patience: Spread | null;
   };
@@ -111,6 +114,7 @@ export interface RangeReport {
   settled: Spread | null;
   /** Settled intervals that were less than half of their mean. */
   quick: number;
+  quickAtMs: number | null;
   /** Mean change from one settled interval to the next, and to the next but one. */
   stepOneMs: number | null;
   stepTwoMs: number | null;
@@ -122,6 +126,7 @@ export interface RangeReport {
   refusals: { code: number; answers: number }[];
   /** Writes that make sense only with their two words exchanged. */
   swapped: number;
+  swappedAtMs: number | null;
 }
 
 export interface CommandReport {
@@ -132,5 +137,7 @@ export interface CommandReport {
   /** Complete writes: every command coil at least once since the last. */
   complete: number;
   longestGapMs: number | null;
+  /** When the last of those ended that are longer than the watchdog's. */
+  lateAtMs: number | null;
   neverWritten: { coil: number; commands: string }[];
 }

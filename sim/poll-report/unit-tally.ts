@@ -23,6 +23,7 @@ export interface RangeTally extends Stretch {
   turns: number;
   /** Settled intervals of less than half of their mean so far. */
   quick: number;
+  quickAtMs: number | null;
   /** The last two settled intervals, the later first. */
   last: readonly [number, number];
   /** How far a settled interval is from the one before, and from the one before that. */
@@ -36,6 +37,7 @@ export interface RangeTally extends Stretch {
   readonly refusals: Map<number, number>;
   /** Writes that make sense only with their two words exchanged. */
   swapped: number;
+  swappedAtMs: number | null;
   /** When a good answer to the last request for it was out; null where no such answer came, or by a fault. */
   goodAtMs: number | null;
   /** Requests to others that had gone unanswered when it was asked for last. */
@@ -56,6 +58,8 @@ export interface UnitTally {
   otherRanges: number;
   answered: number;
   unanswered: number;
+  /** The last of them. */
+  unansweredAtMs: number | null;
   silentRun: number;
   silentRunMax: number;
   /** Time from a request that got no answer to the next on the line, whoever it goes to. */
@@ -68,6 +72,8 @@ export interface UnitTally {
   askedAgain: number;
   overtaken: number;
   outrunByFault: number;
+  /** The last that was the controller's doing. */
+  outrunAtMs: number | null;
   /** From a request to its repetition before the answer was out. */
   readonly patience: Running;
   /** Answers of the device's own with exception 01, 02 or 03. */
@@ -88,6 +94,7 @@ export function newUnit(unitId: number, now: number): UnitTally {
     otherRanges: 0,
     answered: 0,
     unanswered: 0,
+    unansweredAtMs: null,
     silentRun: 0,
     silentRunMax: 0,
     waited: running(),
@@ -96,6 +103,7 @@ export function newUnit(unitId: number, now: number): UnitTally {
     askedAgain: 0,
     overtaken: 0,
     outrunByFault: 0,
+    outrunAtMs: null,
     patience: running(),
     unsound: 0,
   };
@@ -127,6 +135,7 @@ function newRange(stretch: Stretch, now: number): RangeTally {
     settled: running(),
     turns: 0,
     quick: 0,
+    quickAtMs: null,
     last: [0, 0],
     stepOne: running(),
     stepTwo: running(),
@@ -135,6 +144,7 @@ function newRange(stretch: Stretch, now: number): RangeTally {
     stalledBy: 0,
     refusals: new Map(),
     swapped: 0,
+    swappedAtMs: null,
     goodAtMs: null,
     inVainBefore: 0,
   };
@@ -151,17 +161,20 @@ export function askRange(range: RangeTally, now: number, cameMs: number, inVain:
     const interval = now - range.sinceMs;
     add(range.intervals, interval);
     if (range.goodAtMs !== null && range.goodAtMs <= cameMs)
-      settle(range, interval, inVain - range.inVainBefore);
+      settle(range, interval, inVain - range.inVainBefore, now);
   }
   range.sinceMs = now;
   range.inVainBefore = inVain;
   range.goodAtMs = null;
 }
 
-function settle(range: RangeTally, interval: number, inVain: number): void {
+function settle(range: RangeTally, interval: number, inVain: number, now: number): void {
   const { settled, last } = range;
   range.turns += 1;
-  if (settled.count > 0 && interval < settled.mean / 2) range.quick += 1;
+  if (settled.count > 0 && interval < settled.mean / 2) {
+    range.quick += 1;
+    range.quickAtMs = now;
+  }
   if (settled.count > 0) add(range.stepOne, Math.abs(interval - last[0]));
   if (settled.count > 1) add(range.stepTwo, Math.abs(interval - last[1]));
   range.last = [interval, last[0]];

@@ -27,6 +27,7 @@ const range = z.object({
   interval: spread.nullable(),
   settled: spread.nullable().describe('Intervals that began with a good answer.'),
   quick: count.describe('Settled intervals that were less than half of their mean.'),
+  quickAtMs: moment.nullable().describe('The last of them.'),
   stepOneMs: z
     .number()
     .nullable()
@@ -41,6 +42,7 @@ const range = z.object({
   stalledBy: count.describe('Requests to others without an answer, in the stalled intervals.'),
   refusals: z.array(z.object({ code: count, answers: count })),
   swapped: count.describe('Writes that make sense only with their two words exchanged.'),
+  swappedAtMs: moment.nullable().describe('The last of them.'),
 });
 
 const unit = z.object({
@@ -72,11 +74,18 @@ const unit = z.object({
   exceptions: z.array(z.object({ code: count, name: z.string(), answers: count })),
   answered: count,
   unanswered: count,
+  unansweredAtMs: moment.nullable().describe('The last of them.'),
   silentRunMax: count,
   waitedMs: z.number().describe('From requests without an answer to the next on the line, in all.'),
   waitsMs: z.number().nullable().describe('Shortest time to the next request after one without an answer.'),
   outrun: z
-    .object({ askedAgain: count, overtaken: count, byFault: count, patience: spread.nullable() })
+    .object({
+      askedAgain: count,
+      overtaken: count,
+      byFault: count,
+      lastMs: moment.nullable().describe('The last that was no fault’s doing.'),
+      patience: spread.nullable(),
+    })
     .describe(
       'Answers still on their way when the line was asked on: for the same, for something else, by a fault.',
     ),
@@ -108,6 +117,9 @@ const line = z.object({
       firstMs: moment.nullable(),
       complete: count,
       longestGapMs: z.number().nullable(),
+      lateAtMs: moment
+        .nullable()
+        .describe("When the last of those ended that are longer than the watchdog's."),
       neverWritten: z.array(z.object({ coil: count, commands: z.string() })),
     })
     .nullable()

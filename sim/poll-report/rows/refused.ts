@@ -43,6 +43,7 @@ export function refused(seen: Seen): readonly Finding[] {
         one,
         `${capital(nameOf(one))} refuses ${rangeText(range)} with exception ${codeText(code)}, again and again. ` +
           `${has}: ask for what it has, and no request for more.`,
+        range.lastMs,
       ),
     ];
   });

@@ -24,6 +24,7 @@ export function countsFromOne(seen: Seen): readonly Finding[] {
         one,
         `${capital(nameOf(one))} ${verb} ${rangeText(range)} and never at ${first} (${name}), where ${begins}: is ` +
           'your controller counting from 1? In a request addresses count from 0; take one off each number.',
+        range.lastMs,
       ),
     ];
   });
@@ -85,6 +86,7 @@ export function tablesMixedUp(seen: Seen): readonly Finding[] {
           `${capital(nameOf(one))} is asked for ${rangeText(range)}, which are ${TABLE_WORDS[table]}; ${says} ` +
             `stands in ${TABLE_WORDS[right]}, which nobody asks for: use function ` +
             `${codeText(READ_FUNCTIONS[right])}.`,
+          range.lastMs,
         ),
       ];
     });
@@ -121,6 +123,7 @@ function swappedWrites(one: SeenUnit): readonly Finding[] {
         `${capital(nameOf(one))} was sent a 32-bit number in ${rangeText(range)} ${timesText(range.swapped)} that ` +
           `makes sense only with its two words exchanged: its profile has the ${first} word first. Exchange the ` +
           'word order in the controller; most likely it reads its numbers wrong as well.',
+        range.swappedAtMs,
       );
     });
 }
@@ -148,6 +151,7 @@ function halfNumbers(one: SeenUnit): readonly Finding[] {
       `${capital(nameOf(one))} is asked for ${listed(asked.map(rangeText))}: its ${place.name} is one 32-bit number ` +
         `in ${whole}, of which ${both ? 'each request brings half, and the two may not belong together' : 'that brings half'}. ` +
         'Ask for both registers in one request, then check which word comes first.',
+      Math.max(...asked.map(({ lastMs }) => lastMs)),
     );
   });
 }

@@ -41,7 +41,7 @@ export function silentStallsOthers({ report, rig }: Seen): readonly Finding[] {
         text:
           `While ${names} on line ${line.id} ${silent.length === 1 ? 'does' : 'do'} not answer, all others wait: ` +
           `${nameIn(unit)} ${says}. ${remedy}`,
-        seenAtMs: Math.max(...silent.map(({ lastMs }) => lastMs)),
+        seenAtMs: Math.max(...silent.map(({ unansweredAtMs }) => unansweredAtMs ?? 0)),
       },
     ];
   });

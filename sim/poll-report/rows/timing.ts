@@ -38,6 +38,7 @@ export function timeoutTooShort({ report, rig }: Seen): readonly Finding[] {
         text:
           `${what}: an answer takes up to ${formatDuration(slowestMs)} here${speed}. Give it a time-out of ` +
           `${formatDuration(enoughMs)} or more, or make sure that nobody else asks on this line.`,
+        seenAtMs: Math.max(...line.units.map(({ outrun }) => outrun.lastMs ?? 0)),
       },
     ];
   });

@@ -1,6 +1,6 @@
 /**
- * Stretches in which nobody asked anybody on a line. Such a pause is the controller's as a whole (a restart, a
- * survey before its start), and says nothing of how often it asks one unit. But where time after time no
+ * Stretches in which nobody asked anybody on a line. Such a pause is the controller's as a whole (a restart,
+ * a survey before its start), and says nothing of how often it asks one unit. But where time after time no
  * more than a burst of requests lies between two, they are its pace, and each unit is asked too seldom.
  */
 

@@ -61,6 +61,18 @@ export function rangesOn(unit: UnitReport, table: Table, way?: RangeReport['way'
   );
 }
 
+/** Of what is asked of a range, what a survey or somebody's try beside it may come to. */
+const HARDLY_SHARE_MAX = 0.05;
+
+/** The other ranges are asked for never, or so seldom that no controller lives on it. */
+export function isHardlyAsked(others: readonly RangeReport[], than: Pick<RangeReport, 'requests'>): boolean {
+  return requestsFor(others) <= than.requests * HARDLY_SHARE_MAX && !others.some(isRepeated);
+}
+
+export function requestsFor(ranges: readonly RangeReport[]): number {
+  return ranges.reduce((sum, { requests }) => sum + requests, 0);
+}
+
 export function endOf({ address, quantity }: Pick<RangeReport, 'address' | 'quantity'>): number {
   return address + quantity;
 }

@@ -16,6 +16,7 @@ import {
   twoFunctions,
 } from './rows/addresses.ts';
 import { commandsMissing } from './rows/commands.ts';
+import { numberAlone } from './rows/left-out.ts';
 import { nobodyAsks } from './rows/nobody.ts';
 import { paused } from './rows/paused.ts';
 import { refused } from './rows/refused.ts';
@@ -37,6 +38,7 @@ const ADVICE_ROWS = {
   'word-order': wordOrder,
   'two-functions': twoFunctions,
   refused,
+  'number-alone': numberAlone,
   'never-asked': neverAsked,
   'no-longer-asked': noLongerAsked,
   'asked-twice': askedTwice,

@@ -4,6 +4,7 @@ import { tableOf } from './request-of.ts';
 
 export interface CommandTally {
   readonly coils: ReadonlyMap<number, string>;
+  readonly watchdogMs: number;
   readonly awaited: Set<number>;
   /** Coils that were ever written. */
   readonly written: Set<number>;
@@ -12,11 +13,14 @@ export interface CommandTally {
   complete: number;
   lastCompleteMs: number | null;
   longestGapMs: number;
+  /** When the last of those ended that are longer than the watchdog's. */
+  lateAtMs: number | null;
 }
 
-export function newCommands(coils: ReadonlyMap<number, string>): CommandTally {
+export function newCommands(coils: ReadonlyMap<number, string>, watchdogMs: number): CommandTally {
   return {
     coils,
+    watchdogMs,
     awaited: new Set(coils.keys()),
     written: new Set(),
     writes: 0,
@@ -24,6 +28,7 @@ export function newCommands(coils: ReadonlyMap<number, string>): CommandTally {
     complete: 0,
     lastCompleteMs: null,
     longestGapMs: 0,
+    lateAtMs: null,
   };
 }
 
@@ -40,7 +45,8 @@ export function takeCommands(tally: CommandTally, stretch: Stretch, now: number)
   if (tally.awaited.size > 0) return;
   for (const coil of tally.coils.keys()) tally.awaited.add(coil);
   tally.complete += 1;
-  if (tally.lastCompleteMs !== null)
-    tally.longestGapMs = Math.max(tally.longestGapMs, now - tally.lastCompleteMs);
+  const gapMs = now - (tally.lastCompleteMs ?? now);
+  tally.longestGapMs = Math.max(tally.longestGapMs, gapMs);
+  if (gapMs > tally.watchdogMs) tally.lateAtMs = now;
   tally.lastCompleteMs = now;
 }

@@ -51,20 +51,31 @@ export function outrun(exchange: Exchange, mark: string, now: number): void {
   const { unit, outMs, cameMs } = exchange;
   const isOnItsWay = exchange.askedMs === null || (outMs !== null && outMs > now);
   if (!isOnItsWay || now - cameMs < OUTRUN_MS_MIN) return;
-  if (exchange.struck) unit.outrunByFault += 1;
-  else if (exchange.mark === mark) {
+  if (exchange.struck) {
+    unit.outrunByFault += 1;
+    return;
+  }
+  unit.outrunAtMs = now;
+  if (exchange.mark === mark) {
     unit.askedAgain += 1;
     add(unit.patience, now - cameMs);
   } else unit.overtaken += 1;
 }
 
-/** A request comes after this one: true where the device had said nothing to this one, and was waited for. */
-export function wasInVain(exchange: Exchange, now: number): boolean {
-  const { unit, askedMs, heard } = exchange;
+/** A request comes after this one: true where the device had said nothing to this one. */
+export function wasInVain({ unit, askedMs, heard }: Exchange): boolean {
   if (askedMs === null || heard || unit.unitId === BROADCAST) return false;
   unit.unanswered += 1;
+  unit.unansweredAtMs = askedMs;
   unit.silentRun += 1;
   unit.silentRunMax = Math.max(unit.silentRunMax, unit.silentRun);
-  add(unit.waited, now - exchange.cameMs);
   return true;
+}
+
+/** One that was in vain, and waited for all that time. */
+export function waitedFor({ unit, cameMs }: Exchange, now: number): number {
+  const waitedMs = now - cameMs;
+  unit.waitedMs += waitedMs;
+  add(unit.waited, waitedMs);
+  return waitedMs;
 }

@@ -2,7 +2,9 @@
 import { BROADCAST, EXCEPTION_FLAG, EXCEPTIONS } from '../../src/modbus/index.ts';
 import type { Observation } from '../world/observation.ts';
 import { type CommandTally, takeCommands } from './command-tally.ts';
-import { type Exchange, markOf, newExchange, outrun, wasInVain } from './exchange.ts';
+import { type Exchange, markOf, newExchange, outrun, waitedFor, wasInVain } from './exchange.ts';
+import { beginGap, endGap } from './gaps.ts';
+import { endOfPause, newPauses, type PauseTally, pausesForget } from './pauses.ts';
 import type { LinePlan } from './planned.ts';
 import { type AskedFor, askedFor, type Stretch, tableOf } from './request-of.ts';
 import { add, type Running, running } from './running.ts';
@@ -20,6 +22,9 @@ export interface LineTally {
   lastMs: number | null;
   /** Requests that no device answered, broadcasts left out. */
   inVain: number;
+  /** How long they were waited for. */
+  waitedMs: number;
+  readonly pauses: PauseTally;
   /** The last request that came. */
   last: Exchange | null;
   /** Requests at a gateway whose turn has not come, in their order. */
@@ -46,6 +51,8 @@ export function newLine(plan: LinePlan, commands: CommandTally | null): LineTall
     firstMs: null,
     lastMs: null,
     inVain: 0,
+    waitedMs: 0,
+    pauses: newPauses(plan.pauseMs),
     last: null,
     waiting: [],
     answerMs: running(),
@@ -98,26 +105,42 @@ export function lineSent(
 
 /** After a power cut: what lies between two requests then says nothing of the controller's pace. */
 export function lineForgets(line: LineTally): void {
+  pausesForget(line.pauses);
+  forgetIntervals(line);
+}
+
+function forgetIntervals(line: LineTally): void {
   line.last = null;
   line.waiting.length = 0;
   if (line.commands !== null) line.commands.lastCompleteMs = null;
   for (const unit of line.units.values()) {
-    unit.unreadSinceMs = null;
+    unit.gaps.sinceMs = null;
     for (const range of unit.ranges.values()) range.sinceMs = null;
   }
 }
 
 function comesAfter(line: LineTally, mark: string, now: number): void {
-  if (line.last !== null) outrun(line.last, mark, now);
-  isOver(line, now);
+  const { pauses, last } = line;
+  if (last !== null) outrun(last, mark, now);
+  const isFirst = pauses.lastMs === null;
+  const ended = endOfPause(pauses, now);
+  isOver(line, now, ended === 'pause');
+  if (!isFirst && ended === null) return;
+  if (ended === 'pause') forgetIntervals(line);
+  for (const unit of line.units.values()) {
+    for (const range of unit.ranges.values()) range.turns = 0;
+    // Whom nobody asks from here on is left out.
+    if (ended !== 'pace' && unit.reads > 0) beginGap(unit.gaps, now, line.waitedMs - unit.waitedMs);
+  }
 }
 
 /** What became of the last exchange is known once another request comes. */
-function isOver(line: LineTally, now: number): void {
+function isOver(line: LineTally, now: number, isPause = false): void {
   const { last } = line;
   if (last === null) return;
-  const inVain = wasInVain(last, now);
+  const inVain = wasInVain(last);
   if (inVain) line.inVain += 1;
+  if (inVain && !isPause) line.waitedMs += waitedFor(last, now);
   if (line.commands !== null && isToFieldIo(line, last)) commanded(line.commands, last, inVain);
 }
 
@@ -140,12 +163,9 @@ function count(line: LineTally, unit: UnitTally, { functionCode, stretches }: As
   const isFieldIo = plan.planned.some(({ unitId, kind }) => unitId === unit.unitId && kind === 'fieldIo');
   if (isFieldIo && tableOf(functionCode) !== 'discrete') return;
   unit.reads += 1;
-  if (unit.unreadSinceMs !== null) {
-    const gapMs = now - unit.unreadSinceMs;
-    unit.longestGapMs = Math.max(unit.longestGapMs, gapMs);
-    if (gapMs > plan.askWithinMs) unit.gapsTooLong += 1;
-  }
-  unit.unreadSinceMs = now;
+  const waitedMs = line.waitedMs - unit.waitedMs;
+  endGap(unit.gaps, now, waitedMs, plan);
+  beginGap(unit.gaps, now, waitedMs);
 }
 
 function touched(
@@ -159,8 +179,11 @@ function touched(
   const range = rangeOf(unit, stretch, now);
   if (range === null) return [];
   askRange(range, now, cameMs, line.inVain - unit.unanswered);
-  if (stretch.way === 'write' && words !== null && isTurnedRound(line.plan, unit.unitId, words))
+  line.pauses.turns = Math.max(line.pauses.turns, range.turns);
+  if (stretch.way === 'write' && words !== null && isTurnedRound(line.plan, unit.unitId, words)) {
     range.swapped += 1;
+    range.swappedAtMs = now;
+  }
   return [range];
 }
 

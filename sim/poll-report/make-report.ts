@@ -1,7 +1,9 @@
 /** Tallies as a report; what is open at the moment of asking counts as far as it has come. */
 import { exceptionName, functionRow, UNIT_MAX } from '../../src/modbus/index.ts';
 import type { Rig } from '../../src/rig/index.ts';
+import { endGap } from './gaps.ts';
 import type { LineTally } from './line-tally.ts';
+import { pausesOf } from './pauses.ts';
 import type { CommandReport, LineReport, RangeReport, UnitReport } from './report.ts';
 import { type Running, spreadOf, tenths } from './running.ts';
 import type { RangeTally, UnitTally } from './unit-tally.ts';
@@ -23,6 +25,7 @@ export function lineReport(line: LineTally, rig: Rig, thrownAway: number | null)
     firstMs,
     lastMs,
     thrownAway,
+    pauses: pausesReport(line),
     answer: spreadOf(line.answerMs),
     units,
     neverAsked: plan.planned
@@ -37,12 +40,20 @@ export function lineReport(line: LineTally, rig: Rig, thrownAway: number | null)
   };
 }
 
-function unitReport(unit: UnitTally, { plan, lastMs }: LineTally): UnitReport {
-  const { unitId, unreadSinceMs, reads, otherRanges, answered, unanswered, silentRunMax } = unit;
+function pausesReport({ pauses }: LineTally): LineReport['pauses'] {
+  const all = pausesOf(pauses);
+  return { ...all, longestMs: tenths(all.longestMs) };
+}
+
+function unitReport(unit: UnitTally, line: LineTally): UnitReport {
+  const { plan } = line;
+  const { unitId, reads, otherRanges, answered, unanswered, silentRunMax } = unit;
   const ranges = [...unit.ranges.values()].sort((one, other) => other.count - one.count);
   const interval = ranges[0] === undefined ? null : spreadOf(ranges[0].intervals);
   // A controller that has left, or been switched off, is not one that asks too seldom.
-  const openGapMs = unreadSinceMs === null || lastMs === null ? 0 : lastMs - unreadSinceMs;
+  const lastMs = line.lastMs ?? unit.lastMs;
+  const gaps = { ...unit.gaps };
+  const openMs = endGap(gaps, lastMs, line.waitedMs - unit.waitedMs, plan);
   return {
     unitId,
     who: plan.planned.filter((one) => one.unitId === unitId).map(({ who }) => who),
@@ -51,21 +62,31 @@ function unitReport(unit: UnitTally, { plan, lastMs }: LineTally): UnitReport {
     lastMs: unit.lastMs,
     perSecond: interval === null || interval.meanMs === 0 ? null : hundredths(MS_PER_S / interval.meanMs),
     interval,
-    longestGapMs: reads === 0 ? null : tenths(Math.max(unit.longestGapMs, openGapMs)),
+    longestGapMs: reads === 0 ? null : tenths(gaps.longestMs),
     askWithinMs: plan.askWithinMs,
-    gapsTooLong: unit.gapsTooLong + Number(openGapMs > plan.askWithinMs),
+    gapsTooLong: gaps.tooLong,
+    gaps: {
+      openMs: tenths(openMs),
+      closedMs: tenths(unit.gaps.longestMs),
+      ownMs: tenths(gaps.ownMs),
+      lateAtMs: gaps.lateAtMs,
+      held: gaps.held && { gapMs: tenths(gaps.held.gapMs), waitedMs: tenths(gaps.held.waitedMs) },
+    },
     functions: [...unit.functions].map(([code, requests]) => ({ code, name: functionName(code), requests })),
     ranges: ranges.map(rangeReport),
     otherRanges,
     exceptions: [...unit.exceptions].map(([code, answers]) => ({ code, name: exceptionName(code), answers })),
     answered,
     unanswered,
+    unansweredAtMs: unit.unansweredAtMs,
     silentRunMax,
+    waitedMs: tenths(unit.waitedMs),
     waitsMs: unit.waited.count === 0 ? null : tenths(unit.waited.min),
     outrun: {
       askedAgain: unit.askedAgain,
       overtaken: unit.overtaken,
       byFault: unit.outrunByFault,
+      lastMs: unit.outrunAtMs,
       patience: spreadOf(unit.patience),
     },
     unsound: unit.unsound,
@@ -85,6 +106,7 @@ function rangeReport(range: RangeTally): RangeReport {
     interval: spreadOf(range.intervals),
     settled: spreadOf(range.settled),
     quick,
+    quickAtMs: range.quickAtMs,
     stepOneMs: meanOf(range.stepOne),
     stepTwoMs: meanOf(range.stepTwo),
     free: spreadOf(range.free),
@@ -92,12 +114,13 @@ function rangeReport(range: RangeTally): RangeReport {
     stalledBy,
     refusals: [...range.refusals].map(([code, answers]) => ({ code, answers })),
     swapped,
+    swappedAtMs: range.swappedAtMs,
   };
 }
 
 function commandReport({ commands, lastMs }: LineTally, { fieldIo }: Rig): CommandReport | null {
   if (commands === null) return null;
-  const { writes, firstMs, complete, lastCompleteMs, written, coils } = commands;
+  const { writes, firstMs, complete, lastCompleteMs, longestGapMs, written, coils } = commands;
   const openGapMs = lastCompleteMs === null || lastMs === null ? 0 : lastMs - lastCompleteMs;
   return {
     unitId: fieldIo.unitId,
@@ -105,7 +128,8 @@ function commandReport({ commands, lastMs }: LineTally, { fieldIo }: Rig): Comma
     writes,
     firstMs,
     complete,
-    longestGapMs: complete === 0 ? null : tenths(Math.max(commands.longestGapMs, openGapMs)),
+    longestGapMs: complete === 0 ? null : tenths(Math.max(longestGapMs, openGapMs)),
+    lateAtMs: openGapMs > commands.watchdogMs ? lastMs : commands.lateAtMs,
     neverWritten: [...coils]
       .filter(([coil]) => !written.has(coil))
       .map(([coil, commanded]) => ({ coil, commands: commanded })),

@@ -40,16 +40,24 @@ export interface LinePlan {
   readonly id: string;
   readonly planned: readonly Planned[];
   readonly askWithinMs: number;
+  /** The longest that a unit may go unread by the limits of the rig. */
+  readonly limitMs: number;
+  /** Of the line as a whole, where commands feed a watchdog as well. */
+  readonly pauseMs: number;
   /** How long the line's own wire needs for a PDU of so many bytes, beyond what the world tells. */
   readonly sendMs: (pduBytes: number) => number;
 }
 
 export function linePlans(rig: Rig): readonly LinePlan[] {
   const planned = plannedOf(rig);
+  const { askWithinMs, respondWithinMs } = rig.policy;
+  const limitMs = Math.min(askWithinMs, respondWithinMs);
   return rig.lines.map((line) => ({
     id: line.id,
     planned: planned.filter((one) => one.line === line.id),
-    askWithinMs: rig.policy.askWithinMs,
+    askWithinMs,
+    limitMs,
+    pauseMs: line.id === rig.fieldIo.line ? Math.min(limitMs, rig.fieldIo.watchdogMs) : limitMs,
     sendMs: sendMsOf(line),
   }));
 }

@@ -28,7 +28,8 @@ export class PollFold {
     this.#rig = rig;
     this.#lines = new Map(
       linePlans(rig).map((plan) => {
-        const commands = plan.id === rig.fieldIo.line ? newCommands(commandCoils(rig)) : null;
+        const { line, watchdogMs } = rig.fieldIo;
+        const commands = plan.id === line ? newCommands(commandCoils(rig), watchdogMs) : null;
         return [plan.id, newLine(plan, commands)];
       }),
     );

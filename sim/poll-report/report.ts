@@ -33,6 +33,8 @@ export interface LineReport {
   lastMs: number | null;
   /** Frames that the line's faces threw away as broken; null where its faces cannot tell. */
   thrownAway: number | null;
+  /** In which nobody asked anybody on the line; none of them counts as anybody's gap. */
+  pauses: { count: number; longestMs: number; untilMs: number | null };
   /** Time from a request to the end of its answer, where no fault had a hand in it. */
   answer: Spread | null;
   units: UnitReport[];
@@ -58,6 +60,17 @@ export interface UnitReport {
   longestGapMs: number | null;
   askWithinMs: number;
   gapsTooLong: number;
+  gaps: {
+    /** The one that the last request on the line found open; 0 where waiting for others explains it. */
+    openMs: number;
+    /** The longest of the others. */
+    closedMs: number;
+    /** The longest that no waiting for others explains, and when the last too long of those ended. */
+    ownMs: number;
+    lateAtMs: number | null;
+    /** The longest too long that it does explain. */
+    held: { gapMs: number; waitedMs: number } | null;
+  };
   functions: { code: number; name: string; requests: number }[];
   ranges: RangeReport[];
   /** Requests for ranges beyond those listed. */
@@ -65,8 +78,11 @@ export interface UnitReport {
   exceptions: { code: number; name: string; answers: number }[];
   answered: number;
   unanswered: number;
+  unansweredAtMs: number | null;
   /** Unanswered without an answer in between. */
   silentRunMax: number;
+  /** Time from requests without an answer to the next on the line, in all. */
+  waitedMs: number;
   /** Shortest time to the next request after one without an answer; null where all were answered. */
   waitsMs: number | null;
   outrun: {
@@ -76,6 +92,8 @@ export interface UnitReport {
     overtaken: number;
     /** Either, where a fault had made the answer late. */
     byFault: number;
+    /** The last of the others. */
+    lastMs: number | null;
     /** How long whoever asked again had waited; null where nobody did. */
     patience: Spread | null;
   };
@@ -96,6 +114,7 @@ export interface RangeReport {
   settled: Spread | null;
   /** Settled intervals that were less than half of their mean. */
   quick: number;
+  quickAtMs: number | null;
   /** Mean change from one settled interval to the next, and to the next but one. */
   stepOneMs: number | null;
   stepTwoMs: number | null;
@@ -107,6 +126,7 @@ export interface RangeReport {
   refusals: { code: number; answers: number }[];
   /** Writes that make sense only with their two words exchanged. */
   swapped: number;
+  swappedAtMs: number | null;
 }
 
 export interface CommandReport {
@@ -117,5 +137,7 @@ export interface CommandReport {
   /** Complete writes: every command coil at least once since the last. */
   complete: number;
   longestGapMs: number | null;
+  /** When the last of those ended that are longer than the watchdog's. */
+  lateAtMs: number | null;
   neverWritten: { coil: number; commands: string }[];
 }

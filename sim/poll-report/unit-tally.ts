@@ -2,6 +2,7 @@
  * What is counted of one unit id of a line. The memory of it has a limit whatever a client sends: a unit has
  * a few counters, at most 256 function and exception codes (a byte each), and RANGES_MAX ranges.
  */
+import { type GapTally, newGaps } from './gaps.ts';
 import type { Stretch } from './request-of.ts';
 import { add, type Running, running } from './running.ts';
 
@@ -18,8 +19,11 @@ export interface RangeTally extends Stretch {
   readonly intervals: Running;
   /** The same, where the first was answered: no retry is among them. */
   readonly settled: Running;
+  /** Settled intervals since the line's last pause. */
+  turns: number;
   /** Settled intervals of less than half of their mean so far. */
   quick: number;
+  quickAtMs: number | null;
   /** The last two settled intervals, the later first. */
   last: readonly [number, number];
   /** How far a settled interval is from the one before, and from the one before that. */
@@ -33,6 +37,7 @@ export interface RangeTally extends Stretch {
   readonly refusals: Map<number, number>;
   /** Writes that make sense only with their two words exchanged. */
   swapped: number;
+  swappedAtMs: number | null;
   /** When a good answer to the last request for it was out; null where no such answer came, or by a fault. */
   goodAtMs: number | null;
   /** Requests to others that had gone unanswered when it was asked for last. */
@@ -45,10 +50,7 @@ export interface UnitTally {
   reads: number;
   firstMs: number;
   lastMs: number;
-  /** Since when nobody has read it; null before the first read and after a power cut. */
-  unreadSinceMs: number | null;
-  longestGapMs: number;
-  gapsTooLong: number;
+  readonly gaps: GapTally;
   readonly functions: Map<number, number>;
   readonly exceptions: Map<number, number>;
   readonly ranges: Map<number, RangeTally>;
@@ -56,16 +58,22 @@ export interface UnitTally {
   otherRanges: number;
   answered: number;
   unanswered: number;
+  /** The last of them. */
+  unansweredAtMs: number | null;
   silentRun: number;
   silentRunMax: number;
   /** Time from a request that got no answer to the next on the line, whoever it goes to. */
   readonly waited: Running;
+  /** All of it. */
+  waitedMs: number;
   /** Time to an answer that no fault had a hand in. */
   readonly answerMs: Running;
   /** Answers that the controller did not wait for; exchange.ts says what is counted. */
   askedAgain: number;
   overtaken: number;
   outrunByFault: number;
+  /** The last that was the controller's doing. */
+  outrunAtMs: number | null;
   /** From a request to its repetition before the answer was out. */
   readonly patience: Running;
   /** Answers of the device's own with exception 01, 02 or 03. */
@@ -79,22 +87,23 @@ export function newUnit(unitId: number, now: number): UnitTally {
     reads: 0,
     firstMs: now,
     lastMs: now,
-    unreadSinceMs: null,
-    longestGapMs: 0,
-    gapsTooLong: 0,
+    gaps: newGaps(),
     functions: new Map(),
     exceptions: new Map(),
     ranges: new Map(),
     otherRanges: 0,
     answered: 0,
     unanswered: 0,
+    unansweredAtMs: null,
     silentRun: 0,
     silentRunMax: 0,
     waited: running(),
+    waitedMs: 0,
     answerMs: running(),
     askedAgain: 0,
     overtaken: 0,
     outrunByFault: 0,
+    outrunAtMs: null,
     patience: running(),
     unsound: 0,
   };
@@ -124,7 +133,9 @@ function newRange(stretch: Stretch, now: number): RangeTally {
     sinceMs: null,
     intervals: running(),
     settled: running(),
+    turns: 0,
     quick: 0,
+    quickAtMs: null,
     last: [0, 0],
     stepOne: running(),
     stepTwo: running(),
@@ -133,6 +144,7 @@ function newRange(stretch: Stretch, now: number): RangeTally {
     stalledBy: 0,
     refusals: new Map(),
     swapped: 0,
+    swappedAtMs: null,
     goodAtMs: null,
     inVainBefore: 0,
   };
@@ -149,16 +161,20 @@ export function askRange(range: RangeTally, now: number, cameMs: number, inVain:
     const interval = now - range.sinceMs;
     add(range.intervals, interval);
     if (range.goodAtMs !== null && range.goodAtMs <= cameMs)
-      settle(range, interval, inVain - range.inVainBefore);
+      settle(range, interval, inVain - range.inVainBefore, now);
   }
   range.sinceMs = now;
   range.inVainBefore = inVain;
   range.goodAtMs = null;
 }
 
-function settle(range: RangeTally, interval: number, inVain: number): void {
+function settle(range: RangeTally, interval: number, inVain: number, now: number): void {
   const { settled, last } = range;
-  if (settled.count > 0 && interval < settled.mean / 2) range.quick += 1;
+  range.turns += 1;
+  if (settled.count > 0 && interval < settled.mean / 2) {
+    range.quick += 1;
+    range.quickAtMs = now;
+  }
   if (settled.count > 0) add(range.stepOne, Math.abs(interval - last[0]));
   if (settled.count > 1) add(range.stepTwo, Math.abs(interval - last[1]));
   range.last = [interval, last[0]];

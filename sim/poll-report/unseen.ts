@@ -6,4 +6,5 @@ export const UNSEEN: readonly string[] = [
   'What a controller makes of any value: its scale, its sign, its bits and its limits. Drills judge what it does.',
   'Two controllers that ask for the same in exactly opposite phase: they look like one that asks twice as often.',
   'What happens on the controller’s own side of its connection, such as answers that it hears and throws away.',
+  'How many connections a controller opens and leaves open: requests are counted by line, whichever way they come.',
 ];

@@ -15,6 +15,8 @@ export interface BenchPort extends DrillPort {
   snapshot(): Snapshot;
   /** What the controller asks; null where the sensors run elsewhere. */
   pollReport(): PollReport | null;
+  /** The poll report counts from here on; nothing else changes. */
+  countPollsAnew(): StepResult;
   /** What applyStep takes, as a JSON Schema: for whoever wants to know, not for a check. */
   readonly stepSchema: JsonSchema;
   /** Applies a drill step without `at`; a refusal is our own sentence for the caller. */

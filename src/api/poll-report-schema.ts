@@ -27,6 +27,7 @@ const range = z.object({
   interval: spread.nullable(),
   settled: spread.nullable().describe('Intervals that began with a good answer.'),
   quick: count.describe('Settled intervals that were less than half of their mean.'),
+  quickAtMs: moment.nullable().describe('The last of them.'),
   stepOneMs: z
     .number()
     .nullable()
@@ -41,6 +42,7 @@ const range = z.object({
   stalledBy: count.describe('Requests to others without an answer, in the stalled intervals.'),
   refusals: z.array(z.object({ code: count, answers: count })),
   swapped: count.describe('Writes that make sense only with their two words exchanged.'),
+  swappedAtMs: moment.nullable().describe('The last of them.'),
 });
 
 const unit = z.object({
@@ -57,16 +59,33 @@ const unit = z.object({
     .describe('Longest time without a read; of the field I/O without a read of its inputs.'),
   askWithinMs: z.number(),
   gapsTooLong: count,
+  gaps: z
+    .object({
+      openMs: z.number(),
+      closedMs: z.number(),
+      ownMs: z.number().describe('The longest that no waiting for silent others explains.'),
+      lateAtMs: moment.nullable().describe('When the last of those ended that the rig does not allow.'),
+      held: z.object({ gapMs: z.number(), waitedMs: z.number() }).nullable(),
+    })
+    .describe('Without a read: the one that is open, the longest of the others, and whose doing they are.'),
   functions: z.array(z.object({ code: count, name: z.string(), requests: count })),
   ranges: z.array(range),
   otherRanges: count.describe('Requests for ranges beyond those listed.'),
   exceptions: z.array(z.object({ code: count, name: z.string(), answers: count })),
   answered: count,
   unanswered: count,
+  unansweredAtMs: moment.nullable().describe('The last of them.'),
   silentRunMax: count,
+  waitedMs: z.number().describe('From requests without an answer to the next on the line, in all.'),
   waitsMs: z.number().nullable().describe('Shortest time to the next request after one without an answer.'),
   outrun: z
-    .object({ askedAgain: count, overtaken: count, byFault: count, patience: spread.nullable() })
+    .object({
+      askedAgain: count,
+      overtaken: count,
+      byFault: count,
+      lastMs: moment.nullable().describe('The last that was no fault’s doing.'),
+      patience: spread.nullable(),
+    })
     .describe(
       'Answers still on their way when the line was asked on: for the same, for something else, by a fault.',
     ),
@@ -81,6 +100,9 @@ const line = z.object({
   thrownAway: count
     .nullable()
     .describe('Frames thrown away as broken; null where no face of the line can tell.'),
+  pauses: z
+    .object({ count, longestMs: z.number(), untilMs: moment.nullable() })
+    .describe("In which nobody asked anybody on the line; none of them counts as anybody's gap."),
   answer: spread.nullable().describe('Time from a request to the end of its answer.'),
   units: z.array(unit),
   neverAsked: z.array(z.object({ unitId: count, who: z.string() })),
@@ -95,6 +117,9 @@ const line = z.object({
       firstMs: moment.nullable(),
       complete: count,
       longestGapMs: z.number().nullable(),
+      lateAtMs: moment
+        .nullable()
+        .describe("When the last of those ended that are longer than the watchdog's."),
       neverWritten: z.array(z.object({ coil: count, commands: z.string() })),
     })
     .nullable()

@@ -92,7 +92,7 @@ function readRoutes(app: FastifyInstance, { port, record }: RouteSources): void 
         operationId: 'getPollReport',
         summary: 'What the controller asks, as seen from the wire, with advice',
         description:
-          'Counted since the last fresh start. 404 where the sensors run elsewhere: ask the process that runs them.',
+          'Counted since the last fresh start, or since it was counted anew. 404 where the sensors run elsewhere: ask the process that runs them.',
         tags: ['bench'],
         response: { 200: pollReportSchema },
       },
@@ -146,6 +146,21 @@ function changeRoutes(app: FastifyInstance, { port, record }: RouteSources): voi
       },
     },
     ({ body }) => outcomeOf(record, () => port.applyStep(body)),
+  );
+  typed.post(
+    '/api/v1/poll-report/anew',
+    {
+      config: { problems: CHANGE_PROBLEMS },
+      schema: {
+        operationId: 'countPollsAnew',
+        summary: 'Count anew what the controller asks, such as after a mistake is mended',
+        description: 'For whoever looks at the poll report; bench, drills and record go on as they are.',
+        tags: ['bench'],
+        body: z.strictObject({}),
+        response: { 200: doneSchema },
+      },
+    },
+    () => outcomeOf(record, () => port.countPollsAnew()),
   );
   typed.post(
     '/api/v1/clock',

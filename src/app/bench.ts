@@ -90,6 +90,13 @@ export class Bench implements BenchPort {
     return this.#parts.sensors?.stage.pollReport() ?? null;
   }
 
+  countPollsAnew(): StepResult {
+    const { sensors } = this.#parts;
+    if (sensors === null) return { ok: false, problem: NO_WORLD };
+    sensors.stage.countPollsAnew();
+    return DONE;
+  }
+
   applyStep(written: unknown): StepResult {
     const { sensors, rig, clock, controllerPower } = this.#parts;
     if (sensors === null) return { ok: false, problem: NO_WORLD };

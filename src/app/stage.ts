@@ -2,7 +2,7 @@
  * What stands on the bench: one world behind its faces, and what is counted of the wire. At a fresh start
  * another world takes its place, and all counting begins anew.
  */
-import { PollFold, type PollReport, RecentPolls } from '../../sim/poll-report/index.ts';
+import { PollFold, type PollReport, RecentPolls, type ThrownAway } from '../../sim/poll-report/index.ts';
 import { LiveWorld, type Observation, type Observe, World } from '../../sim/world/index.ts';
 import type { WireSnapshot } from '../api/snapshot-schema.ts';
 import type { BenchClock } from '../clock/index.ts';
@@ -25,6 +25,8 @@ export class Stage {
   readonly live: LiveWorld;
   readonly #parts: StageParts;
   #polls: PollFold;
+  /** Frames thrown away before the polls were counted anew: the faces go on counting. */
+  #thrownBefore: ThrownAway = new Map();
   #recent: RecentPolls;
   #watch: Observe | null = null;
   #beganAtMs: Ms;
@@ -44,7 +46,7 @@ export class Stage {
   /** New air, sensors just powered up, equipment at rest; the faces stay as they are. */
   begin(todayMs: Today, watch: Watch): void {
     const { rig, clock } = this.#parts;
-    this.#polls = new PollFold(rig);
+    this.countPollsAnew();
     this.#recent = new RecentPolls(rig);
     this.#beganAtMs = clock.now();
     this.#watch = watch(this.#beganAtMs);
@@ -52,7 +54,16 @@ export class Stage {
   }
 
   pollReport(): PollReport {
-    return this.#polls.report(this.#parts.clock.now(), this.live.thrownAway());
+    const thrownAway = [...this.live.thrownAway()].map(
+      ([line, count]) => [line, count - (this.#thrownBefore.get(line) ?? 0)] as const,
+    );
+    return this.#polls.report(this.#parts.clock.now(), new Map(thrownAway));
+  }
+
+  /** What was asked before concerns nobody any more. */
+  countPollsAnew(): void {
+    this.#polls = new PollFold(this.#parts.rig);
+    this.#thrownBefore = this.live.thrownAway();
   }
 
   wire(): WireSnapshot {

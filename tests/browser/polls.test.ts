@@ -112,6 +112,28 @@ it('asks again while it is on show, and no more once it is left', async ({ onTes
   expect(bench.pollsAsked).toBe(asked);
 });
 
+it('counts anew at a press, and shows what is left at once', async ({ onTestFinished }) => {
+  const opened = await newPage(onTestFinished);
+  const { page: own, bench } = opened;
+  // No time passes: what is shown next was asked for by the press.
+  await own.clock.install();
+  await openSection(opened);
+  bench.polls = rightPolls();
+  await own.getByRole('button', { name: 'Count anew' }).click();
+  await own.getByText('Nothing is wrong with the way the devices are asked').waitFor({ timeout: 10_000 });
+  expect(bench.asked).toEqual([{ path: '/api/v1/poll-report/anew', body: {} }]);
+});
+
+it('says why it was not counted anew, and shows what it had', async ({ onTestFinished }) => {
+  const opened = await newPage(onTestFinished);
+  const { page: own, bench } = opened;
+  await openSection(opened);
+  bench.refusal = { status: 422, detail: 'this bench counts on' };
+  await own.getByRole('button', { name: 'Count anew' }).click();
+  await own.locator('.polls').getByText('this bench counts on').waitFor();
+  await own.locator('.polls').getByText('is your controller counting from 1?').waitFor();
+});
+
 it('says why where the sensors run elsewhere', async ({ onTestFinished }) => {
   const { page: own, bench } = await newPage(onTestFinished);
   bench.polls = null;

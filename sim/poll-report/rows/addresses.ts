@@ -24,6 +24,7 @@ export function reservedUnits(seen: Seen): readonly Finding[] {
         one,
         `Line ${line.id} is asked at unit id ${unit.unitId}, ${timesText(unit.requests)}. ${why}: give each device ` +
           `its own, here ${listed(plannedIds(seen, line.id))}.`,
+        unit.lastMs,
       ),
     ];
   });
@@ -96,6 +97,7 @@ export function nobodyThere(seen: Seen): readonly Finding[] {
         one,
         `Unit ${unit.unitId} on line ${line.id} has been asked ${timesText(unit.requests)}, and nobody is there. ${hint} ` +
           'Take it out of the poll, or correct the address: each try costs the line a time-out.',
+        unit.lastMs,
       ),
     ];
   });
@@ -111,6 +113,7 @@ export function plannedTwice(seen: Seen): readonly Finding[] {
         one,
         `${capital(listed(unit.who))} are both planned at unit ${unit.unitId} on line ${line.id}: they answer at once, ` +
           'and of two answers none can be trusted. Give one of them an address of its own.',
+        unit.lastMs,
       ),
     ];
   });
@@ -136,6 +139,7 @@ export function twoFunctions(seen: Seen): readonly Finding[] {
           `${capital(nameOf(one))} is asked for ${placesText(twin.functionCode, range.address, range.quantity)} twice, with ` +
             `function ${codeText(twin.functionCode)} and with function ${codeText(range.functionCode)}: its profile has ` +
             `values under function ${codeText(twin.functionCode)} alone. Leave the other out.`,
+          Math.min(twin.lastMs, range.lastMs),
         ),
       );
   });
@@ -177,16 +181,22 @@ export function askedTwice(seen: Seen): readonly Finding[] {
         `${capital(nameOf(one))} is asked for the same registers in two interleaved rhythms, ${formatDuration(settled.minMs)} to ` +
           `${formatDuration(settled.maxMs)} apart: either two controllers ask it, or one has it in its list twice. One ` +
           'controller must ask, and once a cycle; a serial line has one master at a time.',
+        isQuick(range) ? range.quickAtMs : range.lastMs,
       ),
     ];
   });
 }
 
-function isTwoTrains({ settled, quick, stepOneMs, stepTwoMs }: RangeReport): boolean {
+function isTwoTrains(range: RangeReport): boolean {
+  const { settled, stepOneMs, stepTwoMs } = range;
   if (settled === null || settled.count < PATTERN_MIN) return false;
-  if (quick >= settled.count * QUICK_SHARE_MIN) return true;
+  if (isQuick(range)) return true;
   if (stepOneMs === null || stepTwoMs === null) return false;
   return stepOneMs >= settled.meanMs * STEP_SHARE_MIN && stepTwoMs <= stepOneMs * STEP_RATIO_MAX;
+}
+
+function isQuick({ settled, quick }: RangeReport): boolean {
+  return quick >= (settled?.count ?? 0) * QUICK_SHARE_MIN;
 }
 
 function plannedIds({ planned }: Seen, line: string): readonly string[] {

@@ -24,7 +24,15 @@ export function commandsMissing({ report, rig }: Seen): readonly Finding[] {
       commands.firstMs !== null && !isHeard ? null : problemOf(commands, lastMs, forMs, patienceMs);
     return text === null
       ? []
-      : [{ line: line.id, unitId: commands.unitId, who: FIELD_IO, text: about(line, text) }];
+      : [
+          {
+            line: line.id,
+            unitId: commands.unitId,
+            who: FIELD_IO,
+            text: about(line, text),
+            seenAtMs: commands.lateAtMs,
+          },
+        ];
   });
 }
 

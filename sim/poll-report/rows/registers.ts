@@ -5,25 +5,36 @@ import { codeText, listed } from '../../../src/text/words.ts';
 import type { Place } from '../planned.ts';
 import type { RangeReport } from '../report.ts';
 import { tableOf } from '../request-of.ts';
-import { endOf, type Finding, finding, rangesOn, type Seen, type SeenUnit, unitsOf } from './seen.ts';
-import { capital, nameOf, placesText, rangeText, timesText } from './words.ts';
+import {
+  endOf,
+  type Finding,
+  finding,
+  isHardlyAsked,
+  rangesOn,
+  requestsFor,
+  type Seen,
+  type SeenUnit,
+  unitsOf,
+} from './seen.ts';
+import { capital, hardlyText, nameOf, placesText, rangeText, timesText } from './words.ts';
 
 /** One or two registers from the second on may be all that a controller wants to know. */
 const SHIFTED_MIN = 3;
 
-/** Asks from one past the beginning, never for the beginning itself. */
+/** Asks from one past the beginning, never or hardly ever for the beginning itself. */
 export function countsFromOne(seen: Seen): readonly Finding[] {
   return unitsOf(seen).flatMap((one) => {
     const [shift] = shiftsOf(one);
     if (shift === undefined) return [];
-    const { range, first, name } = shift;
+    const { range, first, name, before } = shift;
     const verb = range.way === 'read' ? 'is asked for' : 'is written to at';
     const begins = one.planned?.kind === 'fieldIo' ? 'its map begins' : 'its profile begins';
     return [
       finding(
         one,
-        `${capital(nameOf(one))} ${verb} ${rangeText(range)} and never at ${first} (${name}), where ${begins}: is ` +
-          'your controller counting from 1? In a request addresses count from 0; take one off each number.',
+        `${capital(nameOf(one))} ${verb} ${rangeText(range)} and ${hardlyText(before, range)} at ${first} (${name}), where ` +
+          `${begins}: is your controller counting from 1? In a request addresses count from 0; take one off each number.`,
+        range.lastMs,
       ),
     ];
   });
@@ -33,6 +44,8 @@ interface Shift {
   readonly range: RangeReport;
   readonly first: number;
   readonly name: string;
+  /** Requests for the beginning all the same. */
+  readonly before: number;
 }
 
 function shiftsOf({ unit, planned }: SeenUnit): readonly Shift[] {
@@ -43,10 +56,11 @@ function shiftsOf({ unit, planned }: SeenUnit): readonly Shift[] {
     const beginning = places.toSorted((one, other) => one.address - other.address)[0];
     if (beginning === undefined) return [];
     const first = beginning.address;
-    if (asked.some((range) => range.address <= first && endOf(range) > first)) return [];
+    const right = asked.filter((range) => range.address <= first && endOf(range) > first);
     return rangesOn(unit, table)
-      .filter((range) => range.address === first + 1 && isShifted(range, asked, places))
-      .map((range) => ({ range, first, name: beginning.name }));
+      .filter((range) => range.address === first + 1 && isHardlyAsked(right, range))
+      .filter((range) => isShifted(range, asked, places))
+      .map((range) => ({ range, first, name: beginning.name, before: requestsFor(right) }));
   });
 }
 
@@ -65,7 +79,7 @@ function cuts(range: Pick<RangeReport, 'address' | 'quantity'>, places: readonly
   return isInside(range.address) || isInside(endOf(range));
 }
 
-/** Asks the other of two tables, not the one that holds the values, and never that table itself. */
+/** Asks the other of two tables, not the one that holds the values, and never or hardly ever that one. */
 export function tablesMixedUp(seen: Seen): readonly Finding[] {
   return unitsOf(seen).flatMap((one) => {
     const { unit, planned } = one;
@@ -75,16 +89,18 @@ export function tablesMixedUp(seen: Seen): readonly Finding[] {
       if (planned.kind === 'fieldIo' && !isInputOfFieldIo(right)) return [];
       const places = planned.places.filter((place) => place.table === right);
       const [range] = rangesOn(unit, table, 'read').filter((asked) => overlaps(asked, places));
-      const isRightAsked = unit.ranges.some(({ functionCode }) => tableOf(functionCode) === right);
+      const asked = unit.ranges.filter(({ functionCode }) => tableOf(functionCode) === right);
       const isMeant = planned.places.some((place) => place.table === table);
-      if (range === undefined || isRightAsked || (isMeant && planned.kind === 'sensor')) return [];
+      if (range === undefined || !isHardlyAsked(asked, range)) return [];
+      if (isMeant && planned.kind === 'sensor') return [];
       const says = planned.kind === 'fieldIo' ? 'what it is told from outside' : 'what its profile names';
       return [
         finding(
           one,
           `${capital(nameOf(one))} is asked for ${rangeText(range)}, which are ${TABLE_WORDS[table]}; ${says} ` +
-            `stands in ${TABLE_WORDS[right]}, which nobody asks for: use function ` +
+            `stands in ${TABLE_WORDS[right]}, ${hardlyText(requestsFor(asked), range)} asked for: use function ` +
             `${codeText(READ_FUNCTIONS[right])}.`,
+          range.lastMs,
         ),
       ];
     });
@@ -121,6 +137,7 @@ function swappedWrites(one: SeenUnit): readonly Finding[] {
         `${capital(nameOf(one))} was sent a 32-bit number in ${rangeText(range)} ${timesText(range.swapped)} that ` +
           `makes sense only with its two words exchanged: its profile has the ${first} word first. Exchange the ` +
           'word order in the controller; most likely it reads its numbers wrong as well.',
+        range.swappedAtMs,
       );
     });
 }
@@ -148,6 +165,7 @@ function halfNumbers(one: SeenUnit): readonly Finding[] {
       `${capital(nameOf(one))} is asked for ${listed(asked.map(rangeText))}: its ${place.name} is one 32-bit number ` +
         `in ${whole}, of which ${both ? 'each request brings half, and the two may not belong together' : 'that brings half'}. ` +
         'Ask for both registers in one request, then check which word comes first.',
+      Math.max(...asked.map(({ lastMs }) => lastMs)),
     );
   });
 }

@@ -16,6 +16,8 @@ export interface Finding {
   readonly unitId: number | null;
   readonly who: string | null;
   readonly text: string;
+  /** When its cause was seen last; left out where it lasts, or where the text says when it was. */
+  readonly seenAtMs?: number | null;
 }
 
 /** A unit of the report with its line and who is planned there. */
@@ -59,10 +61,26 @@ export function rangesOn(unit: UnitReport, table: Table, way?: RangeReport['way'
   );
 }
 
+/** Of what is asked of a range, what a survey or somebody's try beside it may come to. */
+const HARDLY_SHARE_MAX = 0.05;
+
+/** The other ranges are asked for never, or so seldom that no controller lives on it. */
+export function isHardlyAsked(others: readonly RangeReport[], than: Pick<RangeReport, 'requests'>): boolean {
+  return requestsFor(others) <= than.requests * HARDLY_SHARE_MAX && !others.some(isRepeated);
+}
+
+export function requestsFor(ranges: readonly RangeReport[]): number {
+  return ranges.reduce((sum, { requests }) => sum + requests, 0);
+}
+
 export function endOf({ address, quantity }: Pick<RangeReport, 'address' | 'quantity'>): number {
   return address + quantity;
 }
 
-export function finding({ line, unit, planned }: SeenUnit, text: string): Finding {
-  return { line: line.id, unitId: unit.unitId, who: planned?.who ?? null, text };
+export function finding(
+  { line, unit, planned }: SeenUnit,
+  text: string,
+  seenAtMs: number | null = null,
+): Finding {
+  return { line: line.id, unitId: unit.unitId, who: planned?.who ?? null, text, seenAtMs };
 }

@@ -41,6 +41,11 @@ export function timesText(times: number): string {
   return times === 1 ? 'once' : `${times} times`;
 }
 
+/** "never", "hardly ever (2 of 174 requests)": beside what is asked for in its place. */
+export function hardlyText(requests: number, than: Pick<RangeReport, 'requests'>): string {
+  return requests === 0 ? 'never' : `hardly ever (${requests} of ${requests + than.requests} requests)`;
+}
+
 /** Where a line is, for whoever must set the other side to the same. */
 export function facesText({ listen }: Pick<Line, 'listen'>): string {
   return listen.map(addressText).join(', ');

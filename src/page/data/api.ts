@@ -10,6 +10,7 @@ export interface Api {
   rig(): Promise<Got<RigView>>;
   now(): Promise<Got<Snapshot>>;
   pollReport(): Promise<Got<PollReport>>;
+  countPollsAnew(): Promise<Got<unknown>>;
   /** Whether this token may change the bench: asked of what only such a token may read. */
   mayChange(): Promise<boolean>;
   /** Events after a sequence, oldest first; the bench may give fewer than asked. */
@@ -43,6 +44,7 @@ export function createApi(base: string, secret: () => string | null): Api {
     rig: () => ask<RigView>('GET', 'api/v1/rig'),
     now: () => ask<Snapshot>('GET', 'api/v1/now'),
     pollReport: () => ask<PollReport>('GET', 'api/v1/poll-report'),
+    countPollsAnew: () => ask('POST', 'api/v1/poll-report/anew', {}),
     mayChange: async () => {
       if (secret() === null) return true;
       const got = await ask('GET', 'api/v1/class');

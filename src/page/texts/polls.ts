@@ -6,6 +6,8 @@ export const P = {
   title: 'Who asks whom',
   advice: 'Advice',
   noAdvice: 'Nothing is wrong with the way the devices are asked, as far as can be seen from here.',
+  countAnew: 'Count anew',
+  countAnewSays: 'Forgets what was asked so far, here alone: whatever is still wrong comes up again.',
   unseen: 'What cannot be seen from requests',
   units: (line: string) => `Line ${line}, by address`,
   columns: ['Address', 'Who', 'Requests', 'Every', 'Longest gap', 'What', 'Answers'],

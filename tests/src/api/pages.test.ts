@@ -125,6 +125,7 @@ describe('the API’s description', () => {
       'post /api/v1/class/reveal',
       'post /api/v1/clock',
       'post /api/v1/drill',
+      'post /api/v1/poll-report/anew',
       'post /api/v1/restart',
       'post /api/v1/seat',
       'post /api/v1/seat/answer',

@@ -25,6 +25,16 @@ describe('what the API tells', () => {
     expect(polls.advice.length).toBeGreaterThan(0);
   });
 
+  test('is counted anew where the sensors run, and on no other word', async () => {
+    const { url, bench } = await openApi();
+    const anew = `${url}/api/v1/poll-report/anew`;
+    expect(problemIn(await post(anew, {}))).toMatchObject({ status: 422 });
+    bench.polls = wrongPolls();
+    expect((await post(anew, {})).status).toBe(200);
+    expect(problemIn(await post(anew, { line: 'main' })).status).toBe(400);
+    expect(bench.asked).toEqual(['count polls anew', 'count polls anew']);
+  });
+
   test('is every stored event, in pages from any sequence on', async () => {
     const { url, record } = await openApi();
     record.append(upTo(150).map(pressed));

@@ -103,6 +103,7 @@ export function smallBench(): SmallBench {
     rigView: () => RIG,
     snapshot: () => bench.shown,
     pollReport: () => bench.polls,
+    countPollsAnew: () => answer(bench, 'count polls anew', bench.polls !== null),
     applyStep: (step) => answer(bench, step, typeof step === 'object' && step !== null && 'fire' in step),
     setClock: (change) => answer(bench, change, change.speed !== 13),
     watchPolls: (told) => {

@@ -13,7 +13,7 @@ export const BUSY_MS_MAX = 1000;
 /** True for a file of ours, false for one without anything in it. Throws RecordError for any other. */
 export function isRecordFile(database: Database.Database, path: string): boolean {
   // What SQLite makes of a folder is not always the same.
-  if (statSync(path, { throwIfNoEntry: false })?.isDirectory() === true) throw notOurs(path);
+  if (statSync(path).isDirectory()) throw notOurs(path);
   const application = pragma(database, 'application_id');
   if (application === 0 && database.prepare('SELECT name FROM sqlite_schema').all().length === 0)
     return false;

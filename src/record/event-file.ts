@@ -103,7 +103,6 @@ function eventFile(database: Database.Database, segment: Segment): EventFile {
       try {
         // Leaves one file that is whole by itself, for whoever copies it, or may only read.
         database.exec('PRAGMA busy_timeout = 0');
-        database.exec('PRAGMA wal_checkpoint(TRUNCATE)');
         database.exec('PRAGMA journal_mode = DELETE');
       } catch {
         // A reader has it open, or the disk is full: the log beside the file holds what is not in it yet.

@@ -6,12 +6,11 @@
  * others the machine as well: a sync costs as much as some hundred rows, and curves alone are not worth one.
  * A record has a limit: beyond it the oldest events go, which the record itself tells.
  */
-import { mkdirSync } from 'node:fs';
 import { CATALOGUE, type CloudEvent, type EventId, type Fact, toCloudEvent } from '../events/index.ts';
 import { messageOf } from '../text/message-of.ts';
 import { EventFiles } from './event-files.ts';
 import { orderedListeners } from './listeners.ts';
-import { lockForWriting, unwritable, type WriterLock } from './writer-lock.ts';
+import { lockForWriting, type WriterLock } from './writer-lock.ts';
 
 export interface EventRecord {
   /** Made at random when the record began. */
@@ -65,11 +64,6 @@ const MIB = 1024 ** 2;
 /** Makes the folder where it is missing. Throws RecordError. */
 export function openRecord(options: RecordOptions): EventRecord {
   const { folder, rigName, limitBytes = RECORD_BYTES_MAX, wallClock = Date.now } = options;
-  try {
-    mkdirSync(folder, { recursive: true });
-  } catch (error) {
-    throw unwritable(folder, error);
-  }
   const lock = lockForWriting(folder);
   const files = openOrRelease(folder, limitBytes, options.removalFailed ?? warn, lock);
   const listeners = orderedListeners<readonly CloudEvent[]>(options.listenerFailed ?? warn);

@@ -4,6 +4,7 @@
  * The lock is the operating system's (fcntl), so it ends with the process however that ends, and nothing
  * has to be cleaned up after a kill. It is not on the record itself, so that others may still read that.
  */
+import { mkdirSync } from 'node:fs';
 import { join } from 'node:path';
 import Database from 'libsql';
 import { ELSEWHERE, RecordError, sqliteCode } from './record-error.ts';
@@ -14,11 +15,12 @@ export interface WriterLock {
   release(): void;
 }
 
-/** Throws RecordError: `inUse`, or `unwritable`. */
+/** Makes the folder where it is missing. Throws RecordError: `inUse`, or `unwritable`. */
 export function lockForWriting(folder: string): WriterLock {
   const file = join(folder, LOCK_FILE);
   let lock: Database.Database;
   try {
+    mkdirSync(folder, { recursive: true });
     lock = new Database(file);
   } catch (error) {
     throw unwritable(folder, error);

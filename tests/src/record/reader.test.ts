@@ -167,6 +167,14 @@ test('a reader gives the events over all files up to where the record stood when
   reader.close();
 });
 
+test('a reader that is closed counts nothing any more, in no file', () => {
+  const reader = openReader(threeFiles());
+  const { files } = reader;
+  reader.close();
+  expect(() => reader.counts()).toThrow();
+  for (const { stored } of files) expect(() => stored.database.prepare('SELECT 1').all()).toThrow();
+});
+
 test('a reader gives those of some types from where it was opened backwards, page by page, file by file', () => {
   const folder = threeFiles();
   const writer = openedRecord({ folder });

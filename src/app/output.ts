@@ -38,7 +38,7 @@ export function outliveOutput(): void {
       if (isReaderGone(error) || isLost) return;
       isLost = true;
       process.once('exit', () => {
-        process.exitCode ||= EXIT.surroundings;
+        if ((process.exitCode ?? EXIT.held) === EXIT.held) process.exitCode = EXIT.surroundings;
       });
       process.stderr.write(`${name} cannot be written (${messageOf(error)})\n`);
     });

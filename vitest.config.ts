@@ -23,8 +23,6 @@ const SLOW = [
 ];
 /** Vitest itself would leave one core to others. */
 const WORKERS = 2;
-/** Of tests that wait more than they do. */
-const WAITING_WORKERS = 3;
 /** Hours of bench time: run with `npm run test:long`. */
 const LONG = ['tests/long/**/*.test.ts'];
 /** Ratios, measured side by side: run with `npm run bench`. */
@@ -80,7 +78,7 @@ const PROJECTS = [
     isolate: false,
   }),
   // Whole benches at speed 20, browsers and captures: they wait most of their time, but want no cores beside.
-  project('live', SLOW, { exclude: [], groupOrder: 1, maxWorkers: WAITING_WORKERS, waits: true }),
+  project('live', SLOW, { exclude: [], groupOrder: 1, maxWorkers: WORKERS, waits: true }),
   project('long', LONG, { exclude: [], groupOrder: 2, maxWorkers: 1, waits: true }),
   project('bench', BENCH, { exclude: [], groupOrder: 3, maxWorkers: 1, around: 'tests/bench/table.ts' }),
   project('pictures', PICTURES, { exclude: [], groupOrder: 4, maxWorkers: 1 }),

@@ -76,6 +76,6 @@ export function wasInVain({ unit, askedMs, heard }: Exchange): boolean {
 export function waitedFor({ unit, cameMs }: Exchange, now: number): number {
   const waitedMs = now - cameMs;
   unit.waitedMs += waitedMs;
-  add(unit.waited, waitedMs);
+  unit.leastWaitMs = Math.min(unit.leastWaitMs ?? waitedMs, waitedMs);
   return waitedMs;
 }

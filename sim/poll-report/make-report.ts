@@ -81,7 +81,7 @@ function unitReport(unit: UnitTally, line: LineTally): UnitReport {
     unansweredAtMs: unit.unansweredAtMs,
     silentRunMax,
     waitedMs: tenths(unit.waitedMs),
-    waitsMs: unit.waited.count === 0 ? null : tenths(unit.waited.min),
+    waitsMs: unit.leastWaitMs === null ? null : tenths(unit.leastWaitMs),
     outrun: {
       askedAgain: unit.askedAgain,
       overtaken: unit.overtaken,

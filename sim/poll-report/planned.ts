@@ -40,7 +40,7 @@ export interface LinePlan {
   readonly id: string;
   readonly planned: readonly Planned[];
   readonly askWithinMs: number;
-  /** The longest that a unit may go unread by the limits of the rig. */
+  /** The longest that a unit may go unread: `unreadLimitMs`. */
   readonly limitMs: number;
   /** Of the line as a whole, where commands feed a watchdog as well. */
   readonly pauseMs: number;
@@ -48,10 +48,15 @@ export interface LinePlan {
   readonly sendMs: (pduBytes: number) => number;
 }
 
+/** Who goes unread for longer breaks a limit of the rig, be it once. */
+export function unreadLimitMs({ policy }: Rig): number {
+  return Math.min(policy.askWithinMs, policy.respondWithinMs);
+}
+
 export function linePlans(rig: Rig): readonly LinePlan[] {
   const planned = plannedOf(rig);
-  const { askWithinMs, respondWithinMs } = rig.policy;
-  const limitMs = Math.min(askWithinMs, respondWithinMs);
+  const { askWithinMs } = rig.policy;
+  const limitMs = unreadLimitMs(rig);
   return rig.lines.map((line) => ({
     id: line.id,
     planned: planned.filter((one) => one.line === line.id),

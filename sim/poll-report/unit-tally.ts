@@ -62,8 +62,8 @@ export interface UnitTally {
   unansweredAtMs: number | null;
   silentRun: number;
   silentRunMax: number;
-  /** Time from a request that got no answer to the next on the line, whoever it goes to. */
-  readonly waited: Running;
+  /** The shortest time from a request that got no answer to the next on the line, whoever it goes to. */
+  leastWaitMs: number | null;
   /** All of it. */
   waitedMs: number;
   /** Time to an answer that no fault had a hand in. */
@@ -97,7 +97,7 @@ export function newUnit(unitId: number, now: number): UnitTally {
     unansweredAtMs: null,
     silentRun: 0,
     silentRunMax: 0,
-    waited: running(),
+    leastWaitMs: null,
     waitedMs: 0,
     answerMs: running(),
     askedAgain: 0,

@@ -8,7 +8,7 @@ import type { EventRecord } from '../record/index.ts';
 import { CHANGE_PROBLEMS, doneBy, doneSchema } from './answers.ts';
 import type { ClassOutcome, ClassPort } from './class-port.ts';
 import { classHere, mustBeDone, refusalProblem } from './class-problems.ts';
-import { type ClassView, classIdSchema, classViewSchema, lessonWantedSchema } from './class-schema.ts';
+import { type ClassView, classViewSchema, classIdSchema as id, lessonWantedSchema } from './class-schema.ts';
 import { guardRoutes, speakZod } from './context.ts';
 import type { Tokens } from './tokens.ts';
 
@@ -19,7 +19,6 @@ export interface ClassSources {
   readonly tokens: Tokens;
 }
 
-const id = classIdSchema;
 const nothing = z.strictObject({}).nullish();
 const noPath = z.object({});
 const tags = ['class'];

@@ -43,6 +43,13 @@ export interface LineWatcher {
   unreachable(reason: string): void;
 }
 
+/** For whoever does not mind what becomes of the connection. */
+export const UNWATCHED: LineWatcher = {
+  connected: () => undefined,
+  dropped: () => undefined,
+  unreachable: () => undefined,
+};
+
 export type Told =
   /** All that came, up to the answer or the deadline, and what a careful client makes of it. */
   | {

@@ -1,4 +1,4 @@
-export { FramedLine, type LineOptions, type LineWatcher, type Told } from './framed-line.ts';
+export { FramedLine, type LineOptions, type LineWatcher, type Told, UNWATCHED } from './framed-line.ts';
 export { lineAt } from './line-at.ts';
 export { numbersMayPass, refusalsMayPass } from './owed-answers.ts';
 export { socketLine } from './raw-line.ts';

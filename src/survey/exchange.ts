@@ -2,7 +2,7 @@
  * One line that anything can be asked on, in our own frames: a survey asks with function 2B too, at which
  * modbus-serial's client ends the process.
  */
-import { FramedLine, lineAt, refusalsMayPass, type Told } from '../line/index.ts';
+import { FramedLine, lineAt, refusalsMayPass, type Told, UNWATCHED } from '../line/index.ts';
 import { decodeResponse, EXCEPTIONS, type Received, type Request, type Response } from '../modbus/index.ts';
 import type { Outcome } from '../poll/index.ts';
 import { addressText, type BusAddress } from '../rig/index.ts';
@@ -37,12 +37,11 @@ const CHATTERS: Lost = {
   kind: 'lost',
   reason: 'it never falls quiet, as where another master asks or a device sends without being asked',
 };
-const NOBODY = { connected: () => undefined, dropped: () => undefined, unreachable: () => undefined };
 
 export function exchangeOn(address: BusAddress): Exchange {
   // A survey meets nobody at most addresses: that says nothing of the connection.
   const options = { ...lineAt(address), mayPass: refusalsMayPass, dropsUnheard: false };
-  const line = new FramedLine(options, NOBODY);
+  const line = new FramedLine(options, UNWATCHED);
   let unquiet = 0;
   return {
     address: addressText(address),

@@ -4,6 +4,7 @@
 import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { expect, type TestContext, test, vi } from 'vitest';
+import { UNWATCHED } from '../../src/line/index.ts';
 import { parseAddress } from '../../src/rig/index.ts';
 import { busClient } from '../../src/supervisor/index.ts';
 import { unitId } from '../../src/units/index.ts';
@@ -68,11 +69,7 @@ async function ports(atEnd: Finished): Promise<PtyPair> {
 async function readFrom(address: string, unit: number, timeoutMs = 5000): Promise<readonly number[]> {
   const parsed = parseAddress(address);
   if (typeof parsed === 'string') throw new Error(parsed);
-  const bus = busClient(parsed, {
-    connected: () => undefined,
-    dropped: () => undefined,
-    unreachable: () => undefined,
-  });
+  const bus = busClient(parsed, UNWATCHED);
   const read = (at: number, quantity: number) =>
     bus.perform(unitId(unit), { kind: 'read', functionCode: 4, address: at, quantity }, timeoutMs);
   try {

@@ -6,6 +6,7 @@ import { afterEach, expect, test } from 'vitest';
 import { LiveWorld, World } from '../../sim/world/index.ts';
 import { VirtualBench } from '../../src/app/virtual-bench.ts';
 import { type BenchClock, benchClock } from '../../src/clock/index.ts';
+import { UNWATCHED } from '../../src/line/index.ts';
 import { busClient, planOf, Supervisor } from '../../src/supervisor/index.ts';
 import { ms } from '../../src/units/index.ts';
 import { demoRig, stepFor } from '../helpers/demo.ts';
@@ -67,13 +68,12 @@ async function runLive(): Promise<SignalRecorder> {
   });
   const live = new LiveWorld(world, clock);
   await live.listen(() => [{ kind: 'tcp', host: '127.0.0.1', port: 0 }]);
-  const watcher = { connected: () => undefined, dropped: () => undefined, unreachable: () => undefined };
   const supervisor = new Supervisor(
     planOf(RIG),
     { record: 'empty', tripAgesMs: [], tripCounted: false },
     {
       clock,
-      buses: live.addresses.map(({ address }) => busClient(address, watcher)),
+      buses: live.addresses.map(({ address }) => busClient(address, UNWATCHED)),
       store: () => undefined,
       storeFailed: () => undefined,
       failed: () => undefined,

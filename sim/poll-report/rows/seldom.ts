@@ -1,5 +1,6 @@
 /** Who is asked too seldom, or no longer. */
 import { formatDuration } from '../../../src/units/index.ts';
+import { unreadLimitMs } from '../planned.ts';
 import { type Finding, finding, type Seen, type SeenUnit, TIMES_MIN, unitsOf } from './seen.ts';
 import { capital, nameOf, timesText } from './words.ts';
 
@@ -52,9 +53,8 @@ interface Mattering extends SeenUnit {
 
 /** Units of which somebody must hear in time. */
 function mattering(seen: Seen): readonly Mattering[] {
-  const { sensors, policy } = seen.rig;
-  const limitMs = Math.min(policy.askWithinMs, policy.respondWithinMs);
-  const hasContacts = sensors.some(({ kind }) => kind === 'contact');
+  const limitMs = unreadLimitMs(seen.rig);
+  const hasContacts = seen.rig.sensors.some(({ kind }) => kind === 'contact');
   return unitsOf(seen)
     .filter(({ planned }) => planned !== undefined && (planned.kind === 'sensor' || hasContacts))
     .map((one) => ({ ...one, limitMs }));

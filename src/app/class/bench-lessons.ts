@@ -3,6 +3,7 @@ import { LESSON_KEYS, misfitOf, type ShippedDrill } from '../../../sim/drill/ind
 import type { DrillPort } from '../../api/bench-port.ts';
 import type { NotDone } from '../../api/class-port.ts';
 import type { ClassLesson } from '../../class/index.ts';
+import type { Lesson } from '../../lesson/index.ts';
 import { listed } from '../../text/words.ts';
 import type { Playable } from '../drill/shelf.ts';
 import { type LessonBook, type LessonFound, type LessonRow, NO_SUCH_LESSON } from './lesson-book.ts';
@@ -28,7 +29,8 @@ export function benchLessons(bench: LessonBench): LessonBook {
     async get(wanted) {
       if ('text' in wanted) return given(await bench.findDrill(wanted));
       const drills = await bench.lessons();
-      const lesson = drills.filter(({ id }) => id === wanted.id).map(lessonOf)[0] ?? null;
+      const drill = drills.find(({ id }) => id === wanted.id);
+      const lesson = drill === undefined ? null : lessonIn(drill.written, drill.id);
       return lesson === null ? NO_SUCH_LESSON : { ok: true, lesson };
     },
     async play(wanted) {
@@ -41,21 +43,27 @@ export function benchLessons(bench: LessonBench): LessonBook {
 
 function given(found: Playable | string): LessonFound | NotDone {
   if (typeof found === 'string') return { ok: false, problem: found };
-  const { name, why, lesson } = found.drill;
-  return lesson === null ? NO_LESSON : { ok: true, lesson: { ...lesson, id: null, name, why } };
+  const lesson = lessonIn(found.drill, null);
+  return lesson === null ? NO_LESSON : { ok: true, lesson };
 }
 
 function rowsOf(drill: ShippedDrill): readonly LessonRow[] {
-  const lesson = lessonOf(drill);
-  if (lesson === null) return [];
   const { id } = drill;
+  const lesson = lessonIn(drill.written, id);
+  if (lesson === null) return [];
   const { title, name, why } = lesson;
   const minutes = Math.ceil(drill.written.length / MS_PER_MINUTE);
   return [{ id, title, name, why, minutes, fits: misfitOf(drill) }];
 }
 
+/** A drill as it was written, or as it is played. */
+interface MayTeach {
+  readonly name: string;
+  readonly why: string;
+  readonly lesson?: Lesson | null | undefined;
+}
+
 /** null where the drill teaches nothing. */
-function lessonOf({ id, written }: ShippedDrill): ClassLesson | null {
-  const { name, why, lesson } = written;
-  return lesson === undefined ? null : { ...lesson, id, name, why };
+function lessonIn({ name, why, lesson }: MayTeach, id: string | null): ClassLesson | null {
+  return lesson ? { ...lesson, id, name, why } : null;
 }

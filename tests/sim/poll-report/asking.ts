@@ -86,22 +86,25 @@ export function registers(address: number, ...words: readonly number[]): number[
   return [0x10, address >> 8, address & 0xff, 0, words.length, values.length, ...values];
 }
 
-const ALL = read(4, 0, 19);
+type Asked = readonly [number, readonly number[]];
+export const RIGHT_A: Asked = [COIL_A, read(4, 0, 19)];
+export const RIGHT_B: Asked = [COIL_B, read(4, 0, 19)];
+export const BOTH: readonly Asked[] = [RIGHT_A, RIGHT_B];
 
 /** What a right controller does in one cycle; `sensors` may put something else in place of a read. */
-export function rightCycle(
-  asking: Asking,
-  sensors: readonly (readonly [number, readonly number[]])[] = BOTH,
-): void {
+export function rightCycle(asking: Asking, sensors: readonly Asked[] = BOTH): void {
   asking.ask(IO, read(2, 0, 26));
   for (const [unit, pdu] of sensors) asking.ask(unit, pdu);
   command(asking);
 }
 
-export const BOTH: readonly (readonly [number, readonly number[]])[] = [
-  [COIL_A, ALL],
-  [COIL_B, ALL],
-];
+/** A controller that asks coil-a as given, all else as it should be. */
+export function askingCoilA(...pdus: readonly (readonly number[])[]): Asking {
+  const asking = new Asking();
+  return asking.cycles(40, 1000, () => {
+    rightCycle(asking, [...pdus.map((pdu) => [COIL_A, pdu] as const), RIGHT_B]);
+  });
+}
 
 export function command(asking: Asking): void {
   asking.ask(IO, coils(0, 5));

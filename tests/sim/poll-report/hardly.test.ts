@@ -1,9 +1,6 @@
 /** A mistake is told though a survey has asked rightly beside it, as long as that is hardly ever. */
 import { describe, expect, test } from 'vitest';
-import { Asking, COIL_A, COIL_B, read, rightCycle } from './asking.ts';
-
-const RIGHT_A = [COIL_A, read(4, 0, 19)] as const;
-const RIGHT_B = [COIL_B, read(4, 0, 19)] as const;
+import { Asking, COIL_A, RIGHT_A, RIGHT_B, read, rightCycle } from './asking.ts';
 
 /** Asks coil-a as given in all of `cycles`, and rightly in the cycles named. */
 function beside(pdu: readonly number[], cycles: number, rightly: readonly number[]): Asking {

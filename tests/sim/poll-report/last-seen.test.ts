@@ -8,13 +8,13 @@ import {
   COIL_B,
   command,
   IO,
+  RIGHT_A,
   read,
   registers,
   rightCycle,
   rigWithCoilB,
 } from './asking.ts';
 
-const RIGHT_A = [COIL_A, read(4, 0, 19)] as const;
 type Mistake = (asking: Asking, turn: number) => void;
 
 const sensors =

@@ -1,16 +1,18 @@
 /** What a controller does not ask for, and what it writes in vain. */
 import { describe, expect, test } from 'vitest';
-import { Asking, BOTH, COIL_A, COIL_B, read, registers, rightCycle, rigWithCoilB } from './asking.ts';
-
-const RIGHT_A = [COIL_A, read(4, 0, 19)] as const;
-const RIGHT_B = [COIL_B, read(4, 0, 19)] as const;
-
-function askingCoilA(...pdus: readonly (readonly number[])[]): Asking {
-  const asking = new Asking();
-  return asking.cycles(40, 1000, () => {
-    rightCycle(asking, [...pdus.map((pdu) => [COIL_A, pdu] as const), RIGHT_B]);
-  });
-}
+import {
+  Asking,
+  askingCoilA,
+  BOTH,
+  COIL_A,
+  COIL_B,
+  RIGHT_A,
+  RIGHT_B,
+  read,
+  registers,
+  rightCycle,
+  rigWithCoilB,
+} from './asking.ts';
 
 describe('a sensor whose number alone is asked for', () => {
   test('is told with all that would say what the number is worth', () => {

@@ -5,29 +5,21 @@ import { ms } from '../../../src/units/index.ts';
 import { demoRig } from '../../helpers/demo.ts';
 import {
   Asking,
+  askingCoilA,
   BOTH,
   COIL_A,
   COIL_B,
   coils,
   command,
   IO,
+  RIGHT_A,
+  RIGHT_B,
   read,
   registers,
   rightCycle,
   rigWithCoilB,
   rigWithLine,
 } from './asking.ts';
-
-const RIGHT_A = [COIL_A, read(4, 0, 19)] as const;
-const RIGHT_B = [COIL_B, read(4, 0, 19)] as const;
-
-/** A controller that asks coil-a as given, all else as it should be. */
-function askingCoilA(...pdus: readonly (readonly number[])[]): Asking {
-  const asking = new Asking();
-  return asking.cycles(40, 1000, () => {
-    rightCycle(asking, [...pdus.map((pdu) => [COIL_A, pdu] as const), RIGHT_B]);
-  });
-}
 
 /** One whose coil-b is of another profile, asked as given. */
 function askingFloats(...pdus: readonly (readonly number[])[]): Asking {

@@ -1,9 +1,6 @@
 /** Mistakes of time: what holds the others up, and who is asked too seldom or no longer. */
 import { describe, expect, test } from 'vitest';
-import { Asking, BOTH, COIL_A, COIL_B, command, IO, read, rightCycle } from './asking.ts';
-
-const RIGHT_A = [COIL_A, read(4, 0, 19)] as const;
-const RIGHT_B = [COIL_B, read(4, 0, 19)] as const;
+import { Asking, BOTH, COIL_B, command, IO, RIGHT_A, RIGHT_B, read, rightCycle } from './asking.ts';
 
 describe('a silent device that holds up the others', () => {
   /** Waits a second, tries three times, then sleeps as always. */

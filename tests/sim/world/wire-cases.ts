@@ -5,6 +5,7 @@
 import { type Fault, WIRE_FAULT_KINDS, type WireFaultKind } from '../../../sim/faults/index.ts';
 import { LiveWorld, type Observe, World } from '../../../sim/world/index.ts';
 import { benchClock } from '../../../src/clock/index.ts';
+import { UNWATCHED } from '../../../src/line/index.ts';
 import { type BusAddress, framingOf, type Rig } from '../../../src/rig/index.ts';
 import type { BusClient } from '../../../src/supervisor/bus.ts';
 import { busClient } from '../../../src/supervisor/bus-client.ts';
@@ -92,11 +93,7 @@ export async function onSocket(kind: LineKind, speed = 1, observe?: Observe) {
   await live.listen(() => [LISTEN[kind]]);
   const [first] = live.addresses;
   if (first === undefined) throw new Error('nowhere to ask');
-  const bus: BusClient = busClient(first.address, {
-    connected: () => undefined,
-    dropped: () => undefined,
-    unreachable: () => undefined,
-  });
+  const bus: BusClient = busClient(first.address, UNWATCHED);
   closers.push(
     () => {
       clock.stop();

@@ -15,6 +15,7 @@ import {
   roughServer,
   stuckServer,
 } from './rough-server.ts';
+import { watching } from './watching.ts';
 
 const UNIT = unitId(11);
 const READ = { kind: 'read', functionCode: 4, address: 0, quantity: 2 } as const;
@@ -47,12 +48,7 @@ async function serve(...manners: readonly Manner[]): Promise<RoughServer> {
 }
 
 function connectTo(port: number, watched: string[] = [], host = '127.0.0.1'): BusClient {
-  const watcher = {
-    connected: () => void watched.push('connected'),
-    dropped: (reason: string) => void watched.push(reason),
-    unreachable: (reason: string) => void watched.push(`no connection: ${reason}`),
-  };
-  return opened(busClient({ kind: 'tcp', host, port }, watcher));
+  return opened(busClient({ kind: 'tcp', host, port }, watching(watched)));
 }
 
 describe('an answer that nearly fits', () => {

@@ -5,6 +5,7 @@
 import { once } from 'node:events';
 import { createServer, type Server, type Socket } from 'node:net';
 import { afterEach, expect, test } from 'vitest';
+import { UNWATCHED } from '../../../src/line/index.ts';
 import { type BusClient, busClient } from '../../../src/supervisor/bus-client.ts';
 import { unitId } from '../../../src/units/index.ts';
 
@@ -66,10 +67,7 @@ async function serve(...manners: readonly Manner[]): Promise<number> {
 }
 
 function connectTo(port: number): BusClient {
-  client = busClient(
-    { kind: 'tcp', host: '127.0.0.1', port },
-    { connected: () => undefined, dropped: () => undefined, unreachable: () => undefined },
-  );
+  client = busClient({ kind: 'tcp', host: '127.0.0.1', port }, UNWATCHED);
   return client;
 }
 

@@ -4,12 +4,13 @@
  */
 import type { Socket } from 'node:net';
 import { afterEach, describe, expect, it, test } from 'vitest';
-import { socketLine } from '../../../src/line/index.ts';
+import { socketLine, UNWATCHED } from '../../../src/line/index.ts';
 import { encodeRtu } from '../../../src/modbus/index.ts';
 import { type BusClient, busClient } from '../../../src/supervisor/bus-client.ts';
 import { rtuBus } from '../../../src/supervisor/rtu-bus.ts';
 import { unitId } from '../../../src/units/index.ts';
 import { type Manner, type RoughServer, roughServer, stuckServer } from './rough-server.ts';
+import { watching } from './watching.ts';
 
 const UNIT = unitId(11);
 const OTHER_UNIT = unitId(12);
@@ -67,12 +68,7 @@ async function serve(...manners: readonly Manner[]): Promise<RoughServer> {
 }
 
 function connectTo({ port }: { readonly port: number }, watched: string[] = []): BusClient {
-  const watcher = {
-    connected: () => void watched.push('connected'),
-    dropped: (reason: string) => void watched.push(reason),
-    unreachable: (reason: string) => void watched.push(`no connection: ${reason}`),
-  };
-  return opened(busClient({ kind: 'rtu+tcp', host: '127.0.0.1', port }, watcher));
+  return opened(busClient({ kind: 'rtu+tcp', host: '127.0.0.1', port }, watching(watched)));
 }
 
 describe('what is no answer', () => {
@@ -297,9 +293,7 @@ describe('the line', () => {
     const address = { kind: 'rtu+tcp', host: '127.0.0.1', port } as const;
     // A silence that no hold-up of this process, which babbles as well, is taken for.
     const patient = { address: 'babbling', open: socketLine(address), silenceMs: 300, dropsUnheard: true };
-    const bus = opened(
-      rtuBus(patient, { connected: () => undefined, dropped: () => undefined, unreachable: () => undefined }),
-    );
+    const bus = opened(rtuBus(patient, UNWATCHED));
     expect(await bus.perform(UNIT, READ, 20)).toEqual({ kind: 'mismatched', field: 'quiet' });
     expect(asked).toEqual([]);
     babbles = false;

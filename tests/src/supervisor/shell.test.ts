@@ -3,6 +3,7 @@ import { afterEach, expect, test } from 'vitest';
 import { applyStep, LiveWorld, World } from '../../../sim/world/index.ts';
 import { type BenchClock, benchClock } from '../../../src/clock/index.ts';
 import type { Fact } from '../../../src/events/index.ts';
+import { UNWATCHED } from '../../../src/line/index.ts';
 import type { Rig } from '../../../src/rig/index.ts';
 import { busClient, planOf, Supervisor } from '../../../src/supervisor/index.ts';
 import { ms } from '../../../src/units/index.ts';
@@ -14,7 +15,6 @@ import { onTwoLines } from './tiny-rig.ts';
  * allow; nothing here is about silence, so these benches are patient.
  */
 const RIG = patient(demoRig());
-const watcher = { connected: () => undefined, dropped: () => undefined, unreachable: () => undefined };
 const NEW_RECORD = { record: 'empty', tripAgesMs: [], tripCounted: false } as const;
 
 function patient(rig: Rig): Rig {
@@ -58,7 +58,7 @@ async function ring(recordFails = false, rig = RIG, kind: 'tcp' | 'rtu+tcp' = 't
   });
   const live = new LiveWorld(world, clock);
   await live.listen(() => [{ kind, host: '127.0.0.1', port: 0 }]);
-  const buses = live.addresses.map(({ address }) => busClient(address, watcher));
+  const buses = live.addresses.map(({ address }) => busClient(address, UNWATCHED));
   const stored: Fact[] = [];
   const record = { fails: recordFails, failures: 0 };
   const supervisor = new Supervisor(planOf(rig), NEW_RECORD, {
